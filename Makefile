@@ -1,0 +1,51 @@
+# Two commands set everything up on a bare Debian 12: `make demo` and `make test`. Each installs what is
+# missing (as root; anyone else is told what to ask for before anything is built), builds in build/ and runs.
+
+BUILD = build
+PREFIX = /usr/local
+EXAMPLE = examples/graduated-bob.json
+
+# What each command needs, as Debian 12 packages. docs/decisions.md says why each is there.
+NEED_BUILD = gcc libc6-dev meson ninja-build pkg-config libjsmn-dev
+NEED_TEST = $(NEED_BUILD) g++ libcmocka-dev libgsl-dev libproj-dev clang lld wasi-libc libclang-rt-14-dev-wasm32 nodejs
+NEED_CI = $(NEED_TEST) clang-format clang-tidy libclang-rt-14-dev libomp-14-dev llvm python3 python3-jsonschema
+
+LENGTHWISE = $(BUILD)/src/cli/lengthwise
+
+.PHONY: demo test install bench format clean deps deps-test deps-ci build
+
+demo: build
+	$(LENGTHWISE) predict $(EXAMPLE)
+
+test: deps-test
+	tools/configure $(BUILD) --buildtype=release -Dtests=enabled -Dwasm=enabled
+	ninja -C $(BUILD)
+	meson test -C $(BUILD) --no-rebuild --print-errorlogs
+
+build: deps
+	tools/configure $(BUILD) --buildtype=release
+	ninja -C $(BUILD) src/cli/lengthwise
+
+# Installs the program, the library, the header, the manual and the completion, built for PREFIX.
+install: deps
+	tools/configure $(BUILD) --buildtype=release --prefix="$(abspath $(PREFIX))"
+	ninja -C $(BUILD)
+	$(if $(DESTDIR),DESTDIR="$(abspath $(DESTDIR))") meson install -C $(BUILD) --no-rebuild
+
+bench: deps
+	tools/configure $(BUILD) --buildtype=release
+	ninja -C $(BUILD)
+	$(BUILD)/bench/bench
+
+format:
+	git ls-files '*.c' '*.h' | xargs clang-format -i
+
+clean:
+	rm -rf $(BUILD)
+
+deps:
+	@tools/need $(NEED_BUILD)
+deps-test:
+	@tools/need $(NEED_TEST)
+deps-ci:
+	@tools/need $(NEED_CI)
