@@ -1,0 +1,618 @@
+/* lengthwise: from a written haircut to the length of every hair, before any hair is on the floor.
+ *
+ * This is the whole public interface. It runs in one direction:
+ *
+ *   tape measures -> lw_head -> lw_scalp (roots) -> lw_cut (lengths, panels, warnings) -> lw_reading
+ *
+ * Frame: right-handed, x to the client's left, y up, z to the front; the origin is midway between
+ * the tragions. Units: metres, radians, kilograms, seconds; angles in the plan file and on the
+ * command line are degrees, lengths there are centimetres or inches. Every function that can fail returns an
+ * lw_status, puts its result in the first argument and says what went wrong in lw_error. There is
+ * no global state; objects may be shared between threads once made, as they do not change.
+ */
+#ifndef LENGTHWISE_H
+#define LENGTHWISE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+#ifdef __GNUC__
+#pragma GCC visibility push(default) /* what is declared here is what the shared library exports */
+#endif
+
+#define LW_VERSION "0.1.0"
+#define LW_NAME_MAX 96   /* bytes of a name, with its closing zero */
+#define LW_CHAIN_MAX 16  /* places in a chain parting */
+#define LW_SPLITS_MAX 128
+#define LW_STEPS_MAX 256
+#define LW_PANELS_MAX 4096 /* panels in one step */
+
+/* ---- errors ------------------------------------------------------------------------------- */
+
+typedef enum lw_status {
+    LW_OK = 0,
+    LW_ERROR_MEMORY = -1,   /* an allocation failed */
+    LW_ERROR_ARGUMENT = -2, /* a value out of its range */
+    LW_ERROR_MEASURES = -3, /* head measures that contradict each other */
+    LW_ERROR_SYNTAX = -4,   /* the text is not JSON */
+    LW_ERROR_PLAN = -5,     /* the JSON is not a plan */
+    LW_ERROR_LIMIT = -6     /* larger than lengthwise takes */
+} lw_status;
+
+/* What went wrong. Set once, where the fault is found. line and column count from 1 and are 0 where
+ * there is no text; column counts bytes. */
+typedef struct lw_error {
+    lw_status status;
+    int line, column;
+    char place[LW_NAME_MAX]; /* which field, step, section or measure */
+    char message[384];       /* what is wrong */
+    char remedy[384];        /* what to do, with an example where one helps */
+} lw_error;
+
+/* ---- geometry ----------------------------------------------------------------------------- */
+
+typedef struct lw_vec3 {
+    double x, y, z;
+} lw_vec3;
+
+/* ---- landmarks ---------------------------------------------------------------------------- */
+
+/* Named places. The paired ones come left then right, so that id ^ 1 mirrors them; the first six lie on the
+ * midline and mirror to themselves. */
+typedef enum lw_landmark {
+    LW_FRONT_HAIRLINE,
+    LW_APEX,
+    LW_HIGH_CROWN,
+    LW_CROWN,
+    LW_OCCIPITAL_BONE,
+    LW_NAPE_CENTRE,
+    LW_RECESSION_LEFT,
+    LW_RECESSION_RIGHT,
+    LW_TEMPLE_LEFT,
+    LW_TEMPLE_RIGHT,
+    LW_SIDEBURN_LEFT,
+    LW_SIDEBURN_RIGHT,
+    LW_EAR_TOP_LEFT,
+    LW_EAR_TOP_RIGHT,
+    LW_BEHIND_EAR_LEFT,
+    LW_BEHIND_EAR_RIGHT,
+    LW_NAPE_CORNER_LEFT,
+    LW_NAPE_CORNER_RIGHT,
+    LW_PARIETAL_RIDGE_LEFT,
+    LW_PARIETAL_RIDGE_RIGHT,
+    LW_LANDMARK_COUNT
+} lw_landmark;
+
+/* The landmark's name as plans write it ("nape centre", "ear top left"); "" out of range. */
+const char *lw_landmark_name(lw_landmark id);
+
+/* The landmark of that name, or -1. */
+int lw_landmark_find(const char *name);
+
+/* The landmark on the other side; midline landmarks return themselves. */
+lw_landmark lw_landmark_mirror(lw_landmark id);
+
+/* A place on the scalp: a landmark, or a fraction of the way along the scalp from one to another. */
+typedef struct lw_place {
+    int from; /* lw_landmark, or -1: not given */
+    int to;   /* lw_landmark, or -1: the landmark `from` itself */
+    double at; /* 0 at from, 1 at to */
+} lw_place;
+
+/* ---- the head ----------------------------------------------------------------------------- */
+
+typedef enum lw_head_kind {
+    LW_HEAD_ADULT, /* midway between woman and man */
+    LW_HEAD_WOMAN,
+    LW_HEAD_MAN,
+    LW_HEAD_SPHERE,   /* for verification */
+    LW_HEAD_ELLIPSOID /* for verification */
+} lw_head_kind;
+
+/* What a tape or a caliper measures. The first nine can be given in a plan; the rest only come back. */
+typedef enum lw_measure {
+    LW_CIRCUMFERENCE,         /* largest, above the brow and round the back of the head */
+    LW_EAR_TO_EAR_OVER_TOP,   /* tragion to tragion over the top of the head (bitragion coronal arc) */
+    LW_HAIRLINE_TO_NAPE,      /* front hairline centre over the top to nape centre */
+    LW_EAR_TO_EAR_FOREHEAD,   /* tragion to tragion across the narrowest forehead (bitragion frontal arc) */
+    LW_TEMPLE_TO_TEMPLE_BACK, /* temple point round the back to temple point */
+    LW_NAPE_WIDTH,            /* nape corner to nape corner along the skin */
+    LW_HEAD_LENGTH,           /* glabella to the furthest point of the back, caliper */
+    LW_HEAD_BREADTH,          /* widest above the ears, caliper */
+    LW_EAR_TO_TOP,            /* tragion to the top of the head, upright caliper */
+    LW_EAR_TO_EAR_HAIRLINE,   /* tragion to tragion over the front hairline (bitragion crinion arc) */
+    LW_MEASURE_COUNT,
+    LW_MEASURE_INPUTS = LW_EAR_TO_EAR_HAIRLINE
+} lw_measure;
+
+/* The measure's name as plans write it ("ear_to_ear_over_top"); "" out of range. */
+const char *lw_measure_name(lw_measure id);
+
+typedef enum lw_hairline_shape {
+    LW_HAIRLINE_ROUNDED,
+    LW_HAIRLINE_STRAIGHT,
+    LW_HAIRLINE_RECEDED,
+    LW_HAIRLINE_PEAKED
+} lw_hairline_shape;
+
+typedef struct lw_head_options {
+    lw_head_kind kind;
+    double measure[LW_MEASURE_COUNT]; /* metres; 0 where it was not measured */
+    double axes[3];                   /* verification heads: semi-axes along x, y, z; sphere uses axes[0] */
+    lw_hairline_shape hairline;
+} lw_head_options;
+
+typedef struct lw_head lw_head;
+
+/* An adult head with nothing measured and a rounded hairline. */
+lw_head_options lw_head_default(void);
+
+/* Makes the head. Measures left at 0 become their conditional means given the others, from the
+ * published means and covariances for the kind. The finished surface returns each given measure
+ * within 1 mm; where no head can, LW_ERROR_MEASURES names the figures that contradict each other. */
+lw_status lw_head_new(lw_head **out, const lw_head_options *options, lw_error *error);
+void lw_head_free(lw_head *head);
+
+/* The options the head was made from. */
+const lw_head_options *lw_head_given(const lw_head *head);
+
+/* The measure read back from the finished surface with a virtual tape, metres. */
+double lw_head_measure(const lw_head *head, lw_measure id);
+
+/* Position of a landmark on the surface. */
+lw_vec3 lw_head_landmark(const lw_head *head, lw_landmark id);
+
+/* A place on the surface; a `to` of -1 gives the landmark itself. */
+lw_vec3 lw_head_place(const lw_head *head, lw_place place);
+
+/* The star centre: the surface is met once by every ray from it (the origin for verification heads). */
+lw_vec3 lw_head_centre(const lw_head *head);
+
+/* Distance from the star centre to the surface along `direction` (any length > 0), metres. */
+double lw_head_radius(const lw_head *head, lw_vec3 direction);
+
+/* The surface point on the ray from the star centre through p, and its outward unit normal
+ * (normal may be NULL). */
+lw_vec3 lw_head_project(const lw_head *head, lw_vec3 p, lw_vec3 *normal);
+
+/* Signed distance from p to the surface, negative inside, metres, within 1e-6 m for points within
+ * 0.3 m of the scalp; gradient (may be NULL) is the unit outward direction. */
+double lw_head_distance(const lw_head *head, lw_vec3 p, lw_vec3 *gradient);
+
+/* Above zero inside the hairline (on the scalp), below zero outside; in metres near the hairline. */
+double lw_head_hairline(const lw_head *head, lw_vec3 surface_point);
+
+/* Area of the scalp inside the hairline, m^2. */
+double lw_head_scalp_area(const lw_head *head);
+
+/* Draws n heads of the population of `kind` (woman or man) from the published means, standard
+ * deviations and correlations: out[i * LW_MEASURE_COUNT + measure], metres. Same seed, same heads. */
+void lw_head_sample(double *out, int n, lw_head_kind kind, uint64_t seed);
+
+/* Length of the shortest path from `from`, on or outside the surface, to `to`, outside it, that
+ * does not enter the head, metres; within 1e-4 m. on_surface (may be NULL) gets the part that lies on the
+ * surface. NAN where `to` is inside. */
+double lw_head_path(const lw_head *head, lw_vec3 from, lw_vec3 to, double *on_surface);
+
+/* The point at `fraction` (0 to 1) along the shortest way over the surface between two surface
+ * points; outside 0..1 it goes on past the end in the same plane. */
+lw_vec3 lw_head_between(const lw_head *head, lw_vec3 from, lw_vec3 to, double fraction);
+
+/* ---- the scalp ---------------------------------------------------------------------------- */
+
+typedef struct lw_whorl {
+    double right;    /* metres to the client's right of the midline */
+    double back;     /* metres behind the crown landmark along the scalp */
+    int sense;       /* +1 clockwise seen from outside, -1 the other way */
+} lw_whorl;
+
+typedef struct lw_cowlick {
+    lw_place at;
+    double turn;   /* radians by which growth turns at its middle, clockwise seen from outside */
+    double radius; /* metres over which it fades */
+} lw_cowlick;
+
+typedef struct lw_scalp_options {
+    int count;      /* roots to place, 1 to 5,000,000 */
+    uint64_t seed;
+    double density; /* hairs per m^2 */
+    double region[5]; /* factors on density: front, top, crown, sides, nape; blended smoothly */
+    int whorl_count; /* 0 to 2 */
+    lw_whorl whorl[2];
+    int cowlick_count; /* 0 to 8 */
+    lw_cowlick cowlick[8];
+} lw_scalp_options;
+
+typedef struct lw_scalp lw_scalp;
+
+/* 20,000 roots, seed 1, 2.0e6 hairs/m^2 everywhere, one clockwise whorl right of the crown. */
+lw_scalp_options lw_scalp_default(void);
+
+/* Places the roots: equal-area, evenly spread samples inside the hairline, in mirrored pairs (root
+ * i and i ^ 1 are mirror images; an odd count leaves the last one without a partner). Takes O(count). */
+lw_status lw_scalp_new(lw_scalp **out, const lw_head *head, const lw_scalp_options *options, lw_error *error);
+void lw_scalp_free(lw_scalp *scalp);
+
+int lw_scalp_count(const lw_scalp *scalp);
+lw_vec3 lw_scalp_root(const lw_scalp *scalp, int i);
+lw_vec3 lw_scalp_normal(const lw_scalp *scalp, int i);
+
+/* How many real hairs root i stands for. */
+double lw_scalp_weight(const lw_scalp *scalp, int i);
+
+/* Unit tangent in which hair grows at a surface point. */
+lw_vec3 lw_scalp_growth(const lw_scalp *scalp, lw_vec3 surface_point);
+
+/* ---- the plan ----------------------------------------------------------------------------- */
+
+typedef enum lw_parting_kind {
+    LW_PARTING_CENTRE,  /* front to back, `offset` metres to the client's left of the midline */
+    LW_PARTING_LEVEL,   /* level through places[0], raised by `offset` */
+    LW_PARTING_UPRIGHT, /* upright from side to side through places[0], moved forward by `offset` */
+    LW_PARTING_THROUGH, /* the plane through places[0..2] */
+    LW_PARTING_RIDGE,   /* the parietal ridge */
+    LW_PARTING_CHAIN    /* from place to place; open ends run on, or closed into a loop */
+} lw_parting_kind;
+
+/* A parting divides a part in two. First part: left of centre; above a level; in front of an
+ * upright; inside the ridge; inside a closed chain; for THROUGH and open CHAIN the side `toward` lies on. */
+typedef struct lw_parting {
+    lw_parting_kind kind;
+    double offset;
+    int count;
+    lw_place places[LW_CHAIN_MAX];
+    bool closed;
+    lw_place toward;
+} lw_parting;
+
+typedef struct lw_split {
+    char part[LW_NAME_MAX]; /* what it divides: "all", or a part made by an earlier split */
+    lw_parting parting;
+    char first[LW_NAME_MAX], second[LW_NAME_MAX];
+    int line; /* where it stands in the plan file, 0 if nowhere */
+} lw_split;
+
+typedef enum lw_family {
+    LW_FAMILY_LEVEL,
+    LW_FAMILY_UPRIGHT,          /* through the upright axis of the head, fanning round it */
+    LW_FAMILY_DIAGONAL_FORWARD, /* sloping down toward the face by `angle` */
+    LW_FAMILY_DIAGONAL_BACK,    /* sloping down toward the back by `angle` */
+    LW_FAMILY_ACROSS,           /* from side to side, upright planes */
+    LW_FAMILY_ALONG,            /* from front to back, upright planes */
+    LW_FAMILY_RADIAL            /* fanning about `pivot` */
+} lw_family;
+
+typedef enum lw_edge {
+    LW_EDGE_DEFAULT, /* level and diagonal: bottom; upright: back; across: back; along and radial: left */
+    LW_EDGE_BOTTOM,
+    LW_EDGE_TOP,
+    LW_EDGE_FRONT,
+    LW_EDGE_BACK,
+    LW_EDGE_LEFT,
+    LW_EDGE_RIGHT,
+    LW_EDGE_CENTRE /* the middle of the section, then outward to both ends */
+} lw_edge;
+
+typedef enum lw_order {
+    LW_ORDER_IN_TURN,  /* from the middle all of the first side, then all of the second */
+    LW_ORDER_ALTERNATE /* from the middle one on each side in turn */
+} lw_order;
+
+typedef struct lw_panels {
+    lw_family family;
+    double angle;     /* diagonal families: slope from level, radians, 0 to pi/2 */
+    double thickness; /* metres along the scalp; radial: at the outer edge */
+    lw_edge start;
+    lw_order order;
+    lw_place pivot;
+} lw_panels;
+
+typedef enum lw_reference {
+    LW_FROM_SCALP, /* 0 lies flat in natural fall, pi/2 straight out */
+    LW_FROM_PLUMB, /* 0 hangs, pi/2 level, pi straight up */
+    LW_FIXED       /* one direction for the whole step: bearing and rise */
+} lw_reference;
+
+typedef enum lw_target {
+    LW_TOWARD_PREVIOUS, /* the panels before it, counted by `carry` */
+    LW_TOWARD_PANEL,    /* panel `panel` of this step */
+    LW_TOWARD_PLACE     /* a place on the head */
+} lw_target;
+
+typedef struct lw_hold {
+    lw_reference reference;
+    double elevation; /* radians, 0 to pi */
+    double turn;      /* radians about the scalp's normal, clockwise seen from outside */
+    double bearing;   /* LW_FIXED: radians round the head from straight to the front, positive to the client's left */
+    double rise;      /* LW_FIXED: radians above level, -pi/2 to pi/2 */
+    lw_target target;
+    double carry;     /* 0 own place, 1 all the way to the target; toward previous: panels back */
+    int panel;        /* counts from 1 */
+    lw_place place;
+} lw_hold;
+
+typedef enum lw_line_kind {
+    LW_LINE_FOLLOW,   /* follows the head: each hair at its own place in its own direction */
+    LW_LINE_STRAIGHT, /* straight, along the parting */
+    LW_LINE_TILT      /* straight, turned by `tilt` in the plane of the parting and the held hair */
+} lw_line_kind;
+
+typedef struct lw_line {
+    lw_line_kind kind;
+    double tilt;    /* radians, 0 to pi/2 (exclusive) */
+    lw_edge longer; /* the end toward which length grows: bottom, top, front, back, left or right */
+} lw_line;
+
+typedef enum lw_guide_kind {
+    LW_GUIDE_LENGTH,     /* a measured length for every panel */
+    LW_GUIDE_TRAVELLING, /* the panel before; the first from `length` or `step` */
+    LW_GUIDE_STATIONARY, /* the first panel for all; the first from `length` or `step` */
+    LW_GUIDE_STEP        /* the nearest hair that an earlier step cut */
+} lw_guide_kind;
+
+typedef struct lw_guide {
+    lw_guide_kind kind;
+    double length;          /* metres; 0 none */
+    lw_place at;            /* where that length is measured; not given: at each panel's own anchor */
+    char step[LW_NAME_MAX]; /* "" none */
+} lw_guide;
+
+typedef enum lw_technique_kind {
+    LW_BLUNT,
+    LW_POINT,     /* `share` of hairs lose up to `depth`, evenly spread */
+    LW_SLIDE,     /* every hair loses up to `depth`, evenly spread */
+    LW_THIN,      /* `share` of hairs lose `depth` */
+    LW_OVER_COMB, /* cut at `distance` from the scalp, growing by `rise` per metre of height above the lowest panel */
+    LW_CLIPPER    /* left at the guard's length; with guard_to it changes evenly to it over the step */
+} lw_technique_kind;
+
+typedef struct lw_technique {
+    lw_technique_kind kind;
+    double depth, share;    /* metres; 0 to 1 */
+    double distance, rise;  /* metres; metres per metre */
+    double guard, guard_to; /* eighths of an inch; guard_to < 0: none */
+} lw_technique;
+
+typedef enum lw_state {
+    LW_STATE_INHERIT, /* what the hair as a whole says */
+    LW_STATE_DRY,     /* dry, held straight under the comb */
+    LW_STATE_WET,     /* wet and stretched: dries shorter */
+    LW_STATE_CURLED   /* dry, cut where the curl lies */
+} lw_state;
+
+typedef struct lw_step {
+    char name[LW_NAME_MAX];
+    char section[LW_NAME_MAX]; /* any part: a section, or a part that was divided further */
+    char mirror[LW_NAME_MAX];  /* the part on the other side that gets the mirror image; "" none */
+    lw_panels panels;
+    lw_hold hold;
+    lw_line line;
+    lw_guide guide;
+    lw_technique technique;
+    lw_state state;
+    int source_line; /* where it stands in the plan file, 0 if nowhere */
+} lw_step;
+
+typedef struct lw_length_at {
+    lw_place at;
+    double length;
+} lw_length_at;
+
+typedef struct lw_hair {
+    double length; /* metres, dry and straightened, before the cut */
+    int length_at_count; /* where it differs from place to place: blended between them */
+    lw_length_at length_at[LW_LANDMARK_COUNT];
+    double section_area; /* m^2 of fibre cross-section */
+    double coil_diameter, coil_pitch; /* metres of the free curl's helix; 0 straight */
+    double wet_stretch;  /* how much longer wet hair is under the comb, as a fraction */
+    lw_state state;      /* in which it is cut, unless a step says otherwise */
+} lw_hair;
+
+/* The hand. All of it is off (0) by default but the span, which only warns unless `bites` is set. */
+typedef struct lw_hands {
+    double span;    /* metres of line the fingers hold at once */
+    bool bites;     /* longer lines are cut in bites of one span */
+    double knuckle; /* metres from the middle of the line to the second knuckle; 0 off */
+    double slack;   /* length left per metre beyond the knuckle */
+    double error_elevation, error_carry, error_length; /* standard deviations: radians, panels, metres */
+    uint64_t seed;
+} lw_hands;
+
+typedef enum lw_units { LW_CM, LW_INCH } lw_units;
+
+typedef struct lw_plan {
+    char title[LW_NAME_MAX];
+    char person[LW_NAME_MAX];
+    char note[512];
+    lw_units units; /* of the file it came from, and of what is printed about it */
+    lw_head_options head;
+    lw_scalp_options scalp;
+    lw_hair hair;
+    lw_hands hands;
+    int split_count;
+    lw_split *splits;
+    int step_count;
+    lw_step *steps;
+} lw_plan;
+
+/* An adult head, 45 cm of straight dry hair, no partings and no steps. */
+lw_plan lw_plan_default(void);
+
+/* A panel family with its defaults: level, 2 cm, held straight out, following, travelling guide, blunt. */
+lw_step lw_step_default(void);
+void lw_plan_clear(lw_plan *plan);
+
+/* Reads a plan from JSON text (not necessarily zero-terminated). On failure error has line, column, what
+ * was expected and an example, and *plan is empty. Takes bounded time and memory for any input. */
+lw_status lw_plan_read(lw_plan *plan, const char *text, size_t size, lw_error *error);
+
+/* ---- the cut ------------------------------------------------------------------------------ */
+
+typedef enum lw_warning_code {
+    LW_WARN_CUTS_NOTHING,   /* a step that shortens no hair */
+    LW_WARN_UNTOUCHED,      /* a section no step touches */
+    LW_WARN_TOO_SHORT,      /* hair too short for its guide */
+    LW_WARN_LINE_TOO_LONG,  /* a line longer than the hand */
+    LW_WARN_THROUGH_HEAD,   /* a hold that drags hair through the head */
+    LW_WARN_OUT_OF_REACH,   /* a guide that cannot reach the hold */
+    LW_WARN_UNEVEN_HALVES,  /* halves of a section, or of a pair, that do not match */
+    LW_WARN_EMPTY_SECTION,  /* a part without hair */
+    LW_WARNING_COUNT
+} lw_warning_code;
+
+const char *lw_warning_name(lw_warning_code code); /* "cuts nothing" … as printed; "" out of range */
+
+typedef struct lw_warning {
+    lw_warning_code code;
+    int step, panel; /* count from 1; 0: none in particular */
+    char section[LW_NAME_MAX];
+    char message[256], remedy[256];
+} lw_warning;
+
+/* One cut of the hand, as docs/model.md defines it. */
+typedef struct lw_panel {
+    int step, panel; /* count from 1; a mirrored step's panels go on counting */
+    lw_vec3 anchor;  /* a: the panel's own place on the scalp */
+    lw_vec3 normal;  /* n: outward normal at the anchor */
+    lw_vec3 place;   /* h: where on the scalp it is held */
+    lw_vec3 direction; /* d: unit direction of the held hair */
+    lw_vec3 parting; /* f: unit tangent of the parting at the anchor; s = (root - anchor) . f */
+    lw_vec3 finger;  /* f': direction of the finger line; unit */
+    bool follows;
+    int line_first, line_count; /* in lw_cut_lines: t(s), straight between its points; a repeated s starts a new bite */
+    double elevation; /* the angle it is held at, as the step states it (with any error of the hand) */
+    double carry;
+    double factor;   /* dry, straightened length = factor * held length */
+    int section;     /* index of the part the step works on */
+    int hairs, cut;  /* roots in it, and those this panel shortened */
+    double line_length; /* metres of finger line with hair on it */
+} lw_panel;
+
+typedef struct lw_line_point {
+    double s, t; /* metres */
+} lw_line_point;
+
+typedef struct lw_section {
+    char name[LW_NAME_MAX];
+    double area;           /* m^2 */
+    double hairs;          /* real hairs */
+    double hairs_left, hairs_right; /* on each side of the midline */
+    bool leaf;             /* false for a part that was divided further */
+    bool touched;          /* some step worked on it */
+} lw_section;
+
+typedef struct lw_cut_options {
+    int threads;    /* 0: as many as the machine has */
+    bool reference; /* plain scalar path solver instead of the fast one */
+} lw_cut_options;
+
+typedef struct lw_cut lw_cut;
+
+lw_cut_options lw_cut_default(void);
+
+/* Carries the plan out. Faults of the plan that a hairdresser can live with become warnings and the rest of the plan runs;
+ * only what cannot be understood (a part or step that does not exist, a value out of range) is an
+ * error. Same bits for any number of threads. head and scalp must outlive the cut. */
+lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, const lw_plan *plan,
+                     const lw_cut_options *options, lw_error *error);
+void lw_cut_free(lw_cut *cut);
+
+/* Arrays of lw_scalp_count() entries. */
+const double *lw_cut_lengths(const lw_cut *cut);    /* metres, dry and straightened */
+const double *lw_cut_before(const lw_cut *cut);     /* the same before the cut */
+const int16_t *lw_cut_sections(const lw_cut *cut);  /* index into lw_cut_section */
+const int32_t *lw_cut_set_by(const lw_cut *cut);    /* index into lw_cut_panel of the cut that set it, -1 none */
+
+int lw_cut_section_count(const lw_cut *cut);
+const lw_section *lw_cut_section(const lw_cut *cut, int i);
+int lw_cut_panel_count(const lw_cut *cut);
+const lw_panel *lw_cut_panel(const lw_cut *cut, int i);
+const lw_line_point *lw_cut_lines(const lw_cut *cut);
+int lw_cut_warning_count(const lw_cut *cut);
+const lw_warning *lw_cut_warning(const lw_cut *cut, int i);
+
+/* Length the cut leaves at a landmark: a hair rooted exactly there. */
+double lw_cut_landmark(const lw_cut *cut, lw_landmark id);
+
+/* What a dry, straightened length measures where it lies: shorter for curl. */
+double lw_hair_lies(const lw_hair *hair, double length);
+
+/* ---- readings ----------------------------------------------------------------------------- */
+
+typedef enum lw_shape { LW_SHAPE_NONE, LW_ROUND, LW_SQUARE, LW_TRIANGULAR, LW_SHAPE_MIXED } lw_shape;
+typedef enum lw_profile {
+    LW_PROFILE_NONE,
+    LW_ONE_LENGTH,
+    LW_GRADUATED,
+    LW_UNIFORM_LAYERS,
+    LW_INCREASING_LAYERS,
+    LW_PROFILE_MIXED
+} lw_profile;
+
+const char *lw_shape_name(lw_shape shape);
+const char *lw_profile_name(lw_profile profile);
+
+typedef struct lw_spread {
+    double mean, low, high; /* metres; low and high are the 5th and 95th percentile by hairs */
+    double hairs;
+} lw_spread;
+
+/* A level band of lengths round one part of the head, from its centre to its corners. */
+typedef struct lw_band {
+    const char *name;   /* "back at the occipital bone" … */
+    lw_shape shape;
+    double centre, left, right; /* mean lengths, metres; NAN where there is no hair */
+    double gain;        /* mean of the corners less the centre, metres */
+} lw_band;
+
+/* An upright band of lengths, from its bottom to its top. */
+typedef struct lw_strip {
+    const char *name;
+    lw_profile profile;
+    double bottom, top; /* mean lengths at its ends, metres */
+    double slope;       /* length gained per length of scalp climbed */
+} lw_strip;
+
+#define LW_BANDS_MAX 16
+#define LW_STRIPS_MAX 16
+
+typedef struct lw_reading {
+    double landmark[LW_LANDMARK_COUNT]; /* metres */
+    int section_count;
+    lw_spread *sections; /* one per lw_cut_section */
+    double *balance;     /* per section: mean left length less mean right, metres; NAN where it has one side only */
+    lw_spread all;
+    int band_count;
+    lw_band bands[LW_BANDS_MAX];
+    int strip_count;
+    lw_strip strips[LW_STRIPS_MAX];
+    double balance_all, balance_worst; /* mean and largest |left - right| between mirrored hairs, metres */
+    lw_vec3 balance_worst_at;
+    double cross_check;  /* largest step between neighbouring hairs of one section, metres */
+    lw_vec3 cross_check_at;
+    double cross_check_between; /* the same across the border of two sections */
+    lw_vec3 cross_check_between_at;
+    double removed_hairs; /* real hairs shortened */
+    double removed_mass;  /* kg */
+    int panels, cuts;     /* cuts of the scissors: bites of one span */
+    double minutes;       /* an estimate: docs/model.md */
+} lw_reading;
+
+/* Reads the cut. Call lw_reading_clear when done. */
+lw_status lw_reading_new(lw_reading *out, const lw_cut *cut, lw_error *error);
+void lw_reading_clear(lw_reading *reading);
+
+/* The landmark nearest to a point, for telling where something is. */
+lw_landmark lw_head_nearest_landmark(const lw_head *head, lw_vec3 p);
+
+#ifdef __GNUC__
+#pragma GCC visibility pop
+#endif
+#ifdef __cplusplus
+}
+#endif
+#endif
