@@ -1,0 +1,121 @@
+/* A head as an object: made from measures, and asked where its surface is.
+ *
+ * The surface is met once by every ray from the star centre, so a point is on it, inside or outside by
+ * one evaluation of surface_radius(). The true distance is found from there by Newton's method on
+ * the closest-point condition. */
+#include <stdlib.h>
+
+#include "fail.h"
+#include "head.h"
+
+lw_vec3 surface_point(const surface *s, lw_vec3 direction, lw_vec3 *normal) {
+    lw_vec3 u = v3_unit(direction), g;
+    double r = surface_radius(s, u.x, u.y, u.z, &g.x, &g.y, &g.z);
+    if (normal) *normal = v3_unit(v3_along(u, g, -1 / r));
+    return v3_along(s->centre, u, r);
+}
+
+lw_head_options lw_head_default(void) { return (lw_head_options){.kind = LW_HEAD_ADULT}; }
+
+static lw_status check_axes(const lw_head_options *o, lw_error *error) {
+    static const char *const names[3] = {"semi-axis x", "semi-axis y", "semi-axis z"};
+    int count = o->kind == LW_HEAD_SPHERE ? 1 : 3;
+    for (int i = 0; i < count; i++)
+        if (!(o->axes[i] >= .02 && o->axes[i] <= .5))
+            return fail(error, LW_ERROR_ARGUMENT, names[i], "give semi-axes between 2 and 50 cm",
+                        "a semi-axis of %g m is out of range", o->axes[i]);
+    return LW_OK;
+}
+
+static lw_status make(lw_head *head, lw_error *error) {
+    const lw_head_options *o = &head->given;
+    if (o->kind == LW_HEAD_SPHERE || o->kind == LW_HEAD_ELLIPSOID) {
+        lw_status status = check_axes(o, error);
+        if (status) return status;
+        bool ball = o->kind == LW_HEAD_SPHERE;
+        surface_from_axes(&head->surface,
+                          v3(o->axes[0], ball ? o->axes[0] : o->axes[1], ball ? o->axes[0] : o->axes[2]));
+        landmarks_place(head);
+        hairline_lay(head);
+    } else {
+        lw_status status = head_fit(head, error);
+        if (status) return status;
+    }
+    for (int i = 0; i < LW_MEASURE_COUNT; i++) head->measured[i] = tape_measure(head, (lw_measure)i);
+    head->scalp_area = hairline_area(head);
+    return LW_OK;
+}
+
+lw_status lw_head_new(lw_head **out, const lw_head_options *options, lw_error *error) {
+    *out = NULL;
+    if (options->kind < LW_HEAD_ADULT || options->kind > LW_HEAD_ELLIPSOID)
+        return fail(error, LW_ERROR_ARGUMENT, "kind", "take adult, woman, man, sphere or ellipsoid",
+                    "there is no head of kind %d", (int)options->kind);
+    if (options->hairline < LW_HAIRLINE_ROUNDED || options->hairline > LW_HAIRLINE_PEAKED)
+        return fail(error, LW_ERROR_ARGUMENT, "hairline", "take rounded, straight, receded or peaked",
+                    "there is no hairline of shape %d", (int)options->hairline);
+    lw_head *head = calloc(1, sizeof *head);
+    if (!head) return fail_memory(error, "head");
+    head->given = *options;
+    lw_status status = make(head, error);
+    if (status)
+        lw_head_free(head);
+    else
+        *out = head;
+    return status;
+}
+
+void lw_head_free(lw_head *head) { free(head); }
+
+const lw_head_options *lw_head_given(const lw_head *head) { return &head->given; }
+
+double lw_head_measure(const lw_head *head, lw_measure id) {
+    return (unsigned)id < LW_MEASURE_COUNT ? head->measured[id] : (double)NAN;
+}
+
+lw_vec3 lw_head_centre(const lw_head *head) { return head->surface.centre; }
+
+double lw_head_radius(const lw_head *head, lw_vec3 direction) {
+    lw_vec3 u = v3_unit(direction), g;
+    return surface_radius(&head->surface, u.x, u.y, u.z, &g.x, &g.y, &g.z);
+}
+
+lw_vec3 lw_head_project(const lw_head *head, lw_vec3 p, lw_vec3 *normal) {
+    return surface_point(&head->surface, v3_sub(p, head->surface.centre), normal);
+}
+
+double lw_head_scalp_area(const lw_head *head) { return head->scalp_area; }
+
+/* One step toward the closest point: from the surface point x in direction n, along the tangential part
+ * of the miss, shortened by how much the surface bends toward p (`stretch`: 1 + distance * curvature). */
+static lw_vec3 closer(const surface *s, lw_vec3 p, lw_vec3 x, lw_vec3 n, lw_vec3 *normal) {
+    lw_vec3 miss = v3_tangent(v3_sub(p, x), n);
+    double length = v3_norm(miss);
+    if (length < 1e-12) {
+        *normal = n;
+        return x;
+    }
+    lw_vec3 e = v3_scale(miss, 1 / length);
+    double probe = 1e-4, height = v3_dot(v3_sub(p, x), n);
+    lw_vec3 m, y = surface_point(s, v3_sub(v3_along(x, e, probe), s->centre), &m);
+    double moved = v3_dot(v3_sub(y, x), e);
+    double curvature = v3_dot(v3_sub(m, n), e) / (moved > 1e-6 ? moved : 1e-6);
+    double stretch = 1 + height * curvature;
+    double step = length / (stretch > .25 ? stretch : .25);
+    return surface_point(s, v3_sub(v3_along(x, e, step), s->centre), normal);
+}
+
+double lw_head_distance(const lw_head *head, lw_vec3 p, lw_vec3 *gradient) {
+    const surface *s = &head->surface;
+    lw_vec3 n, x = lw_head_project(head, p, &n);
+    for (int i = 0; i < 60; i++) {
+        lw_vec3 m, y = closer(s, p, x, n, &m);
+        double moved = v3_norm(v3_sub(y, x));
+        x = y;
+        n = m;
+        if (moved < 1e-9) break;
+    }
+    double d = v3_dot(v3_sub(p, x), n);
+    if (gradient) *gradient = n;
+    return d;
+}
