@@ -1,0 +1,209 @@
+/* The page's side of core and plan: the same calls as the command line makes, handed over as flat arrays.
+ *
+ * The idea is that nothing is computed here. What core keeps as an array is handed on as it is; what core gives one
+ * item at a time (roots, normals, panels, landmarks) is laid out once after a prediction. Either
+ * all of a prediction is there or none of it: page_drop brings a page back to empty, and a failed prediction ends there.
+ */
+#include "page.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+struct page {
+    char *text;
+    size_t size;
+    lw_error error;
+    char message[LW_NAME_MAX + 2 * 384 + 8];
+    lw_plan plan;
+    lw_head *head;
+    lw_scalp *scalp;
+    lw_cut *cut;
+    double *roots, *normals, *panels, *landmarks;
+};
+
+static void page_drop(page *p) {
+    free(p->roots);
+    free(p->normals);
+    free(p->panels);
+    free(p->landmarks);
+    p->roots = p->normals = p->panels = p->landmarks = NULL;
+    lw_cut_free(p->cut);
+    lw_scalp_free(p->scalp);
+    lw_head_free(p->head);
+    p->cut = NULL;
+    p->scalp = NULL;
+    p->head = NULL;
+    lw_plan_clear(&p->plan);
+}
+
+page *page_new(void) {
+    page *p = calloc(1, sizeof *p);
+    if (p) p->plan = lw_plan_default();
+    return p;
+}
+
+void page_free(page *p) {
+    if (!p) return;
+    page_drop(p);
+    free(p->text);
+    free(p);
+}
+
+char *page_text(page *p, size_t size) {
+    free(p->text);
+    p->text = size > PAGE_TEXT_MAX ? NULL : malloc(size ? size : 1);
+    p->size = p->text ? size : 0;
+    return p->text;
+}
+
+static double *put(double *row, lw_vec3 v) {
+    row[0] = v.x;
+    row[1] = v.y;
+    row[2] = v.z;
+    return row + 3;
+}
+
+static void lay_out_hairs(page *p) {
+    int n = lw_scalp_count(p->scalp);
+    for (int i = 0; i < n; i++) {
+        put(p->roots + 3 * (size_t)i, lw_scalp_root(p->scalp, i));
+        put(p->normals + 3 * (size_t)i, lw_scalp_normal(p->scalp, i));
+    }
+}
+
+static void lay_out_panels(page *p) {
+    int n = lw_cut_panel_count(p->cut);
+    for (int i = 0; i < n; i++) {
+        const lw_panel *from = lw_cut_panel(p->cut, i);
+        double *row = p->panels + (size_t)i * PAGE_PANEL_COLUMNS;
+        row[PAGE_PANEL_STEP] = from->step;
+        row[PAGE_PANEL_PANEL] = from->panel;
+        put(row + PAGE_PANEL_ANCHOR, from->anchor);
+        put(row + PAGE_PANEL_NORMAL, from->normal);
+        put(row + PAGE_PANEL_PLACE, from->place);
+        put(row + PAGE_PANEL_DIRECTION, from->direction);
+        put(row + PAGE_PANEL_PARTING, from->parting);
+        put(row + PAGE_PANEL_FINGER, from->finger);
+        row[PAGE_PANEL_FOLLOWS] = from->follows;
+        row[PAGE_PANEL_LINE_FIRST] = from->line_first;
+        row[PAGE_PANEL_LINE_COUNT] = from->line_count;
+    }
+}
+
+static void lay_out_landmarks(page *p) {
+    for (int i = 0; i < LW_LANDMARK_COUNT; i++) {
+        double *row = put(p->landmarks + 4 * (size_t)i, lw_head_landmark(p->head, (lw_landmark)i));
+        *row = lw_cut_landmark(p->cut, (lw_landmark)i);
+    }
+}
+
+/* One zero item at least, so that an empty prediction is not taken for lack of memory. */
+static double *doubles(int rows, int columns) {
+    return calloc(rows > 0 ? (size_t)rows : 1, (size_t)columns * sizeof(double));
+}
+
+static lw_status predict(page *p, int hairs, double seed) {
+    lw_status status = lw_plan_read(&p->plan, p->text ? p->text : "", p->size, &p->error);
+    if (status != LW_OK) return status;
+    if (hairs > 0) p->plan.scalp.count = hairs;
+    if (seed > 0) p->plan.scalp.seed = (uint64_t)seed;
+    lw_cut_options options = lw_cut_default();
+    options.threads = 1;
+    if ((status = lw_head_new(&p->head, &p->plan.head, &p->error)) != LW_OK ||
+        (status = lw_scalp_new(&p->scalp, p->head, &p->plan.scalp, &p->error)) != LW_OK ||
+        (status = lw_cut_new(&p->cut, p->head, p->scalp, &p->plan, &options, &p->error)) != LW_OK)
+        return status;
+    p->roots = doubles(lw_scalp_count(p->scalp), 3);
+    p->normals = doubles(lw_scalp_count(p->scalp), 3);
+    p->panels = doubles(lw_cut_panel_count(p->cut), PAGE_PANEL_COLUMNS);
+    p->landmarks = doubles(LW_LANDMARK_COUNT, 4);
+    if (!p->roots || !p->normals || !p->panels || !p->landmarks) return LW_ERROR_MEMORY;
+    lay_out_hairs(p);
+    lay_out_panels(p);
+    lay_out_landmarks(p);
+    return LW_OK;
+}
+
+/* Adds text to the message, as much as there is room for. */
+static void say(page *p, const char *text) {
+    size_t used = strlen(p->message), room = sizeof p->message - 1 - used, n = strlen(text);
+    if (n > room) n = room;
+    memcpy(p->message + used, text, n);
+    p->message[used + n] = '\0';
+}
+
+static void say_error(page *p) {
+    if (p->error.place[0]) {
+        say(p, p->error.place);
+        say(p, ": ");
+    }
+    say(p, p->error.message[0] ? p->error.message : "not enough memory");
+    if (p->error.remedy[0]) {
+        say(p, "; ");
+        say(p, p->error.remedy);
+    }
+}
+
+int page_predict(page *p, int hairs, double seed) {
+    page_drop(p);
+    memset(&p->error, 0, sizeof p->error);
+    p->message[0] = '\0';
+    lw_status status = predict(p, hairs, seed);
+    if (status != LW_OK) {
+        say_error(p);
+        page_drop(p);
+    }
+    return status;
+}
+
+const char *page_error(const page *p) { return p->message; }
+int page_error_line(const page *p) { return p->error.line; }
+int page_error_column(const page *p) { return p->error.column; }
+
+int page_hairs(const page *p) { return p->cut ? lw_scalp_count(p->scalp) : 0; }
+const double *page_roots(const page *p) { return p->roots; }
+const double *page_normals(const page *p) { return p->normals; }
+const double *page_lengths(const page *p) { return p->cut ? lw_cut_lengths(p->cut) : NULL; }
+const double *page_before(const page *p) { return p->cut ? lw_cut_before(p->cut) : NULL; }
+const int16_t *page_sections(const page *p) { return p->cut ? lw_cut_sections(p->cut) : NULL; }
+const int32_t *page_set_by(const page *p) { return p->cut ? lw_cut_set_by(p->cut) : NULL; }
+
+int page_section_count(const page *p) { return p->cut ? lw_cut_section_count(p->cut) : 0; }
+const char *page_section_name(const page *p, int i) {
+    return i >= 0 && i < page_section_count(p) ? lw_cut_section(p->cut, i)->name : "";
+}
+
+int page_panel_count(const page *p) { return p->cut ? lw_cut_panel_count(p->cut) : 0; }
+int page_panel_columns(void) { return PAGE_PANEL_COLUMNS; }
+const double *page_panels(const page *p) { return p->panels; }
+const double *page_lines(const page *p) { return p->cut ? &lw_cut_lines(p->cut)->s : NULL; }
+
+int page_landmark_count(void) { return LW_LANDMARK_COUNT; }
+const char *page_landmark_name(int i) { return i >= 0 && i < LW_LANDMARK_COUNT ? lw_landmark_name((lw_landmark)i) : ""; }
+const double *page_landmarks(const page *p) { return p->landmarks; }
+
+int page_warning_count(const page *p) { return p->cut ? lw_cut_warning_count(p->cut) : 0; }
+
+static const lw_warning *warning(const page *p, int i) {
+    return i >= 0 && i < page_warning_count(p) ? lw_cut_warning(p->cut, i) : NULL;
+}
+
+const char *page_warning(const page *p, int i) {
+    const lw_warning *w = warning(p, i);
+    return w ? w->message : "";
+}
+
+const char *page_warning_remedy(const page *p, int i) {
+    const lw_warning *w = warning(p, i);
+    return w ? w->remedy : "";
+}
+
+int page_warning_step(const page *p, int i) {
+    const lw_warning *w = warning(p, i);
+    return w ? w->step : 0;
+}
+
+int page_warning_panel(const page *p, int i) {
+    const lw_warning *w = warning(p, i);
+    return w ? w->panel : 0;
+}

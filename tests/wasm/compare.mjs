@@ -1,0 +1,120 @@
+// The page and the command line run the same C: every hair of a plan must come out the same from both.
+//
+// usage: node compare.mjs MODULE PROGRAM PLAN...
+//
+// Roots and lengths agree within 1e-9 m. They need not agree in every bit, as sin, cos and the like come from two C libraries;
+// everything else is the same arithmetic in the same order.
+import { execFileSync } from 'node:child_process'
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { basename, join } from 'node:path'
+
+const TOLERANCE = 1e-9 // metres
+const [moduleFile, program, ...plans] = process.argv.slice(2)
+let faults = 0
+
+function fault(text) {
+  faults++
+  console.log(text)
+}
+
+async function load() {
+  const module = await WebAssembly.compile(readFileSync(moduleFile))
+  for (const { module: from, name } of WebAssembly.Module.imports(module)) fault(`the module imports ${from}.${name}`)
+  const { exports } = await WebAssembly.instantiate(module, {})
+  exports._initialize()
+  return exports
+}
+
+// Memory can move whenever something is allocated, so a view is made where it is read.
+const view = (api, Type, address, count) => new Type(api.memory.buffer, address, count)
+
+function string(api, address) {
+  const bytes = new Uint8Array(api.memory.buffer, address)
+  return new TextDecoder().decode(bytes.subarray(0, bytes.indexOf(0)))
+}
+
+function predict(api, page, text) {
+  const bytes = typeof text === 'string' ? new TextEncoder().encode(text) : text
+  const address = api.page_text(page, bytes.length)
+  view(api, Uint8Array, address, bytes.length).set(bytes)
+  return api.page_predict(page, 0, 0)
+}
+
+function fromModule(api, page, file) {
+  if (predict(api, page, readFileSync(file)) !== 0) throw new Error(`${file}: ${string(api, api.page_error(page))}`)
+  const n = api.page_hairs(page)
+  const roots = view(api, Float64Array, api.page_roots(page), 3 * n)
+  const lengths = view(api, Float64Array, api.page_lengths(page), n)
+  const sections = view(api, Int16Array, api.page_sections(page), n)
+  const setBy = view(api, Int32Array, api.page_set_by(page), n)
+  const columns = api.page_panel_columns()
+  const panels = view(api, Float64Array, api.page_panels(page), api.page_panel_count(page) * columns)
+  const names = Array.from({ length: api.page_section_count(page) }, (_, i) => string(api, api.page_section_name(page, i)))
+  return Array.from({ length: n }, (_, i) => ({
+    x: roots[3 * i],
+    y: roots[3 * i + 1],
+    z: roots[3 * i + 2],
+    length: lengths[i],
+    section: names[sections[i]] ?? '',
+    step: setBy[i] < 0 ? '' : String(panels[setBy[i] * columns]),
+    panel: setBy[i] < 0 ? '' : String(panels[setBy[i] * columns + 1]),
+  }))
+}
+
+// A comma inside quotes belongs to the cell.
+function cells(line) {
+  return [...line.matchAll(/(?:^|,)(?:"((?:[^"]|"")*)"|([^,]*))/g)].map(([, quoted, plain]) =>
+    quoted === undefined ? plain : quoted.replaceAll('""', '"'))
+}
+
+function fromProgram(file) {
+  const directory = mkdtempSync(join(tmpdir(), 'lengthwise-'))
+  try {
+    const csv = join(directory, 'hairs.csv')
+    execFileSync(program, ['predict', file, '--hairs', csv], { stdio: ['ignore', 'ignore', 'inherit'] })
+    const [head, ...rows] = readFileSync(csv, 'utf8').trimEnd().split('\n').map(cells)
+    return rows.map((row) => Object.fromEntries(head.map((name, i) => [name, row[i]])))
+  } finally {
+    rmSync(directory, { recursive: true })
+  }
+}
+
+function compare(api, page, file) {
+  const ours = fromModule(api, page, file)
+  const theirs = fromProgram(file)
+  if (ours.length !== theirs.length) return fault(`${file}: ${ours.length} hairs from the module, ${theirs.length} from the program`)
+  if (ours.length === 0) return fault(`${file}: no hairs to compare`)
+  let largest = 0
+  let cut = 0
+  for (const [i, hair] of ours.entries()) {
+    for (const key of ['x', 'y', 'z', 'length']) {
+      const difference = Math.abs(hair[key] - Number.parseFloat(theirs[i][key]))
+      if (!(difference <= TOLERANCE)) fault(`${file}: hair ${i}: ${key} ${hair[key]} from the module, ${theirs[i][key]} from the program`)
+      if (key === 'length') largest = Math.max(largest, difference)
+    }
+    for (const key of ['section', 'step', 'panel'])
+      if (hair[key] !== theirs[i][key]) fault(`${file}: hair ${i}: ${key} "${hair[key]}" from the module, "${theirs[i][key]}" from the program`)
+    cut += hair.step !== ''
+    if (faults > 20) return
+  }
+  if (cut === 0) fault(`${file}: no hair is cut, so nothing was tried`)
+  console.log(`${basename(file)}: ${ours.length} hairs, ${cut} of them cut; largest difference ${largest.toExponential(2)} m`)
+}
+
+// What the page is told about a plan that is none, and that the same handle then works again.
+function refuses(api, page) {
+  if (predict(api, page, '{\n  "format": ') === 0) fault('half a plan was accepted')
+  if (string(api, api.page_error(page)) === '') fault('half a plan was refused without a word')
+  if (api.page_error_line(page) < 1) fault('half a plan was refused without a line')
+  if (api.page_hairs(page) !== 0 || api.page_panel_count(page) !== 0) fault('half a plan left hairs or panels')
+}
+
+const api = await load()
+const page = api.page_new()
+if (plans.length === 0) fault('no plan to compare')
+refuses(api, page)
+for (const plan of plans) compare(api, page, plan)
+api.page_free(page)
+if (faults > 0) console.log(`${faults} faults`)
+process.exitCode = faults > 0 ? 1 : 0
