@@ -1,16 +1,17 @@
 // The page and the command line run the same C: every hair of a plan must come out the same from both.
 //
-// usage: node compare.mjs MODULE PROGRAM PLAN...
+// usage: node compare.mjs MODULE PROGRAM DIRECTORY
 //
-// Roots and lengths agree within 1e-9 m. They need not agree in every bit, as sin, cos and the like come from two C libraries;
+// Tries every plan in the directory. Roots and lengths agree within 1e-9 m. They need not agree in every bit, as sin, cos and the like come from two C libraries;
 // everything else is the same arithmetic in the same order.
 import { execFileSync } from 'node:child_process'
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { basename, join } from 'node:path'
 
 const TOLERANCE = 1e-9 // metres
-const [moduleFile, program, ...plans] = process.argv.slice(2)
+const [moduleFile, program, directory] = process.argv.slice(2)
+const plans = readdirSync(directory).filter((name) => name.endsWith('.json')).map((name) => join(directory, name))
 let faults = 0
 
 function fault(text) {
