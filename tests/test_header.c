@@ -11,13 +11,16 @@ static int wrong(const char *what) {
 }
 
 int main(void) {
-    if (strcmp(LW_VERSION, LW_PROJECT_VERSION) != 0) return wrong("the header's version is not the project's");
+    if (strcmp(LW_VERSION, LW_PROJECT_VERSION) != 0)
+        return wrong("the header's version is not the project's");
     int failures = 0;
     for (int i = 0; i < (int)LW_LANDMARK_COUNT; i++) {
         const char *name = lw_landmark_name((lw_landmark)i);
-        if (name[0] == '\0' || lw_landmark_find(name) != i) failures += wrong("a landmark's name does not find it");
+        if (name[0] == '\0' || lw_landmark_find(name) != i)
+            failures += wrong("a landmark's name does not find it");
         int mirror = i <= (int)LW_NAPE_CENTRE ? i : i ^ 1;
-        if ((int)lw_landmark_mirror((lw_landmark)i) != mirror) failures += wrong("a landmark's mirror is wrong");
+        if ((int)lw_landmark_mirror((lw_landmark)i) != mirror)
+            failures += wrong("a landmark's mirror is wrong");
     }
     if (lw_landmark_find("elbow") != -1) failures += wrong("a name that is no landmark was found");
 

@@ -1,8 +1,9 @@
 /* The page's side of core and plan: the same calls as the command line makes, handed over as flat arrays.
  *
- * The idea is that nothing is computed here. What core keeps as an array is handed on as it is; what core gives one
- * item at a time (roots, normals, panels, landmarks) is laid out once after a prediction. Either
- * all of a prediction is there or none of it: page_drop brings a page back to empty, and a failed prediction ends there.
+ * The idea is that nothing is computed here. What core keeps as an array is handed on as it is; what core
+ * gives one item at a time (roots, normals, panels, landmarks) is laid out once after a prediction. Either
+ * all of a prediction is there or none of it: page_drop brings a page back to empty, and a failed prediction
+ * ends there.
  */
 #include "page.h"
 
@@ -179,7 +180,9 @@ const double *page_panels(const page *p) { return p->panels; }
 const double *page_lines(const page *p) { return p->cut ? &lw_cut_lines(p->cut)->s : NULL; }
 
 int page_landmark_count(void) { return LW_LANDMARK_COUNT; }
-const char *page_landmark_name(int i) { return i >= 0 && i < LW_LANDMARK_COUNT ? lw_landmark_name((lw_landmark)i) : ""; }
+const char *page_landmark_name(int i) {
+    return i >= 0 && i < LW_LANDMARK_COUNT ? lw_landmark_name((lw_landmark)i) : "";
+}
 const double *page_landmarks(const page *p) { return p->landmarks; }
 
 int page_warning_count(const page *p) { return p->cut ? lw_cut_warning_count(p->cut) : 0; }

@@ -2,10 +2,11 @@
  *
  * A caller in JavaScript has numbers and one block of memory, so this interface is handles, counts and
  * addresses of flat arrays. One `page` holds one plan and its prediction; a second prediction with the same
- * page replaces the first, and every address got before it is then void, as it is after any call that may allocate
- * (memory can grow and move). Units as in lengthwise.h. The order of use:
+ * page replaces the first, and every address got before it is then void, as it is after any call that may
+ * allocate (memory can grow and move). Units as in lengthwise.h. The order of use:
  *
- *   p = page_new(); write UTF-8 at page_text(p, size); page_predict(p, 0, 0) == 0; read the arrays; page_free(p)
+ *   p = page_new(); write UTF-8 at page_text(p, size); page_predict(p, 0, 0) == 0; read the arrays;
+ * page_free(p)
  *
  * The module imports nothing, so it runs wherever WebAssembly does; call _initialize once first.
  */
@@ -24,8 +25,8 @@
 
 typedef struct page page;
 
-/* One panel as a row of doubles: panels are read as page_panels(p)[i * PAGE_PANEL_COLUMNS + column]. Vectors take
- * three columns. The names are those of lw_panel. */
+/* One panel as a row of doubles: panels are read as page_panels(p)[i * PAGE_PANEL_COLUMNS + column]. Vectors
+ * take three columns. The names are those of lw_panel. */
 typedef enum page_panel_column {
     PAGE_PANEL_STEP,
     PAGE_PANEL_PANEL,
@@ -48,8 +49,8 @@ PAGE_API(page_free) void page_free(page *p);
 /* Room for `size` bytes of plan text; NULL without memory or beyond PAGE_TEXT_MAX. */
 PAGE_API(page_text) char *page_text(page *p, size_t size);
 
-/* Reads the text and carries the plan out, with the plan's own number of hairs and seed where these are 0. Returns an
- * lw_status; when it is not 0 page_error says why and every count is 0. */
+/* Reads the text and carries the plan out, with the plan's own number of hairs and seed where these are 0.
+ * Returns an lw_status; when it is not 0 page_error says why and every count is 0. */
 PAGE_API(page_predict) int page_predict(page *p, int hairs, double seed);
 
 /* What went wrong last, zero-terminated, with its place and remedy; "" if nothing did. Line and column count
@@ -60,12 +61,12 @@ PAGE_API(page_error_column) int page_error_column(const page *p);
 
 /* Arrays by hair. */
 PAGE_API(page_hairs) int page_hairs(const page *p);
-PAGE_API(page_roots) const double *page_roots(const page *p);       /* x, y, z */
-PAGE_API(page_normals) const double *page_normals(const page *p);   /* x, y, z */
-PAGE_API(page_lengths) const double *page_lengths(const page *p);   /* after the cut */
-PAGE_API(page_before) const double *page_before(const page *p);     /* before it */
+PAGE_API(page_roots) const double *page_roots(const page *p);        /* x, y, z */
+PAGE_API(page_normals) const double *page_normals(const page *p);    /* x, y, z */
+PAGE_API(page_lengths) const double *page_lengths(const page *p);    /* after the cut */
+PAGE_API(page_before) const double *page_before(const page *p);      /* before it */
 PAGE_API(page_sections) const int16_t *page_sections(const page *p); /* see page_section_name */
-PAGE_API(page_set_by) const int32_t *page_set_by(const page *p);    /* row of page_panels, -1 none */
+PAGE_API(page_set_by) const int32_t *page_set_by(const page *p);     /* row of page_panels, -1 none */
 
 PAGE_API(page_section_count) int page_section_count(const page *p);
 PAGE_API(page_section_name) const char *page_section_name(const page *p, int i); /* "" out of range */
@@ -73,7 +74,8 @@ PAGE_API(page_section_name) const char *page_section_name(const page *p, int i);
 PAGE_API(page_panel_count) int page_panel_count(const page *p);
 PAGE_API(page_panel_columns) int page_panel_columns(void);
 PAGE_API(page_panels) const double *page_panels(const page *p);
-PAGE_API(page_lines) const double *page_lines(const page *p); /* s, t; a panel's own from PAGE_PANEL_LINE_FIRST */
+PAGE_API(page_lines)
+const double *page_lines(const page *p); /* s, t; a panel's own from PAGE_PANEL_LINE_FIRST */
 
 /* Rows of four by landmark: x, y, z and the length the cut leaves there. */
 PAGE_API(page_landmark_count) int page_landmark_count(void);

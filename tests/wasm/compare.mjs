@@ -2,8 +2,8 @@
 //
 // usage: node compare.mjs MODULE PROGRAM DIRECTORY
 //
-// Tries every plan in the directory. Roots and lengths agree within 1e-9 m. They need not agree in every bit, as sin, cos and the like come from two C libraries;
-// everything else is the same arithmetic in the same order.
+// Tries every plan in the directory. Roots and lengths agree within 1e-9 m. They need not agree in every bit, as
+// sin, cos and the like come from two C libraries; everything else is the same arithmetic in the same order.
 import { execFileSync } from 'node:child_process'
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
