@@ -233,7 +233,8 @@ typedef struct lw_scalp lw_scalp;
 lw_scalp_options lw_scalp_default(void);
 
 /* Places the roots: equal-area, evenly spread samples inside the hairline, in mirrored pairs (root
- * i and i ^ 1 are mirror images; an odd count leaves the last one without a partner). Takes O(count). */
+ * i and i ^ 1 are mirror images; an odd count leaves the last one without a partner). Takes O(count). The head must
+ * outlive the scalp. */
 lw_status lw_scalp_new(lw_scalp **out, const lw_head *head, const lw_scalp_options *options, lw_error *error);
 void lw_scalp_free(lw_scalp *scalp);
 
@@ -483,7 +484,7 @@ typedef struct lw_panel {
     lw_vec3 parting; /* f: unit tangent of the parting at the anchor; s = (root - anchor) . f */
     lw_vec3 finger;  /* f': direction of the finger line; unit */
     bool follows;
-    int line_first, line_count; /* in lw_cut_lines: t(s), straight between its points; a repeated s starts a new bite */
+    int line_first, line_count; /* in lw_cut_lines: t(s), straight between its points; 0 points: it cuts nothing */
     double elevation; /* the angle it is held at, as the step states it (with any error of the hand) */
     double carry;
     double factor;   /* dry, straightened length = factor * held length */
@@ -535,7 +536,11 @@ const lw_line_point *lw_cut_lines(const lw_cut *cut);
 int lw_cut_warning_count(const lw_cut *cut);
 const lw_warning *lw_cut_warning(const lw_cut *cut, int i);
 
-/* Length the cut leaves at a landmark: a hair rooted exactly there. */
+/* Length the cut leaves on a hair rooted at the surface point under p: what technique does to single hairs
+ * (point, slide, thin) is left out. */
+double lw_cut_at(const lw_cut *cut, lw_vec3 p);
+
+/* The same at a landmark. */
 double lw_cut_landmark(const lw_cut *cut, lw_landmark id);
 
 /* What a dry, straightened length measures where it lies: shorter for curl. */

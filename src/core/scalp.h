@@ -1,0 +1,27 @@
+/* What the rooms inside core see of a scalp: roots as plain arrays, and what growth stands on. */
+#ifndef LW_CORE_SCALP_H
+#define LW_CORE_SCALP_H
+
+#include "lengthwise.h"
+
+/* Roots as structure of arrays, each array of `stride` doubles and aligned to 64 bytes, so that loops over
+ * roots vectorise: 56 bytes a root. Root i and i ^ 1 are mirror images, the even one on the left; where the
+ * count is odd the last one has no partner. Entries from count to stride are zero. */
+struct lw_scalp {
+    const lw_head *head;
+    lw_scalp_options options;
+    int count, stride;
+    double *x, *y, *z;    /* position, metres */
+    double *nx, *ny, *nz; /* outward unit normal */
+    double *weight;       /* real hairs */
+    lw_vec3 whorl[2];     /* centres on the surface; the crown in [0] where there is no whorl */
+    lw_vec3 cowlick[8];   /* middles on the surface */
+};
+
+/* Places the roots of a scalp whose arrays are there (roots.c). */
+lw_status roots_place(lw_scalp *scalp, lw_error *error);
+
+/* Places the centres of whorls and cowlicks on the surface (growth.c). */
+void growth_prepare(lw_scalp *scalp);
+
+#endif
