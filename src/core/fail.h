@@ -10,9 +10,8 @@
 
 /* Sets *error (which may be NULL) and returns status. place, message and remedy are copied; the message is a
  * printf format. */
-__attribute__((format(printf, 5, 6))) static inline lw_status fail(lw_error *error, lw_status status,
-                                                                  const char *place, const char *remedy,
-                                                                  const char *message, ...) {
+__attribute__((format(printf, 5, 6))) static inline lw_status
+fail(lw_error *error, lw_status status, const char *place, const char *remedy, const char *message, ...) {
     if (error) {
         memset(error, 0, sizeof *error);
         error->status = status;

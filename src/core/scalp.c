@@ -14,6 +14,7 @@
 
 #define ARRAYS 7
 #define COUNT_MAX 5000000
+#define SURVEY_COUNT 8192
 
 /* The landmarks round which each region's factor holds. */
 static const struct {
@@ -138,34 +139,42 @@ static bool allocate(lw_scalp *scalp) {
     return true;
 }
 
-lw_status lw_scalp_new(lw_scalp **out, const lw_head *head, const lw_scalp_options *options,
-                       lw_error *error) {
-    *out = NULL;
-    lw_status status = check(options, error);
-    if (status) return status;
-    lw_scalp *scalp = calloc(1, sizeof *scalp);
+static lw_status place(lw_scalp **out, const lw_head *head, const lw_scalp_options *options, lw_error *error) {
+    lw_scalp *scalp = *out = calloc(1, sizeof *scalp);
     if (scalp) {
         scalp->head = head;
         scalp->options = *options;
         scalp->count = options->count;
     }
-    if (!scalp || !allocate(scalp)) {
-        free(scalp);
-        return fail_memory(error, "roots");
-    }
-    status = roots_place(scalp, error);
-    if (status) {
+    if (!scalp || !allocate(scalp)) return fail_memory(error, "roots");
+    lw_status status = roots_place(scalp, error);
+    if (status != LW_OK) return status;
+    weigh(scalp);
+    growth_prepare(scalp);
+    return LW_OK;
+}
+
+lw_status lw_scalp_new(lw_scalp **out, const lw_head *head, const lw_scalp_options *options, lw_error *error) {
+    *out = NULL;
+    lw_status status = check(options, error);
+    if (status != LW_OK) return status;
+    lw_scalp *scalp = NULL;
+    lw_scalp_options survey = *options;
+    survey.count = SURVEY_COUNT;
+    survey.seed = 0;
+    status = place(&scalp, head, options, error);
+    if (status == LW_OK) status = place(&scalp->survey, head, &survey, error);
+    if (status != LW_OK) {
         lw_scalp_free(scalp);
         return status;
     }
-    weigh(scalp);
-    growth_prepare(scalp);
     *out = scalp;
     return LW_OK;
 }
 
 void lw_scalp_free(lw_scalp *scalp) {
     if (!scalp) return;
+    lw_scalp_free(scalp->survey);
     free(scalp->x);
     free(scalp);
 }

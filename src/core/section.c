@@ -1,10 +1,10 @@
 /* Sections: a tree of parts, each inner one divided in two by a parting.
  *
  * A parting is an implicit function of a scalp point, so that a side is a sign: every root ends in
- * exactly one section, and no polygon is ever clipped. Planes serve centre, level, upright and three-point partings;
- * the parietal ridge is where the surface turns over, n_y = sin 45 degrees, which is where a comb held at 45 degrees
- * touches; a chain is a string of great-circle arcs about the star centre, and the side is that of the
- * nearest arc.
+ * exactly one section, and no polygon is ever clipped. Planes serve centre, level, upright and three-point
+ * partings; the parietal ridge is where the surface turns over, n_y = sin 45 degrees, which is where a comb
+ * held at 45 degrees touches; a chain is a string of great-circle arcs about the star centre, and the side is
+ * that of the nearest arc.
  */
 #include "section.h"
 
@@ -13,7 +13,8 @@
 static const double RIDGE_NORMAL_Y = 0.70710678118654752440; /* sin 45 degrees */
 
 static bool place_valid(lw_place p) {
-    return p.from >= 0 && p.from < LW_LANDMARK_COUNT && p.to >= -1 && p.to < LW_LANDMARK_COUNT && isfinite(p.at);
+    return p.from >= 0 && p.from < LW_LANDMARK_COUNT && p.to >= -1 && p.to < LW_LANDMARK_COUNT &&
+           isfinite(p.at);
 }
 
 /* Signed sine of the angle between u and the nearest arc of the chain; its sign tells the side. */
@@ -66,9 +67,11 @@ static lw_status parting_make(parting *out, const lw_head *head, const lw_split 
     *out = (parting){.kind = in->kind, .sign = 1};
     bool sided = in->kind == LW_PARTING_THROUGH || (in->kind == LW_PARTING_CHAIN && !in->closed);
     lw_vec3 toward = {0};
-    if (place_valid(in->toward)) toward = lw_head_place(head, in->toward);
+    if (place_valid(in->toward))
+        toward = lw_head_place(head, in->toward);
     else if (sided)
-        return fail(error, LW_ERROR_ARGUMENT, split->part, "name a place on the side that comes first, such as \"apex\"",
+        return fail(error, LW_ERROR_ARGUMENT, split->part,
+                    "name a place on the side that comes first, such as \"apex\"",
                     "the parting of \"%s\" does not say which side is \"%s\"", split->part, split->first);
     switch (in->kind) {
     case LW_PARTING_CENTRE:
@@ -86,7 +89,8 @@ static lw_status parting_make(parting *out, const lw_head *head, const lw_split 
     case LW_PARTING_THROUGH: {
         lw_vec3 m = v3_cross(v3_sub(at[1], at[0]), v3_sub(at[2], at[0]));
         if (v3_norm(m) < 1e-5)
-            return fail(error, LW_ERROR_ARGUMENT, split->part, "choose three places that do not lie on one line",
+            return fail(error, LW_ERROR_ARGUMENT, split->part,
+                        "choose three places that do not lie on one line",
                         "the three places of the parting of \"%s\" lie on one line", split->part);
         out->normal = v3_unit(m);
         out->offset = v3_dot(out->normal, at[0]);
@@ -146,7 +150,8 @@ lw_status part_tree_make(part_tree *tree, const lw_head *head, const lw_plan *pl
         const lw_split *split = &plan->splits[i];
         int p = part_find(tree, split->part);
         if (p < 0)
-            return fail(error, LW_ERROR_ARGUMENT, "sections", "divide \"all\" first, or a part made by an earlier parting",
+            return fail(error, LW_ERROR_ARGUMENT, "sections",
+                        "divide \"all\" first, or a part made by an earlier parting",
                         "parting %d divides \"%s\", which does not exist", i + 1, split->part);
         if (tree->parts[p].first >= 0)
             return fail(error, LW_ERROR_ARGUMENT, "sections", "divide one of the parts it was divided into",

@@ -1,0 +1,291 @@
+/* A plan carried out on a head.
+ *
+ * Two phases. First the panels are resolved one after another, since a guide is hair that earlier panels cut:
+ * this needs a few dozen points a panel and no hairs. Then every hair is replayed through all panels on its
+ * own (replay.c). The survey, a fixed even sample of the scalp, gives panels their places and
+ * warnings their evidence, so neither depends on how many hairs are asked for.
+ */
+#include "cut.h"
+
+#include <stdlib.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+
+#include "check.h"
+#include "fail.h"
+
+lw_cut_options lw_cut_default(void) { return (lw_cut_options){0}; }
+
+double lw_hair_lies(const lw_hair *hair, double length) {
+    if (!(hair->coil_diameter > 0)) return length;
+    double round = LW_PI * hair->coil_diameter;
+    return length * hair->coil_pitch / sqrt(round * round + hair->coil_pitch * hair->coil_pitch);
+}
+
+static lw_status copy_plan(lw_cut *cut, const lw_plan *plan, lw_error *error) {
+    cut->hair = plan->hair;
+    cut->hands = plan->hands;
+    cut->step_count = plan->step_count;
+    if (plan->step_count == 0) return LW_OK;
+    size_t size = sizeof *cut->steps * (size_t)plan->step_count;
+    cut->steps = malloc(size);
+    cut->passes = calloc(2 * (size_t)plan->step_count, sizeof *cut->passes);
+    if (!cut->steps || !cut->passes) return fail_memory(error, "steps");
+    memcpy(cut->steps, plan->steps, size);
+    return LW_OK;
+}
+
+/* Section of every survey point. */
+static lw_status survey_sections(const lw_cut *cut, int **leaf, lw_error *error) {
+    const lw_scalp *survey = cut->scalp->survey;
+    *leaf = malloc(sizeof **leaf * (size_t)(survey->count + 1));
+    if (!*leaf) return fail_memory(error, "survey");
+    for (int i = 0; i < survey->count; i++)
+        (*leaf)[i] =
+            part_leaf(&cut->tree, &cut->head->surface, lw_scalp_root(survey, i), lw_scalp_normal(survey, i));
+    return LW_OK;
+}
+
+static lw_status section_areas(lw_cut *cut, const int *leaf, lw_error *error) {
+    cut->sections = calloc((size_t)cut->tree.count, sizeof *cut->sections);
+    if (!cut->sections) return fail_memory(error, "sections");
+    const lw_scalp *survey = cut->scalp->survey;
+    double each = cut->head->scalp_area / survey->count;
+    for (int k = 0; k < cut->tree.count; k++) {
+        memcpy(cut->sections[k].name, cut->tree.parts[k].name, LW_NAME_MAX);
+        cut->sections[k].leaf = cut->tree.parts[k].first < 0;
+    }
+    for (int i = 0; i < survey->count; i++)
+        for (int k = leaf[i]; k >= 0; k = cut->tree.parts[k].parent) cut->sections[k].area += each;
+    return LW_OK;
+}
+
+static lw_status add_pass(lw_cut *cut, int step, const char *name, bool mirrored, const int *leaf,
+                          lw_vec3 *points, lw_error *error) {
+    pass *p = &cut->passes[cut->pass_count];
+    const lw_step *s = &cut->steps[step];
+    *p = (pass){.step = step, .mirrored = mirrored, .part = part_find(&cut->tree, name)};
+    if (p->part < 0)
+        return fail(error, LW_ERROR_ARGUMENT, s->name, "use \"all\" or a part that a parting makes",
+                    "step %d works on \"%s\", which does not exist", step + 1, name);
+    for (int k = 0; k < cut->tree.count; k++) {
+        p->leaf[k] = part_within(&cut->tree, k, p->part);
+        if (p->leaf[k]) cut->sections[k].touched = true;
+    }
+    const lw_scalp *survey = cut->scalp->survey;
+    int n = 0;
+    for (int i = 0; i < survey->count; i++) {
+        if (!p->leaf[leaf[i]]) continue;
+        points[n++] = mirrored ? v3_mirror(lw_scalp_root(survey, i)) : lw_scalp_root(survey, i);
+    }
+    bool set = s->technique.kind == LW_OVER_COMB || s->technique.kind == LW_CLIPPER;
+    double span = cut->hands.bites && s->line.kind != LW_LINE_FOLLOW && !set ? cut->hands.span : 0;
+    lw_status status =
+        panel_set_make(&p->set, cut->head, s, points, n, cut->head->scalp_area / survey->count, span, error);
+    if (status == LW_OK) cut->pass_count++;
+    return status;
+}
+
+static lw_status add_passes(lw_cut *cut, const int *leaf, lw_error *error) {
+    lw_vec3 *points = malloc(sizeof *points * (size_t)(cut->scalp->survey->count + 1));
+    if (!points) return fail_memory(error, "survey");
+    lw_status status = LW_OK;
+    for (int i = 0; i < cut->step_count && status == LW_OK; i++) {
+        const lw_step *s = &cut->steps[i];
+        status = add_pass(cut, i, s->section, false, leaf, points, error);
+        if (status == LW_OK && s->mirror[0]) status = add_pass(cut, i, s->mirror, true, leaf, points, error);
+    }
+    free(points);
+    return status;
+}
+
+static lw_status resolve(lw_cut *cut, lw_error *error) {
+    for (int p = 0; p < cut->pass_count; p++) {
+        cut->passes[p].first = cut->panel_room;
+        cut->panel_room += cut->passes[p].set.count;
+    }
+    if (cut->panel_room == 0) return LW_OK;
+    cut->panels = calloc((size_t)cut->panel_room, sizeof *cut->panels);
+    cut->cuttings = calloc((size_t)cut->panel_room, sizeof *cut->cuttings);
+    if (!cut->panels || !cut->cuttings) return fail_memory(error, "panels");
+    lw_status status = LW_OK;
+    for (int p = 0; p < cut->pass_count; p++)
+        for (int k = 0; k < cut->passes[p].set.count && status == LW_OK; k++)
+            status = cut_resolve(cut, p, k, error);
+    return status;
+}
+
+static void load(const lw_scalp *scalp, int first, batch *b) {
+    b->n = scalp->count - first < BATCH ? scalp->count - first : BATCH;
+    size_t size = sizeof(double) * (size_t)b->n;
+    memcpy(b->x, scalp->x + first, size);
+    memcpy(b->y, scalp->y + first, size);
+    memcpy(b->z, scalp->z + first, size);
+    memcpy(b->nx, scalp->nx + first, size);
+    memcpy(b->ny, scalp->ny + first, size);
+    memcpy(b->nz, scalp->nz + first, size);
+    for (int i = 0; i < b->n; i++) b->number[i] = first + i;
+}
+
+static void store(lw_cut *cut, int first, const batch *b) {
+    size_t size = sizeof(double) * (size_t)b->n;
+    memcpy(cut->length + first, b->length, size);
+    memcpy(cut->before + first, b->before, size);
+    for (int i = 0; i < b->n; i++) {
+        cut->section[first + i] = (int16_t)b->leaf[i];
+        cut->set_by[first + i] = b->set_by[i];
+    }
+}
+
+static int thread_count(const lw_cut *cut) {
+#ifdef _OPENMP
+    return cut->threads > 0 ? cut->threads : omp_get_max_threads();
+#else
+    (void)cut;
+    return 1;
+#endif
+}
+
+static int thread_number(void) {
+#ifdef _OPENMP
+    return omp_get_thread_num();
+#else
+    return 0;
+#endif
+}
+
+/* Replays all roots of a scalp. keep: into the cut's arrays. tallies get panel_count entries a thread. */
+static void replay_all(lw_cut *cut, const lw_scalp *scalp, bool keep, tally *tallies, int threads) {
+    int batches = (scalp->count + BATCH - 1) / BATCH;
+    (void)threads;
+#pragma omp parallel for schedule(dynamic, 4) num_threads(threads)
+    for (int k = 0; k < batches; k++) {
+        batch b;
+        load(scalp, k * BATCH, &b);
+        cut_replay(cut, &b, cut->panel_count, tallies + (size_t)thread_number() * (size_t)cut->panel_count);
+        if (keep) store(cut, k * BATCH, &b);
+    }
+}
+
+static void sum_tallies(tally *tallies, int threads, int panels) {
+    for (int t = 1; t < threads; t++)
+        for (int k = 0; k < panels; k++) {
+            const tally *more = &tallies[(size_t)t * (size_t)panels + (size_t)k];
+            tallies[k].hairs += more->hairs;
+            tallies[k].cut += more->cut;
+            tallies[k].too_short += more->too_short;
+            tallies[k].inside += more->inside;
+        }
+}
+
+static void count_section_hairs(lw_cut *cut) {
+    const lw_scalp *scalp = cut->scalp;
+    for (int i = 0; i < scalp->count; i++)
+        for (int k = cut->section[i]; k >= 0; k = cut->tree.parts[k].parent) {
+            lw_section *s = &cut->sections[k];
+            s->hairs += scalp->weight[i];
+            *(scalp->x[i] > 0 ? &s->hairs_left : &s->hairs_right) += scalp->weight[i];
+        }
+}
+
+static lw_status evaluate(lw_cut *cut, lw_error *error) {
+    size_t n = (size_t)cut->scalp->count;
+    int threads = thread_count(cut);
+    size_t entries = (size_t)threads * (size_t)cut->panel_count + 1;
+    cut->length = malloc(sizeof *cut->length * n);
+    cut->before = malloc(sizeof *cut->before * n);
+    cut->section = malloc(sizeof *cut->section * n);
+    cut->set_by = malloc(sizeof *cut->set_by * n);
+    tally *tallies = calloc(entries, sizeof *tallies);
+    lw_status status = LW_OK;
+    if (!cut->length || !cut->before || !cut->section || !cut->set_by || !tallies) {
+        status = fail_memory(error, "hairs");
+    } else {
+        replay_all(cut, cut->scalp, true, tallies, threads);
+        sum_tallies(tallies, threads, cut->panel_count);
+        for (int k = 0; k < cut->panel_count; k++) {
+            cut->panels[k].hairs = tallies[k].hairs;
+            cut->panels[k].cut = tallies[k].cut;
+        }
+        count_section_hairs(cut);
+        memset(tallies, 0, entries * sizeof *tallies);
+        replay_all(cut, cut->scalp->survey, false, tallies, threads);
+        sum_tallies(tallies, threads, cut->panel_count);
+        status = cut_warn(cut, tallies, error);
+    }
+    free(tallies);
+    return status;
+}
+
+lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, const lw_plan *plan,
+                     const lw_cut_options *options, lw_error *error) {
+    *out = NULL;
+    lw_status status = check_steps(plan, error);
+    if (status == LW_OK) status = check_hair(&plan->hair, &plan->hands, error);
+    if (status != LW_OK) return status;
+    lw_cut *cut = calloc(1, sizeof *cut);
+    if (!cut) return fail_memory(error, "cut");
+    cut->head = head;
+    cut->scalp = scalp;
+    cut->reference = options && options->reference;
+    cut->threads = options && options->threads > 0 ? options->threads : 0;
+    int *leaf = NULL;
+    status = copy_plan(cut, plan, error);
+    if (status == LW_OK) status = part_tree_make(&cut->tree, head, plan, error);
+    if (status == LW_OK) status = survey_sections(cut, &leaf, error);
+    if (status == LW_OK) status = section_areas(cut, leaf, error);
+    if (status == LW_OK) status = add_passes(cut, leaf, error);
+    free(leaf);
+    if (status == LW_OK) status = resolve(cut, error);
+    if (status == LW_OK) status = evaluate(cut, error);
+    if (status != LW_OK) {
+        lw_cut_free(cut);
+        return status;
+    }
+    *out = cut;
+    return LW_OK;
+}
+
+void lw_cut_free(lw_cut *cut) {
+    if (!cut) return;
+    for (int p = 0; cut->passes && p < cut->pass_count; p++) panel_set_clear(&cut->passes[p].set);
+    free(cut->passes);
+    free(cut->steps);
+    free(cut->sections);
+    free(cut->panels);
+    free(cut->cuttings);
+    free(cut->lines);
+    free(cut->warnings);
+    free(cut->length);
+    free(cut->before);
+    free(cut->section);
+    free(cut->set_by);
+    free(cut);
+}
+
+const double *lw_cut_lengths(const lw_cut *cut) { return cut->length; }
+const double *lw_cut_before(const lw_cut *cut) { return cut->before; }
+const int16_t *lw_cut_sections(const lw_cut *cut) { return cut->section; }
+const int32_t *lw_cut_set_by(const lw_cut *cut) { return cut->set_by; }
+int lw_cut_section_count(const lw_cut *cut) { return cut->tree.count; }
+const lw_section *lw_cut_section(const lw_cut *cut, int i) { return &cut->sections[i]; }
+int lw_cut_panel_count(const lw_cut *cut) { return cut->panel_count; }
+const lw_panel *lw_cut_panel(const lw_cut *cut, int i) { return &cut->panels[i]; }
+const lw_line_point *lw_cut_lines(const lw_cut *cut) { return cut->lines; }
+int lw_cut_warning_count(const lw_cut *cut) { return cut->warning_count; }
+const lw_warning *lw_cut_warning(const lw_cut *cut, int i) { return &cut->warnings[i]; }
+
+double lw_cut_at(const lw_cut *cut, lw_vec3 p) {
+    batch b = {.n = 1, .number = {-1}};
+    lw_vec3 normal;
+    p = lw_head_project(cut->head, p, &normal);
+    b.x[0] = p.x, b.y[0] = p.y, b.z[0] = p.z;
+    b.nx[0] = normal.x, b.ny[0] = normal.y, b.nz[0] = normal.z;
+    cut_replay(cut, &b, cut->panel_count, NULL);
+    return b.length[0];
+}
+
+double lw_cut_landmark(const lw_cut *cut, lw_landmark id) {
+    return lw_cut_at(cut, lw_head_landmark(cut->head, id));
+}

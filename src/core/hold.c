@@ -1,0 +1,106 @@
+/* The hold of a panel: place h on the scalp and unit direction d there.
+ *
+ * Elevation turns d from natural fall (lying flat) to the normal (straight out) and past it; from plumb it
+ * turns d from hanging to level to straight up, in the upright plane that faces away from the head. Hair that
+ * hangs cannot leave the head where its direction points inward: a limp hair lies along the scalp and leaves
+ * it where its direction is tangent (the string limit), so the place slides down natural fall to there. Hair
+ * that meets the hairline first lies on the skin below it: its direction is brought to the tangent.
+ */
+#include "hold.h"
+
+/* How much of gravity must lie in the scalp before growth stops mattering, as a fraction of its length. */
+static const double LEVEL_SCALP = 0.2;
+
+lw_vec3 natural_fall(const lw_scalp *scalp, lw_vec3 p, lw_vec3 n, bool mirrored) {
+    lw_vec3 down = v3_tangent(v3(0, -1, 0), n);
+    double share = v3_dot(down, down) / (LEVEL_SCALP * LEVEL_SCALP);
+    if (share > 30) return v3_unit(down);
+    lw_vec3 growth = lw_scalp_growth(scalp, mirrored ? v3_mirror(p) : p);
+    if (mirrored) growth = v3_mirror(growth);
+    return v3_unit(v3_tangent(v3_along(down, growth, exp(-share)), n));
+}
+
+static lw_vec3 outward_level(lw_vec3 n, lw_vec3 fall) {
+    lw_vec3 o = v3(n.x, 0, n.z);
+    if (v3_norm(o) < 1e-6) o = v3(fall.x, 0, fall.z);
+    return v3_unit(o);
+}
+
+static lw_vec3 direction_at(const lw_scalp *scalp, const lw_hold *hold, double elevation, lw_vec3 p,
+                            lw_vec3 n, bool mirrored) {
+    lw_vec3 d;
+    double c = cos(elevation), s = sin(elevation);
+    if (hold->reference == LW_FIXED) {
+        double r = cos(hold->rise);
+        d = v3(r * sin(hold->bearing), sin(hold->rise), r * cos(hold->bearing));
+    } else if (hold->reference == LW_FROM_PLUMB) {
+        d = v3_along(v3(0, -c, 0), outward_level(n, natural_fall(scalp, p, n, mirrored)), s);
+    } else {
+        d = v3_along(v3_scale(n, s), natural_fall(scalp, p, n, mirrored), c);
+    }
+    return hold->turn == 0 ? d : v3_turn(d, n, -hold->turn);
+}
+
+/* Lying on the skin: the direction without its part into the head. */
+static held lie(held at) {
+    at.direction = v3_unit(v3_tangent(at.direction, at.normal));
+    return at;
+}
+
+/* Down natural fall from `at` until d is tangent to the scalp, or to the hairline. */
+static held slide(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation, held at,
+                  bool mirrored) {
+    double step = 5e-3;
+    for (int i = 0; i < 200; i++) {
+        lw_vec3 fall = natural_fall(scalp, at.place, at.normal, mirrored);
+        held next;
+        next.place = lw_head_project(head, v3_along(at.place, fall, step), &next.normal);
+        next.direction = direction_at(scalp, hold, elevation, next.place, next.normal, mirrored);
+        double before = v3_dot(at.direction, at.normal), after = v3_dot(next.direction, next.normal);
+        if (after >= 0) {
+            if (after < 1e-9 || step < 1e-8) return next;
+            step *= fmax(0.05, fmin(0.95, before / (before - after)));
+        } else if (lw_head_hairline(head, next.place) < 0) {
+            if (step < 1e-4) return lie(at);
+            step *= 0.5;
+        } else {
+            at = next;
+            if (after > -1e-9) return at;
+        }
+    }
+    return lie(at);
+}
+
+held hold_at(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation, lw_vec3 p,
+             bool mirrored) {
+    held at;
+    at.place = lw_head_project(head, p, &at.normal);
+    at.direction = direction_at(scalp, hold, elevation, at.place, at.normal, mirrored);
+    if (hold->reference == LW_FROM_PLUMB && v3_dot(at.direction, at.normal) < 0)
+        at = slide(head, scalp, hold, elevation, at, mirrored);
+    return at;
+}
+
+static lw_vec3 counterpart(const lw_head *head, const panel_set *set, int k, lw_vec3 p, bool at_anchor) {
+    return at_anchor ? set->strips[k].anchor : panel_counterpart(set, &head->surface, k, p);
+}
+
+lw_vec3 hold_carry(const lw_head *head, const panel_set *set, const lw_hold *hold, double carry, int k,
+                   lw_vec3 p, bool at_anchor) {
+    if (carry == 0) return p;
+    if (hold->target == LW_TOWARD_PLACE)
+        return lw_head_between(head, p, lw_head_place(head, hold->place), carry);
+    if (hold->target == LW_TOWARD_PANEL) {
+        int target = hold->panel - 1 < set->count ? hold->panel - 1 : set->count - 1;
+        return target == k ? p
+                           : lw_head_between(head, p, counterpart(head, set, target, p, at_anchor), carry);
+    }
+    lw_vec3 at = p;
+    for (; carry > 0 && set->strips[k].before >= 0; carry -= 1) {
+        k = set->strips[k].before;
+        lw_vec3 next = counterpart(head, set, k, p, at_anchor);
+        if (carry < 1) return lw_head_between(head, at, next, carry);
+        at = next;
+    }
+    return at;
+}
