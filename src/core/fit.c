@@ -1,74 +1,309 @@
-/* From the figures of a head to its surface.
+/* From the figures of a head to its surface and its landmarks.
  *
- * The mean man's head is described once, in metres; another head is that one stretched to its
- * breadth, length and height, with the terms of the skull's polynomial for what is left. */
+ * The surface has more freedom than there are figures. Starting from the mean shape of the kind, Newton's
+ * method with the virtual tape inside takes at every step the smallest change, each term of the
+ * shape weighed by how much it is likely to vary, that makes the tape read what it should. Figures that
+ * were not measured are asked for at their conditional means; where those cannot be had together with the
+ * given ones they are let go, and where the given ones cannot be had the head is refused. */
 #include "fail.h"
 #include "head.h"
+#include "linear.h"
 
-static const double mean_breadth = .1543, mean_length = .1995, mean_top = .1312;
+#define SHAPED 7
+#define PARTS 11
+#define ODD 6 /* standard deviations from what the other figures say at which one is refused */
 
-/* An ellipsoid with its middle at m and semi-axes a, its axis leaning back by `lean` per metre down, seen
- * from the star centre c. */
-static surface_lump lump(lw_vec3 c, lw_vec3 m, lw_vec3 a, double lean) {
-    surface_lump e = {.ix = 1 / a.x, .iy = 1 / a.y, .iz = 1 / a.z, .lean = lean};
-    double y = c.y - m.y, z = c.z - m.z;
-    e.dy = y * e.iy;
-    e.dz = (z - lean * y) * e.iz;
-    e.c = 1 - e.dy * e.dy - e.dz * e.dz;
-    e.ic = 1 / e.c;
-    return e;
+static const lw_measure shaped[SHAPED] = {
+    LW_HEAD_BREADTH,        LW_HEAD_LENGTH,         LW_EAR_TO_TOP,         LW_CIRCUMFERENCE,
+    LW_EAR_TO_EAR_OVER_TOP, LW_EAR_TO_EAR_FOREHEAD, LW_EAR_TO_EAR_HAIRLINE};
+
+/* The mean shape, and how far each part of a form may be expected to stray from it. */
+static const double mean_shape[SHAPE_TERMS] = {[SHAPE_PLAN] = .055,
+                                               [SHAPE_CORONAL] = .03,
+                                               [SHAPE_EGG] = -.05,
+                                               [SHAPE_SAGITTAL] = .02,
+                                               [SHAPE_OCCIPUT] = .04};
+static const double spread[PARTS] = {.005, .007, .006, .03, .03, .03, .03, .06, .06, .02, .03};
+
+static const double mean_man_top = .1312, mean_man_length = .1995; /* metres; for figures stated on him */
+
+typedef struct fitting {
+    population people;
+    double target[LW_MEASURE_COUNT];
+    head_form start;
+    double front; /* glabella to front hairline */
+    surface surface;
+    lw_vec3 landmark[LW_LANDMARK_COUNT];
+    double up, along; /* the head's height and length over the mean man's */
+    double ear_top;
+} fitting;
+
+static void start(fitting *f, lw_head_kind kind) {
+    /* Neck from ANSUR II for men and memory for women; glabella to front hairline from
+     * doi 10.1186/s40902-019-0191-7; ear top above the tragion from ANSUR 1988. */
+    static const double neck[] = {[LW_HEAD_ADULT] = .94, [LW_HEAD_WOMAN] = .88, [LW_HEAD_MAN] = 1};
+    static const double front[] = {[LW_HEAD_ADULT] = .0584, [LW_HEAD_WOMAN] = .0554, [LW_HEAD_MAN] = .0614};
+    static const double ear[] = {[LW_HEAD_ADULT] = .0304, [LW_HEAD_WOMAN] = .0288, [LW_HEAD_MAN] = .0319};
+    f->up = f->target[LW_EAR_TO_TOP] / mean_man_top;
+    f->along = f->target[LW_HEAD_LENGTH] / mean_man_length;
+    f->start = (head_form){
+        f->target[LW_HEAD_BREADTH], f->target[LW_HEAD_LENGTH], f->target[LW_EAR_TO_TOP], neck[kind], {0}};
+    for (int i = 0; i < SHAPE_TERMS; i++) f->start.shape[i] = mean_shape[i];
+    f->front = front[kind] * f->target[LW_EAR_TO_TOP] / f->people.mean[LW_EAR_TO_TOP];
+    f->ear_top = ear[kind] * f->target[LW_EAR_TO_TOP] / f->people.mean[LW_EAR_TO_TOP];
 }
 
-void surface_from_axes(surface *out, lw_vec3 axes) {
-    surface s = {.axes = axes, .inverse = v3(1 / axes.x, 1 / axes.y, 1 / axes.z)};
-    s.face = s.neck = lump(v3(0, 0, 0), v3(0, 0, 0), v3(1e-6, 1e-6, 1e-6), 0);
-    s.occiput_z = -1;
-    s.occiput_scale = 1;
-    s.blend = 1;
-    s.blend_inverse = 1;
-    *out = s;
+static head_form changed(const head_form *from, const double *change) {
+    head_form form = *from;
+    form.breadth += change[0] * spread[0];
+    form.length += change[1] * spread[1];
+    form.top += change[2] * spread[2];
+    for (int i = 3; i < PARTS; i++) form.shape[i - 3] += change[i] * spread[i];
+    return form;
 }
 
-head_form form_mean(lw_head_kind kind) {
-    static const double figures[3][4] = {
-        {.15105, .19465, .12885, .93}, {.1478, .1898, .1265, .86}, {.1543, .1995, .1312, 1}};
-    const double *f = figures[kind];
-    return (head_form){.breadth = f[0],
-                       .length = f[1],
-                       .top = f[2],
-                       .neck = f[3],
-                       .shape = {[SHAPE_PLAN] = .055,
-                                 [SHAPE_CORONAL] = .03,
-                                 [SHAPE_EGG] = -.05,
-                                 [SHAPE_SAGITTAL] = .02,
-                                 [SHAPE_OCCIPUT] = .05}};
+/* What the tape reads on the form less what it should, millimetres. */
+static void misses(fitting *f, const double *change, const lw_measure *wanted, int count, double *out) {
+    head_form form = changed(&f->start, change);
+    surface_from_form(&f->surface, &form);
+    f->landmark[LW_FRONT_HAIRLINE] = landmark_front(&f->surface, f->front);
+    for (int i = 0; i < count; i++)
+        out[i] = 1e3 * (tape_measure(&f->surface, f->landmark, wanted[i]) - f->target[wanted[i]]);
 }
 
-void surface_from_form(surface *out, const head_form *form) {
-    double kx = form->breadth / mean_breadth, ky = form->top / mean_top, kz = form->length / mean_length;
-    surface s = {.axes = v3(form->breadth / 2, form->top - .042 * ky, form->length / 2)};
-    s.centre = v3(0, .042 * ky, -.0040 * kz);
-    s.inverse = v3(1 / s.axes.x, 1 / s.axes.y, 1 / s.axes.z);
-    for (int i = 0; i < SHAPE_TERMS; i++) s.shape[i] = form->shape[i];
-    double oy = -.45, oz = -.9, on = sqrt(oy * oy + oz * oz);
-    s.occiput_y = oy / on;
-    s.occiput_z = oz / on;
-    s.occiput_edge = .8;
-    s.occiput_scale = 1 / (1 - s.occiput_edge);
-    s.face = lump(s.centre, v3(0, -.022 * ky, .024 * kz), v3(.072 * kx, .085 * ky, .070 * kz), -.2);
-    s.neck = lump(s.centre, v3(0, -.100 * ky, -.019 * kz),
-                  v3(.058 * form->neck * kx, .190 * ky, .060 * form->neck * kz), .22);
-    s.foot = 1 / (.165 * ky + s.centre.y);
-    s.blend = 2;
-    s.blend_inverse = 1 / s.blend;
-    *out = s;
+/* The smallest change whose effect is -miss, to first order. */
+static void step(double jacobian[SHAPED][PARTS], int count, const double *miss, double *out) {
+    square_matrix a;
+    double x[SHAPED];
+    for (int i = 0; i < count; i++) {
+        x[i] = -miss[i];
+        for (int j = 0; j < count; j++) {
+            a[i][j] = 0;
+            for (int k = 0; k < PARTS; k++) a[i][j] += jacobian[i][k] * jacobian[j][k];
+        }
+    }
+    cholesky(a, count);
+    cholesky_solve(a, count, x);
+    for (int k = 0; k < PARTS; k++) {
+        out[k] = 0;
+        for (int i = 0; i < count; i++) out[k] += jacobian[i][k] * x[i];
+    }
+}
+
+static double largest(const double *x, int n) {
+    double most = 0;
+    for (int i = 0; i < n; i++)
+        if (!(fabs(x[i]) <= most)) most = fabs(x[i]);
+    return most;
+}
+
+static void differentiate(fitting *f, const double *change, const lw_measure *wanted, int count,
+                          const double *miss, double jacobian[SHAPED][PARTS]) {
+    for (int k = 0; k < PARTS; k++) {
+        double moved[PARTS], there[SHAPED], h = 1e-3;
+        for (int i = 0; i < PARTS; i++) moved[i] = change[i] + (i == k ? h : 0);
+        misses(f, moved, wanted, count, there);
+        for (int i = 0; i < count; i++) jacobian[i][k] = (there[i] - miss[i]) / h;
+    }
+}
+
+/* Whether the surface was brought to within 0.01 mm of the wanted figures by a change within reason. */
+static bool solve(fitting *f, const lw_measure *wanted, int count) {
+    double change[PARTS] = {0}, miss[SHAPED], jacobian[SHAPED][PARTS], by[PARTS];
+    misses(f, change, wanted, count, miss);
+    for (int i = 0; i < 24 && largest(miss, count) > 1e-3; i++) {
+        if (i % 4 == 0) differentiate(f, change, wanted, count, miss, jacobian);
+        step(jacobian, count, miss, by);
+        double size = largest(by, PARTS), keep = size > 2 ? 2 / size : 1, dot = 0;
+        for (int k = 0; k < PARTS; k++) {
+            by[k] *= keep;
+            change[k] += by[k];
+            dot += by[k] * by[k];
+        }
+        if (!(largest(change, PARTS) < 12)) return false;
+        double before[SHAPED];
+        for (int j = 0; j < count; j++) before[j] = miss[j];
+        misses(f, change, wanted, count, miss);
+        for (int j = 0; j < count; j++) { /* Broyden's update */
+            double expected = 0;
+            for (int k = 0; k < PARTS; k++) expected += jacobian[j][k] * by[k];
+            for (int k = 0; k < PARTS; k++) jacobian[j][k] += (miss[j] - before[j] - expected) * by[k] / dot;
+        }
+    }
+    return largest(miss, count) <= .01;
+}
+
+static double bearing(const surface *s, lw_vec3 p) { return atan2(p.z - s->centre.z, p.x); }
+
+/* Moves the landmark at the end of a tape to `at`, and reads the tape. */
+static double tape_at(fitting *f, lw_measure id, double at) {
+    lw_vec3 *mark = f->landmark;
+    const surface *s = &f->surface;
+    if (id == LW_HAIRLINE_TO_NAPE) {
+        mark[LW_NAPE_CENTRE] = landmark_below(s, v3(0, 0, -1), at);
+        return tape_midline(s, mark[LW_FRONT_HAIRLINE], mark[LW_NAPE_CENTRE]);
+    }
+    if (id == LW_NAPE_WIDTH) {
+        mark[LW_NAPE_CORNER_LEFT] =
+            landmark_below(s, v3(sin(at), 0, -cos(at)), mark[LW_NAPE_CENTRE].y - .004 * f->up);
+        return tape_nape(s, mark[LW_NAPE_CORNER_LEFT], mark[LW_NAPE_CENTRE]);
+    }
+    lw_vec3 d = v3_sub(mark[LW_TEMPLE_LEFT], s->centre);
+    double level = hypot(d.x, d.z);
+    mark[LW_TEMPLE_LEFT] = surface_point(s, v3(level * cos(at), d.y, level * sin(at)), NULL);
+    return tape_temples(s, mark[LW_TEMPLE_LEFT], mark[LW_OCCIPITAL_BONE]);
+}
+
+/* Moves the landmark between low and high until the tape reads its target, or as near as it gets; `least` and
+ * `most` are what it reads at the ends. False where the target lies outside. */
+static bool move(fitting *f, lw_measure id, double low, double high, double *least, double *most) {
+    double target = f->target[id];
+    *least = tape_at(f, id, low);
+    *most = tape_at(f, id, high);
+    if (!(target >= *least && target <= *most)) {
+        tape_at(f, id, target < *least ? low : high);
+        return false;
+    }
+    double a = *least - target, b = *most - target;
+    for (int side = 0; fabs(high - low) > 1e-9;) { /* regula falsi, Illinois */
+        double mid = (low * b - high * a) / (b - a), m = tape_at(f, id, mid) - target;
+        if (fabs(m) < 1e-8) break;
+        if (m < 0) {
+            low = mid;
+            a = m;
+            if (side < 0) b *= .5;
+            side = -1;
+        } else {
+            high = mid;
+            b = m;
+            if (side > 0) a *= .5;
+            side = 1;
+        }
+    }
+    return true;
+}
+
+static lw_status check_range(const double *given, lw_error *error) {
+    for (int i = 0; i < LW_MEASURE_COUNT; i++) {
+        double low, high, v = given[i];
+        measure_range((lw_measure)i, &low, &high);
+        if (v != 0 && !(v >= low && v <= high))
+            return fail(error, LW_ERROR_ARGUMENT, lw_measure_name((lw_measure)i),
+                        "measure again, or leave it out and it is filled in from the others",
+                        "%s of %.1f cm is not an adult head's: it takes %.0f to %.0f cm",
+                        lw_measure_name((lw_measure)i), v * 100, low * 100, high * 100);
+    }
+    return LW_OK;
+}
+
+/* Given figures that do not belong to one head: the one that the others say least, beside the one that says
+ * so most. */
+static lw_status contradiction(const fitting *f, const double *given, lw_measure odd, lw_error *error) {
+    double sd, mean = population_expect(&f->people, given, odd, &sd), gap = fabs(given[odd] - mean) / sd;
+    int other = -1;
+    for (int i = 0; i < LW_MEASURE_COUNT; i++) {
+        double without[LW_MEASURE_COUNT], sd2, mean2;
+        if (!(given[i] > 0) || i == (int)odd) continue;
+        for (int j = 0; j < LW_MEASURE_COUNT; j++) without[j] = j == i ? 0 : given[j];
+        mean2 = population_expect(&f->people, without, odd, &sd2);
+        double gap2 = fabs(given[odd] - mean2) / sd2;
+        if (other < 0 || gap2 < gap) {
+            gap = gap2;
+            other = i;
+        }
+    }
+    const char *name = lw_measure_name(odd);
+    double low = mean - 3 * sd, high = mean + 3 * sd;
+    if (other < 0)
+        return fail(error, LW_ERROR_MEASURES, name, "measure again, or leave it out",
+                    "no head has %s of %.1f cm: %.1f to %.1f cm would fit", name, given[odd] * 100, low * 100,
+                    high * 100);
+    return fail(
+        error, LW_ERROR_MEASURES, name, "measure both again, or leave out the one you trust less",
+        "%s of %.1f cm and %s of %.1f cm do not belong to one head: with the other figures as given, %s of "
+        "%.1f to %.1f cm would fit",
+        name, given[odd] * 100, lw_measure_name((lw_measure)other), given[other] * 100, name, low * 100,
+        high * 100);
+}
+
+/* The given measure that the other given ones make least likely, and how many standard deviations it is off.
+ */
+static lw_measure oddest(const fitting *f, const double *given, double *off) {
+    int odd = LW_CIRCUMFERENCE;
+    *off = 0;
+    for (int i = 0; i < LW_MEASURE_COUNT; i++) {
+        if (!(given[i] > 0)) continue;
+        double sd, mean = population_expect(&f->people, given, (lw_measure)i, &sd),
+                   z = fabs(given[i] - mean) / sd;
+        if (z > *off) {
+            *off = z;
+            odd = i;
+        }
+    }
+    return (lw_measure)odd;
+}
+
+static lw_status out_of_reach(const fitting *f, lw_measure id, double least, double most, lw_error *error) {
+    const char *name = lw_measure_name(id);
+    return fail(
+        error, LW_ERROR_MEASURES, name, "measure again where the tape starts and ends, or leave it out",
+        "%s of %.1f cm does not fit a head with circumference of %.1f cm and ear_to_top of %.1f cm: %.1f to "
+        "%.1f cm would",
+        name, f->target[id] * 100, f->target[LW_CIRCUMFERENCE] * 100, f->target[LW_EAR_TO_TOP] * 100,
+        least * 100, most * 100);
+}
+
+static lw_status place_landmarks(fitting *f, const lw_head_options *o, lw_error *error) {
+    const surface *s = &f->surface;
+    lw_vec3 *mark = f->landmark, front = mark[LW_FRONT_HAIRLINE];
+    double ky = f->up, kz = f->along, least, most;
+    landmarks_by_direction(s, o->hairline, mark);
+    /* The hairline beside the front goes up and down with it. */
+    lw_vec3 usual = landmark_direction(s, o->hairline, LW_FRONT_HAIRLINE), d = v3_sub(front, s->centre);
+    double up = atan2(d.y / s->axes.y, d.z / s->axes.z) - atan2(usual.y / s->axes.y, usual.z / s->axes.z);
+    mark[LW_FRONT_HAIRLINE] = front;
+    mark[LW_RECESSION_LEFT] = landmark_tipped(s, o->hairline, LW_RECESSION_LEFT, up);
+    mark[LW_TEMPLE_LEFT] = landmark_tipped(s, o->hairline, LW_TEMPLE_LEFT, .5 * up);
+    mark[LW_SIDEBURN_LEFT] = landmark_beside(s, .002 * ky, .017 * kz);
+    mark[LW_EAR_TOP_LEFT] = landmark_beside(s, f->ear_top, -.006 * kz);
+    mark[LW_BEHIND_EAR_LEFT] = landmark_beside(s, -.012 * ky, -.033 * kz);
+
+    double side = bearing(s, mark[LW_SIDEBURN_LEFT]) + .1, corner = bearing(s, mark[LW_RECESSION_LEFT]) - .1;
+    struct {
+        lw_measure id;
+        double low, high;
+    } moves[] = {{LW_HAIRLINE_TO_NAPE, -.035 * ky, -.120 * ky},
+                 {LW_NAPE_WIDTH, .2, 1.15},
+                 {LW_TEMPLE_TO_TEMPLE_BACK, side, corner}};
+    for (int i = 0; i < 3; i++)
+        if (!move(f, moves[i].id, moves[i].low, moves[i].high, &least, &most) && o->measure[moves[i].id] > 0)
+            return out_of_reach(f, moves[i].id, least, most, error);
+    landmarks_mirror(mark);
+    return LW_OK;
 }
 
 lw_status head_fit(lw_head *head, lw_error *error) {
-    (void)error;
-    head_form form = form_mean(head->given.kind);
-    surface_from_form(&head->surface, &form);
-    landmarks_place(head);
+    const lw_head_options *o = &head->given;
+    lw_status status = check_range(o->measure, error);
+    if (status) return status;
+    fitting f = {0};
+    population_of(&f.people, o->kind);
+    lw_measure given[SHAPED];
+    int count = 0;
+    for (int i = 0; i < LW_MEASURE_COUNT; i++)
+        f.target[i] =
+            o->measure[i] > 0 ? o->measure[i] : population_expect(&f.people, o->measure, (lw_measure)i, NULL);
+    for (int i = 0; i < SHAPED; i++)
+        if (o->measure[shaped[i]] > 0) given[count++] = shaped[i];
+    start(&f, o->kind);
+    double off;
+    lw_measure odd = oddest(&f, o->measure, &off);
+    if (off > ODD || (!solve(&f, shaped, SHAPED) && !solve(&f, given, count)))
+        return contradiction(&f, o->measure, odd, error);
+    status = place_landmarks(&f, o, error);
+    if (status) return status;
+    head->surface = f.surface;
+    for (int i = 0; i < LW_LANDMARK_COUNT; i++) head->landmark[i] = f.landmark[i];
     hairline_lay(head);
     return LW_OK;
 }

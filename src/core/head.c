@@ -35,13 +35,14 @@ static lw_status make(lw_head *head, lw_error *error) {
         bool ball = o->kind == LW_HEAD_SPHERE;
         surface_from_axes(&head->surface,
                           v3(o->axes[0], ball ? o->axes[0] : o->axes[1], ball ? o->axes[0] : o->axes[2]));
-        landmarks_place(head);
+        landmarks_by_direction(&head->surface, o->hairline, head->landmark);
         hairline_lay(head);
     } else {
         lw_status status = head_fit(head, error);
         if (status) return status;
     }
-    for (int i = 0; i < LW_MEASURE_COUNT; i++) head->measured[i] = tape_measure(head, (lw_measure)i);
+    for (int i = 0; i < LW_MEASURE_COUNT; i++)
+        head->measured[i] = tape_measure(&head->surface, head->landmark, (lw_measure)i);
     head->scalp_area = hairline_area(head);
     return LW_OK;
 }
