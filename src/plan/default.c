@@ -1,0 +1,41 @@
+/* What a plan and a step are before anything is said about them. The explanations print these as defaults. */
+#include <stdlib.h>
+
+#include "fields.h"
+
+const lw_step step_initial = {
+    .panels = {.family = LW_FAMILY_LEVEL,
+               .angle = 0.78539816339744830962, /* 45 degrees */
+               .thickness = 0.02,
+               .pivot = {-1, -1, 0}},
+    .hold = {.reference = LW_FROM_SCALP,
+             .elevation = 1.57079632679489661923, /* straight out */
+             .target = LW_TOWARD_PREVIOUS,
+             .place = {-1, -1, 0}},
+    .line = {.kind = LW_LINE_FOLLOW},
+    .guide = {.kind = LW_GUIDE_TRAVELLING, .at = {-1, -1, 0}},
+    .technique = {.kind = LW_BLUNT, .guard_to = -1},
+    .state = LW_STATE_INHERIT,
+};
+
+lw_step lw_step_default(void) { return step_initial; }
+
+lw_plan lw_plan_default(void) {
+    return (lw_plan){
+        .units = LW_CM,
+        .head = lw_head_default(),
+        .scalp = lw_scalp_default(),
+        .hair = {.length = 0.45,
+                 .section_area = 4643e-12, /* mean of 4643 (sd 817) um^2: PubMed 26865310 */
+                 .wet_stretch = 0.015,     /* 1 to 2 %, from memory */
+                 .state = LW_STATE_DRY},
+        .hands = {.span = 0.075, .seed = 1}, /* three inches of line in the fingers: common practice */
+    };
+}
+
+void lw_plan_clear(lw_plan *plan) {
+    if (!plan) return;
+    free(plan->splits);
+    free(plan->steps);
+    *plan = (lw_plan){0};
+}

@@ -1,0 +1,29 @@
+/* Text that grows up to a ceiling. A failed allocation or a full ceiling is remembered in `failed`, so that
+ * writers need not check each call. */
+#ifndef LW_PLAN_TEXT_H
+#define LW_PLAN_TEXT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#define TEXT_MAX ((size_t)1 << 20)
+
+typedef struct text {
+    char *data; /* zero-terminated; NULL before the first byte */
+    size_t size, room;
+    bool failed;
+} text;
+
+#if defined(__GNUC__)
+__attribute__((format(printf, 2, 3)))
+#endif
+void text_add(text *t, const char *format, ...);
+
+/* Edit distance between two words (insert, delete, replace or swap neighbours), ignoring case and taking _
+ * and - for spaces; only the first 95 bytes count. */
+int word_distance(const char *a, const char *b);
+
+/* Whether a word written so can be a slip for `candidate`, and how far it is; smaller is nearer. */
+bool word_near(const char *written, const char *candidate, int *distance);
+
+#endif
