@@ -1,0 +1,30 @@
+/* Taut paths over the head: how long a hair must be to reach from its root to where it is cut.
+ *
+ * A taut hair is the shortest path from root to end that does not enter the head: straight where it can be,
+ * otherwise along the surface, over any hollow without touching, and then straight.
+ *
+ * path_length is the plain reference; path_lengths gives the same lengths for many hairs at once.
+ */
+#ifndef LW_CORE_PATH_H
+#define LW_CORE_PATH_H
+
+#include "surface.h"
+
+#define PATH_INSIDE 1e-6 /* metres by which an end may lie inside before it has no path */
+
+/* Length of the shortest path from `from`, on or outside the surface, to `to`, metres; within 1e-6 m.
+ * on_surface (may be NULL) gets the part that touches the surface. NAN where `to` is inside. */
+double path_length(const surface *s, lw_vec3 from, lw_vec3 to, double *on_surface);
+
+/* The same for n hairs from roots f on the surface, with outward unit normals n, to ends t: within 1e-4 m of
+ * path_length. A hair's bits do not depend on n or on the other hairs. */
+void path_lengths(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+                  const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
+                  const double *tz, double *out);
+
+/* The point at `fraction` of the length of the taut path between two surface points, brought down to the
+ * surface where the path bridges a hollow. Outside 0..1 it goes on along the surface past the end, in the
+ * plane through the centre, the end and the path's direction there. */
+lw_vec3 path_between(const surface *s, lw_vec3 from, lw_vec3 to, double fraction);
+
+#endif
