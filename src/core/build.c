@@ -46,13 +46,14 @@ void surface_from_form(surface *out, const head_form *form) {
     lw_vec3 bump = v3_unit(v3(0, -.42, -.91));
     s.occiput_y = bump.y;
     s.occiput_z = bump.z;
-    s.occiput_edge = .8;
+    s.occiput_edge = .75;
     s.occiput_scale = 1 / (1 - s.occiput_edge);
-    s.face = lump(s.centre, v3(0, -.022 * ky, .024 * kz), v3(.072 * kx, .085 * ky, .070 * kz), -.2);
-    s.neck = lump(s.centre, v3(0, -.100 * ky, -.019 * kz),
-                  v3(.058 * girth * kx, .190 * ky, .060 * girth * kz), .22);
+    s.face = lump(s.centre, v3(0, -.008 * ky, .030 * kz), v3(.0713 * kx, .091 * ky, .066 * kz), -.2);
+    double deep = .059 * girth; /* the nape stays where it is on a thinner neck */
+    s.neck = lump(s.centre, v3(0, -.100 * ky, (deep - .080) * kz),
+                  v3(.058 * girth * kx, .190 * ky, deep * kz), .05);
     s.foot = 1 / (.165 * ky + s.centre.y);
-    s.blend = 2;
+    s.blend = 3.5;
     s.blend_inverse = 1 / s.blend;
     *out = s;
 }

@@ -22,7 +22,7 @@ static const double mean_shape[SHAPE_TERMS] = {[SHAPE_PLAN] = .055,
                                                [SHAPE_CORONAL] = .03,
                                                [SHAPE_EGG] = -.05,
                                                [SHAPE_SAGITTAL] = .02,
-                                               [SHAPE_OCCIPUT] = .04};
+                                               [SHAPE_OCCIPUT] = .025};
 static const double spread[PARTS] = {.005, .007, .006, .03, .03, .03, .03, .06, .06, .02, .03};
 
 static const double mean_man_top = .1312, mean_man_length = .1995; /* metres; for figures stated on him */
@@ -272,8 +272,8 @@ static lw_status place_landmarks(fitting *f, const lw_head_options *o, lw_error 
     struct {
         lw_measure id;
         double low, high;
-    } moves[] = {{LW_HAIRLINE_TO_NAPE, -.035 * ky, -.120 * ky},
-                 {LW_NAPE_WIDTH, .2, 1.15},
+    } moves[] = {{LW_HAIRLINE_TO_NAPE, -.030 * ky, -.130 * ky},
+                 {LW_NAPE_WIDTH, .15, 1.3},
                  {LW_TEMPLE_TO_TEMPLE_BACK, side, corner}};
     for (int i = 0; i < 3; i++)
         if (!move(f, moves[i].id, moves[i].low, moves[i].high, &least, &most) && o->measure[moves[i].id] > 0)

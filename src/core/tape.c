@@ -178,10 +178,10 @@ static double head_breadth(const surface *s) {
     return 2 * best;
 }
 
-/* Where the tape across the forehead crosses the midline: just above the brow, in the direction that is 12 mm
+/* Where the tape across the forehead crosses the midline: just above the brow, in the direction that is 18 mm
  * above the glabella on the mean man (from memory). */
 static lw_vec3 forehead_point(const surface *s) {
-    return surface_point(s, v3(0, .135 * s->axes.y, s->axes.z), NULL);
+    return surface_point(s, v3(0, .2 * s->axes.y, s->axes.z), NULL);
 }
 
 double tape_measure(const surface *s, const lw_vec3 *landmark, lw_measure id) {
