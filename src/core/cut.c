@@ -76,8 +76,9 @@ static lw_status add_pass(lw_cut *cut, int step, const char *name, bool mirrored
     const lw_scalp *survey = cut->scalp->survey;
     int n = 0;
     for (int i = 0; i < survey->count; i++) {
-        if (!p->leaf[leaf[i]]) continue;
-        points[n++] = mirrored ? v3_mirror(lw_scalp_root(survey, i)) : lw_scalp_root(survey, i);
+        int own = mirrored ? i ^ 1 : i; /* partners swap, so that both sides add up in the same order */
+        if (!p->leaf[leaf[own]]) continue;
+        points[n++] = mirrored ? v3_mirror(lw_scalp_root(survey, own)) : lw_scalp_root(survey, own);
     }
     bool set = s->technique.kind == LW_OVER_COMB || s->technique.kind == LW_CLIPPER;
     double span = cut->hands.bites && s->line.kind != LW_LINE_FOLLOW && !set ? cut->hands.span : 0;

@@ -272,7 +272,7 @@ static void resolve_following(const lw_cut *cut, int p, int k, cutting *c, const
     for (int i = 0; i < g->n; i++) {
         own[i] = panel_counterpart(&ps->set, &cut->head->surface, k, g->root[i]);
         lw_vec3 meet = hold_carry(cut->head, &ps->set, hold, carry, k, own[i], false);
-        held h = hold_at(cut->head, cut->scalp, hold, elevation, meet, ps->mirrored);
+        held h = hold_at(cut->head, cut->scalp, hold, elevation, meet);
         base[i] = h.place;
         d[i] = h.direction;
     }
@@ -371,7 +371,7 @@ lw_status cut_resolve(lw_cut *cut, int p, int k, lw_error *error) {
         elevation = step->hold.elevation + slip(cut, cut->hands.error_elevation, p, k, 0);
         carry = step->hold.carry + slip(cut, cut->hands.error_carry, p, k, 1);
         lw_vec3 to = hold_carry(cut->head, &ps->set, &step->hold, carry, k, st->anchor, true);
-        held at = hold_at(cut->head, cut->scalp, &step->hold, elevation, to, ps->mirrored);
+        held at = hold_at(cut->head, cut->scalp, &step->hold, elevation, to);
         guide_hairs g;
         bool measured;
         find_guide(cut, p, k, c.factor, &g, &measured);

@@ -11,12 +11,11 @@
 /* How much of gravity must lie in the scalp before growth stops mattering, as a fraction of its length. */
 static const double LEVEL_SCALP = 0.2;
 
-lw_vec3 natural_fall(const lw_scalp *scalp, lw_vec3 p, lw_vec3 n, bool mirrored) {
+lw_vec3 natural_fall(const lw_scalp *scalp, lw_vec3 p, lw_vec3 n) {
     lw_vec3 down = v3_tangent(v3(0, -1, 0), n);
     double share = v3_dot(down, down) / (LEVEL_SCALP * LEVEL_SCALP);
     if (share > 30) return v3_unit(down);
-    lw_vec3 growth = lw_scalp_growth(scalp, mirrored ? v3_mirror(p) : p);
-    if (mirrored) growth = v3_mirror(growth);
+    lw_vec3 growth = lw_scalp_growth(scalp, p);
     return v3_unit(v3_tangent(v3_along(down, growth, exp(-share)), n));
 }
 
@@ -27,16 +26,16 @@ static lw_vec3 outward_level(lw_vec3 n, lw_vec3 fall) {
 }
 
 static lw_vec3 direction_at(const lw_scalp *scalp, const lw_hold *hold, double elevation, lw_vec3 p,
-                            lw_vec3 n, bool mirrored) {
+                            lw_vec3 n) {
     lw_vec3 d;
     double c = cos(elevation), s = sin(elevation);
     if (hold->reference == LW_FIXED) {
         double r = cos(hold->rise);
         d = v3(r * sin(hold->bearing), sin(hold->rise), r * cos(hold->bearing));
     } else if (hold->reference == LW_FROM_PLUMB) {
-        d = v3_along(v3(0, -c, 0), outward_level(n, natural_fall(scalp, p, n, mirrored)), s);
+        d = v3_along(v3(0, -c, 0), outward_level(n, natural_fall(scalp, p, n)), s);
     } else {
-        d = v3_along(v3_scale(n, s), natural_fall(scalp, p, n, mirrored), c);
+        d = v3_along(v3_scale(n, s), natural_fall(scalp, p, n), c);
     }
     return hold->turn == 0 ? d : v3_turn(d, n, -hold->turn);
 }
@@ -48,14 +47,14 @@ static held lie(held at) {
 }
 
 /* Down natural fall from `at` until d is tangent to the scalp, or to the hairline. */
-static held slide(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation, held at,
-                  bool mirrored) {
+static held slide(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation,
+                  held at) {
     double step = 5e-3;
     for (int i = 0; i < 200; i++) {
-        lw_vec3 fall = natural_fall(scalp, at.place, at.normal, mirrored);
+        lw_vec3 fall = natural_fall(scalp, at.place, at.normal);
         held next;
         next.place = lw_head_project(head, v3_along(at.place, fall, step), &next.normal);
-        next.direction = direction_at(scalp, hold, elevation, next.place, next.normal, mirrored);
+        next.direction = direction_at(scalp, hold, elevation, next.place, next.normal);
         double before = v3_dot(at.direction, at.normal), after = v3_dot(next.direction, next.normal);
         if (after >= 0) {
             if (after < 1e-9 || step < 1e-8) return next;
@@ -71,13 +70,12 @@ static held slide(const lw_head *head, const lw_scalp *scalp, const lw_hold *hol
     return lie(at);
 }
 
-held hold_at(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation, lw_vec3 p,
-             bool mirrored) {
+held hold_at(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation, lw_vec3 p) {
     held at;
     at.place = lw_head_project(head, p, &at.normal);
-    at.direction = direction_at(scalp, hold, elevation, at.place, at.normal, mirrored);
+    at.direction = direction_at(scalp, hold, elevation, at.place, at.normal);
     if (hold->reference == LW_FROM_PLUMB && v3_dot(at.direction, at.normal) < 0)
-        at = slide(head, scalp, hold, elevation, at, mirrored);
+        at = slide(head, scalp, hold, elevation, at);
     return at;
 }
 

@@ -6,7 +6,7 @@
 
 /* Natural fall at a surface point with normal n: gravity along the scalp, and growth where the scalp is
  * level. Unit. */
-lw_vec3 natural_fall(const lw_scalp *scalp, lw_vec3 p, lw_vec3 n, bool mirrored);
+lw_vec3 natural_fall(const lw_scalp *scalp, lw_vec3 p, lw_vec3 n);
 
 /* A hold worked out at one place. */
 typedef struct held {
@@ -15,9 +15,8 @@ typedef struct held {
 
 /* The direction of `hold` at a place on the scalp. Where a hold measured from plumb points into the head, the
  * place slides down natural fall to where the hair leaves the head. `elevation` stands in for
- * hold->elevation. `mirrored` says that p is the mirror image of the real place. */
-held hold_at(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation, lw_vec3 p,
-             bool mirrored);
+ * hold->elevation. */
+held hold_at(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation, lw_vec3 p);
 
 /* Where the point p of strip k's middle line is carried to: `carry` stands in for hold->carry. at_anchor
  * carries anchor to anchor instead of to p's counterpart. */

@@ -324,17 +324,38 @@ static int strip_before(const panel_set *set, int slot, lw_vec3 anchor) {
     return -1;
 }
 
-/* Number of bites a line is cut in; span 0: one. */
-static int bites_of(double length, double span) {
-    return span > 0 ? (int)fmax(1, fmin(BITES_MAX, ceil(length / span - 1e-9))) : 1;
-}
-
 /* Points of each slot by counting sort: slot k's are member[start[k] .. start[k + 1]). */
 static void gather(const panel_set *set, const lw_vec3 *points, int count, int *start, along *member) {
     memset(start, 0, sizeof *start * (size_t)(set->slot_count + 2));
     for (int i = 0; i < count; i++) start[slot_of(set, points[i]) + 2]++;
     for (int k = 0; k < set->slot_count; k++) start[k + 2] += start[k + 1];
     for (int i = 0; i < count; i++) member[start[slot_of(set, points[i]) + 1]++] = (along){0, i};
+}
+
+static double chord(const strip *s, int i) { return v3_norm(v3_sub(s->midline[i], s->midline[i - 1])); }
+
+/* The s on `whole` up to which its first `share` reaches, measured along its middle line. */
+static double reach_of_share(const strip *whole, double share) {
+    double length = 0, so_far = 0;
+    for (int i = 1; i < whole->midline_count; i++) length += chord(whole, i);
+    for (int i = 1; i < whole->midline_count; i++) {
+        double step = chord(whole, i);
+        if (so_far + step >= share * length && step > 0) {
+            lw_vec3 between = v3_sub(whole->midline[i], whole->midline[i - 1]);
+            lw_vec3 p = v3_along(whole->midline[i - 1], between, (share * length - so_far) / step);
+            return v3_dot(v3_sub(p, whole->anchor), whole->parting);
+        }
+        so_far += step;
+    }
+    return whole->s_high;
+}
+
+/* Number of bites the line is cut in; span 0: one. */
+static int bites_of(const strip *whole, double span) {
+    if (!(span > 0)) return 1;
+    double length = (whole->s_high - whole->s_low) / fmax(1, whole->midline_count);
+    for (int i = 1; i < whole->midline_count; i++) length += chord(whole, i);
+    return (int)fmax(1, fmin(BITES_MAX, ceil(length / span - 1e-9)));
 }
 
 /* Adds the strips of one filled slot. in[n] are its points. */
@@ -345,10 +366,9 @@ static void slot_fill(panel_set *set, const lw_head *head, int k, const lw_vec3 
     strip_make(&whole, set, head, q, points, in, n, area);
     panel_slot *sl = &set->slots[k];
     *sl = (panel_slot){whole.anchor, whole.parting, set->count, 0};
-    int bites = bites_of(whole.s_high - whole.s_low, span);
-    double width = (whole.s_high - whole.s_low) / bites;
+    int bites = bites_of(&whole, span);
     for (int b = 0, i = 0; b < bites; b++) {
-        double end = b == bites - 1 ? INFINITY : whole.s_low + (b + 1) * width;
+        double end = b == bites - 1 ? INFINITY : reach_of_share(&whole, (b + 1.0) / bites);
         int first = i;
         while (i < n && v3_dot(v3_sub(points[in[i].point], whole.anchor), whole.parting) <= end) i++;
         if (i == first) continue;
