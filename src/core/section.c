@@ -175,7 +175,7 @@ int part_leaf(const part_tree *tree, const surface *s, lw_vec3 p, lw_vec3 n) {
     return at;
 }
 
-bool part_within(const part_tree *tree, int part, int ancestor) {
-    while (part >= 0 && part != ancestor) part = tree->parts[part].parent;
-    return part == ancestor;
+bool part_within(const part_tree *tree, int of, int ancestor) {
+    while (of >= 0 && of != ancestor) of = tree->parts[of].parent;
+    return of == ancestor;
 }

@@ -36,7 +36,7 @@ int part_find(const part_tree *tree, const char *name);
 /* The one section the surface point p with normal n lies in. */
 int part_leaf(const part_tree *tree, const surface *s, lw_vec3 p, lw_vec3 n);
 
-/* Whether `part` is `ancestor` or was made from it. */
-bool part_within(const part_tree *tree, int part, int ancestor);
+/* Whether the part `of` is `ancestor` or was made from it. */
+bool part_within(const part_tree *tree, int of, int ancestor);
 
 #endif
