@@ -1,0 +1,130 @@
+/* Files. A file is written beside its place under another name and renamed when it is whole and on the disk,
+ * so that neither a full disk nor a crash leaves half of one; what is not an ordinary file (a pipe,
+ * /dev/full) is written as it is. */
+#define _XOPEN_SOURCE 700 /* realpath */
+#include "files.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "command.h"
+#include "complain.h"
+
+enum { INPUT_MAX = 64 << 20 };
+
+const char *file_name(const char *path) { return strcmp(path, "-") == 0 ? "standard input" : path; }
+
+static int read_all(char **text, size_t *size, FILE *file, const char *path) {
+    size_t room = 1 << 16;
+    char *data = malloc(room);
+    *size = 0;
+    while (data) {
+        *size += fread(data + *size, 1, room - *size, file);
+        if (*size < room) break;
+        if (room >= INPUT_MAX) {
+            free(data);
+            return complain(EXIT_INPUT, "Is it the right file?", "%s is larger than 64 MiB", file_name(path));
+        }
+        room *= 2;
+        char *more = realloc(data, room);
+        if (!more) free(data);
+        data = more;
+    }
+    if (!data) return complain_memory();
+    if (ferror(file)) {
+        free(data);
+        return complain(EXIT_INPUT, NULL, "cannot read %s: %s", file_name(path), strerror(errno));
+    }
+    *text = data;
+    return EXIT_FINE;
+}
+
+int file_read(char **text, size_t *size, const char *path) {
+    *text = NULL;
+    if (strcmp(path, "-") == 0) return read_all(text, size, stdin, path);
+    FILE *file = fopen(path, "rb");
+    if (!file)
+        return complain(EXIT_INPUT,
+                        errno == ENOENT ? "Give the path of a file, or - for standard input." : NULL,
+                        "cannot read %s: %s", path, strerror(errno));
+    int code = read_all(text, size, file, path);
+    fclose(file);
+    return code;
+}
+
+static int cannot_write(const output *out, int reason) {
+    return complain(EXIT_MACHINE, "Nothing was left there; what was there before still is.",
+                    "cannot write %s: %s", out->path, strerror(reason));
+}
+
+static void output_forget(output *out) {
+    free(out->place);
+    free(out->aside);
+    *out = (output){0};
+}
+
+/* Opens a new file beside `place`, with the rights that an ordinary new file gets. */
+static FILE *open_aside(output *out) {
+    size_t length = strlen(out->place) + 8;
+    out->aside = malloc(length);
+    if (!out->aside) return NULL;
+    snprintf(out->aside, length, "%s.XXXXXX", out->place);
+    int file = mkstemp(out->aside);
+    if (file < 0) {
+        free(out->aside);
+        out->aside = NULL;
+        return NULL;
+    }
+    mode_t mask = umask(0);
+    umask(mask);
+    FILE *stream = fchmod(file, 0666 & ~mask) == 0 ? fdopen(file, "wb") : NULL;
+    if (!stream) {
+        int reason = errno;
+        close(file);
+        unlink(out->aside);
+        errno = reason;
+    }
+    return stream;
+}
+
+int output_open(output *out, const char *path) {
+    struct stat found;
+    bool there = stat(path, &found) == 0;
+    *out = (output){.path = path};
+    if (there && !S_ISREG(found.st_mode)) {
+        out->stream = fopen(path, "wb");
+    } else {
+        out->place = there ? realpath(path, NULL) : strdup(path); /* a link stays a link */
+        out->stream = out->place ? open_aside(out) : NULL;
+    }
+    if (out->stream) return EXIT_FINE;
+    int reason = errno;
+    output_forget(out);
+    out->path = path;
+    return cannot_write(out, reason);
+}
+
+void output_abandon(output *out) {
+    fclose(out->stream);
+    if (out->aside) unlink(out->aside);
+    output_forget(out);
+}
+
+int output_finish(output *out) {
+    errno = 0;
+    bool fine = !ferror(out->stream) && fflush(out->stream) == 0;
+    if (fine && out->aside) fine = fsync(fileno(out->stream)) == 0;
+    if (!fine) {
+        int code = cannot_write(out, errno ? errno : EIO);
+        output_abandon(out);
+        return code;
+    }
+    fine = fclose(out->stream) == 0 && (!out->aside || rename(out->aside, out->place) == 0);
+    int code = fine ? EXIT_FINE : cannot_write(out, errno);
+    if (!fine && out->aside) unlink(out->aside);
+    output_forget(out);
+    return code;
+}

@@ -1,0 +1,10 @@
+/* Every hair as a row of CSV. */
+#ifndef LW_CLI_HAIRS_H
+#define LW_CLI_HAIRS_H
+
+#include "prediction.h"
+
+/* Complains and returns an exit code on failure. */
+int hairs_write(const prediction *p, const char *path);
+
+#endif

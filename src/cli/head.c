@@ -1,0 +1,233 @@
+/* lengthwise head: the head that measures make. */
+#include <stdio.h>
+#include <string.h>
+
+#include "command.h"
+#include "complain.h"
+#include "json.h"
+#include "mesh.h"
+#include "names.h"
+#include "prediction.h"
+#include "text.h"
+
+enum { KIND, HAIRLINE, FIRST_MEASURE, RADIUS = FIRST_MEASURE + LW_MEASURE_INPUTS, AXES, PLAN, JSON, MESH };
+
+#define MEASURE(name_, from, to, help_)                                                                      \
+    { .name = name_, .kind = OPTION_LENGTH, .argument = "LENGTH", .low = from, .high = to, .help = help_ }
+
+static const option options[] = {
+    [KIND] = {.name = "kind",
+              .kind = OPTION_WORD,
+              .argument = "KIND",
+              .words = head_kinds,
+              .help = "Whose measures fill in what is not given: woman, man or adult; or sphere or "
+                      "ellipsoid, for checking."},
+    [HAIRLINE] = {.name = "hairline",
+                  .kind = OPTION_WORD,
+                  .argument = "SHAPE",
+                  .words = hairline_shapes,
+                  .help = "The front hairline: rounded, straight, receded or peaked."},
+    /* in the order of lw_measure */
+    MEASURE("circumference", 30, 80,
+            "The largest round measure, above the brow and round the back of the head."),
+    MEASURE("ear-to-ear-over-top", 15, 60,
+            "Over the top, from the flap in front of one ear hole to the other."),
+    MEASURE("hairline-to-nape", 15, 60,
+            "From the front hairline over the top to the nape hairline, along the middle."),
+    MEASURE("ear-to-ear-forehead", 15, 60, "Across the narrowest forehead, from ear flap to ear flap."),
+    MEASURE("temple-to-temple-back", 15, 70, "Round the back, from temple point to temple point."),
+    MEASURE("nape-width", 3, 30, "From corner to corner of the nape hairline."),
+    MEASURE("head-length", 10, 30, "Caliper: from between the brows to the furthest point of the back."),
+    MEASURE("head-breadth", 8, 25, "Caliper: the widest place above the ears."),
+    MEASURE("ear-to-top", 6, 20, "Upright caliper: from the ear flap to the top of the head."),
+    [RADIUS] = {.name = "radius",
+                .kind = OPTION_LENGTH,
+                .argument = "LENGTH",
+                .low = 1,
+                .high = 50,
+                .help = "Of a sphere."},
+    [AXES] = {.name = "semi-axes",
+              .kind = OPTION_LENGTHS,
+              .argument = "X,Y,Z",
+              .low = 1,
+              .high = 50,
+              .help = "Half the width, height and depth of an ellipsoid."},
+    [PLAN] = {.name = "plan",
+              .kind = OPTION_FILE,
+              .argument = "PLAN",
+              .help = "Takes head, hair and unit from a plan; other options change what it says."},
+    [JSON] = {.name = "json", .help = "Prints everything for machines, in metres."},
+    [MESH] = {.name = "mesh",
+              .kind = OPTION_FILE,
+              .argument = "FILE",
+              .help = "Also writes the surface to FILE as OBJ, in metres."},
+    {0},
+};
+_Static_assert(sizeof options / sizeof options[0] <= OPTIONS_MAX + 1, "room for every option's value");
+
+static int check_shape(const arguments *args, const lw_head_options *head) {
+    const value *given = args->value;
+    bool solid = head->kind == LW_HEAD_SPHERE || head->kind == LW_HEAD_ELLIPSOID;
+    if (given[RADIUS].given && head->kind != LW_HEAD_SPHERE)
+        return complain(EXIT_USAGE, "Add --kind sphere, or leave --radius out.",
+                        "only a sphere has a radius");
+    if (given[AXES].given && head->kind != LW_HEAD_ELLIPSOID)
+        return complain(EXIT_USAGE, "Add --kind ellipsoid, or leave --semi-axes out.",
+                        "only an ellipsoid has semi-axes");
+    if (head->kind == LW_HEAD_SPHERE && !(head->axes[0] > 0))
+        return complain(EXIT_USAGE, "Such as --radius 9.", "a sphere needs --radius");
+    if (head->kind == LW_HEAD_ELLIPSOID && !(head->axes[0] > 0 && head->axes[1] > 0 && head->axes[2] > 0))
+        return complain(EXIT_USAGE, "Such as --semi-axes 7.5,9.5,11.", "an ellipsoid needs --semi-axes");
+    for (int i = 0; solid && i < LW_MEASURE_INPUTS; i++)
+        if (given[FIRST_MEASURE + i].given)
+            return complain(EXIT_USAGE, "Leave it out, or choose --kind woman, man or adult.",
+                            "a %s has no --%s", head_kind_name(head->kind), options[FIRST_MEASURE + i].name);
+    return EXIT_FINE;
+}
+
+/* The plan that the head comes from: a file's or the default one, with what the options change. */
+static int read_options(prediction *p, const arguments *args) {
+    const value *given = args->value;
+    *p = (prediction){.name = NULL, .plan = lw_plan_default()};
+    if (given[PLAN].given) {
+        int code = prediction_read(p, given[PLAN].text);
+        if (code) return code;
+    }
+    lw_head_options *head = &p->plan.head;
+    if (given[KIND].given) head->kind = (lw_head_kind)given[KIND].word;
+    if (given[HAIRLINE].given) head->hairline = (lw_hairline_shape)given[HAIRLINE].word;
+    for (int i = 0; i < LW_MEASURE_INPUTS; i++)
+        if (given[FIRST_MEASURE + i].given) head->measure[i] = given[FIRST_MEASURE + i].length[0];
+    if (given[RADIUS].given) head->axes[0] = given[RADIUS].length[0];
+    for (int k = 0; given[AXES].given && k < 3; k++) head->axes[k] = given[AXES].length[k];
+    return check_shape(args, head);
+}
+
+static double total_hairs(const lw_scalp *scalp) {
+    double sum = 0;
+    for (int i = 0; i < lw_scalp_count(scalp); i++) sum += lw_scalp_weight(scalp, i);
+    return sum;
+}
+
+static void print_json(const prediction *p) {
+    json j = {.to = stdout, .first = true};
+    put_open(&j, NULL, '{');
+    put_text(&j, "format", "lengthwise head");
+    put_number(&j, "version", 1);
+    put_text(&j, "kind", head_kind_name(p->plan.head.kind));
+    put_text(&j, "hairline", hairline_name(p->plan.head.hairline));
+    put_vector(&j, "centre", lw_head_centre(p->head));
+    put_open(&j, "measures", '[');
+    for (int i = 0; i < LW_MEASURE_COUNT; i++) {
+        put_open_inline(&j, NULL, '{');
+        put_text(&j, "name", lw_measure_name((lw_measure)i));
+        put_number(&j, "length", lw_head_measure(p->head, (lw_measure)i));
+        put_flag(&j, "given", i < LW_MEASURE_INPUTS && p->plan.head.measure[i] > 0);
+        put_close(&j, '}');
+    }
+    put_close(&j, ']');
+    put_number(&j, "scalp_area", lw_head_scalp_area(p->head));
+    put_number(&j, "hairs", total_hairs(p->scalp));
+    put_open(&j, "landmarks", '[');
+    for (int i = 0; i < LW_LANDMARK_COUNT; i++) {
+        put_open_inline(&j, NULL, '{');
+        put_text(&j, "name", lw_landmark_name((lw_landmark)i));
+        put_vector(&j, "position", lw_head_landmark(p->head, (lw_landmark)i));
+        put_close(&j, '}');
+    }
+    put_close(&j, ']');
+    put_close(&j, '}');
+}
+
+/* "ear_to_top" as people write it. */
+static const char *spaced(const char *name, char *room, size_t size) {
+    snprintf(room, size, "%s", name);
+    for (char *c = room; *c; c++)
+        if (*c == '_') *c = ' ';
+    return room;
+}
+
+static bool print_measures(const prediction *p) {
+    lw_units units = p->plan.units;
+    char title[80], name[LW_NAME_MAX];
+    table t = table_begin("lrl");
+    table_cell(&t, "measure"), table_cell(&t, unit_name(units)), table_cell(&t, "");
+    for (int i = 0; i < LW_MEASURE_COUNT; i++) {
+        bool given = i < LW_MEASURE_INPUTS && p->plan.head.measure[i] > 0;
+        table_cell(&t, spaced(lw_measure_name((lw_measure)i), name, sizeof name));
+        table_cell(&t, length_column(lw_head_measure(p->head, (lw_measure)i), units).s);
+        table_cell(&t, given ? "given" : "");
+    }
+    snprintf(title, sizeof title, "Measures that the finished surface returns");
+    return table_end(&t, title);
+}
+
+static bool print_landmarks(const prediction *p) {
+    lw_units units = p->plan.units;
+    char title[96];
+    table t = table_begin("lrrr");
+    table_cell(&t, "landmark"), table_cell(&t, "left"), table_cell(&t, "up"), table_cell(&t, "forward");
+    for (int i = 0; i < LW_LANDMARK_COUNT; i++) {
+        lw_vec3 at = lw_head_landmark(p->head, (lw_landmark)i);
+        table_cell(&t, lw_landmark_name((lw_landmark)i));
+        table_cell(&t, length_column(at.x, units).s);
+        table_cell(&t, length_column(at.y, units).s);
+        table_cell(&t, length_column(at.z, units).s);
+    }
+    snprintf(title, sizeof title, "Landmarks (%s from the middle between the ears, to the client's left)",
+             unit_name(units));
+    return table_end(&t, title);
+}
+
+static int print(const prediction *p) {
+    lw_units units = p->plan.units;
+    const lw_head_options *head = &p->plan.head;
+    bool solid = head->kind == LW_HEAD_SPHERE || head->kind == LW_HEAD_ELLIPSOID;
+    printf("Head: %s%s%s%s\n", head_kind_name(head->kind), solid ? "" : ", ",
+           solid ? "" : hairline_name(head->hairline), solid ? "" : " hairline");
+    bool fine = print_measures(p);
+    printf("\nScalp  %s %s, %s hairs\n", area_text(lw_head_scalp_area(p->head), units).s,
+           unit_square_name(units), count_text(total_hairs(p->scalp)).s);
+    fine = print_landmarks(p) && fine;
+    return fine ? EXIT_FINE : complain_memory();
+}
+
+static int make(prediction *p) {
+    lw_error error = {0};
+    lw_status status = lw_head_new(&p->head, &p->plan.head, &error);
+    if (!status) status = lw_scalp_new(&p->scalp, p->head, &p->plan.scalp, &error);
+    return status ? complain_error(p->name, &error) : EXIT_FINE;
+}
+
+static int run(const arguments *args) {
+    prediction p;
+    int code = read_options(&p, args);
+    if (!code) code = make(&p);
+    if (!code && args->value[MESH].given) code = mesh_write(p.head, args->value[MESH].text);
+    if (!code && args->value[JSON].given) print_json(&p);
+    if (!code && !args->value[JSON].given) code = print(&p);
+    prediction_clear(&p);
+    return code;
+}
+
+extern const command command_head;
+const command command_head = {
+    .name = "head",
+    .summary =
+        "Shows the head that measures make: what a tape reads on it, its scalp, its hairs and its landmarks.",
+    .operands = "",
+    .about =
+        (const char *const[]){
+            "Measures are in centimetres, or written with their unit, such as 22in. What is left out is what "
+            "the "
+            "given measures make most likely, by published surveys. Measures that no one head can have are "
+            "refused.",
+            NULL},
+    .options = options,
+    .examples =
+        (const char *const[]){"lengthwise head --kind woman --circumference 56 --ear-to-ear-over-top 34",
+                              "The head of a woman with two measures taken.",
+                              "lengthwise head --plan plan.json --mesh head.obj",
+                              "The head of a plan, and its surface.", NULL},
+    .run = run,
+};

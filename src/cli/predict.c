@@ -1,0 +1,56 @@
+/* lengthwise predict: what a plan leaves. */
+#include "predict.h"
+
+#include "hairs.h"
+
+enum { JSON, HAIRS, HAIRS_COUNT, SEED, THREADS };
+
+static const option options[] = {
+    [JSON] = {.name = "json", .help = "Prints everything for machines, in metres, instead of tables."},
+    [HAIRS] =
+        {.name = "hairs",
+         .kind = OPTION_FILE,
+         .argument = "FILE",
+         .help = "Also writes every hair's root, section, step, panel and length to FILE as CSV, in metres."},
+    [HAIRS_COUNT] = OPTION_HAIRS_COUNT,
+    [SEED] = OPTION_SEED,
+    [THREADS] = OPTION_THREADS,
+    {0},
+};
+
+static int run(const arguments *args) {
+    const value *given = args->value;
+    prediction p;
+    int code = prediction_read(&p, args->operand[0]);
+    if (code) return code;
+    code = prediction_run(&p, manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]));
+    if (code) return code;
+    if (given[HAIRS].given) code = hairs_write(&p, given[HAIRS].text);
+    if (!code && given[JSON].given) prediction_print_json(&p);
+    if (!code && !given[JSON].given) code = prediction_print(&p);
+    prediction_clear(&p);
+    return code;
+}
+
+extern const command command_predict;
+const command command_predict = {
+    .name = "predict",
+    .summary = "Works out what a plan leaves at every place of the head, and what the lengths read as.",
+    .operands = "PLAN",
+    .operands_least = 1,
+    .operands_most = 1,
+    .operands_are_plans = true,
+    .about = (const char *const[]){"PLAN is a plan file, or - for standard input. The tables are in the "
+                                   "plan's own unit: centimetres, or inches to "
+                                   "the eighth. Lengths are of dry hair drawn straight.",
+                                   "What the plan cannot do is listed at the end, with the step, the place "
+                                   "and a remedy; the rest of the plan is "
+                                   "carried out all the same.",
+                                   NULL},
+    .options = options,
+    .examples =
+        (const char *const[]){"lengthwise predict examples/graduated-bob.json", "Prints the readings.",
+                              "lengthwise predict --json --hairs hairs.csv plan.json",
+                              "Prints everything for machines and writes every hair to a file.", NULL},
+    .run = run,
+};

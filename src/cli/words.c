@@ -1,0 +1,247 @@
+/* The words of the trade, in the plain senses in which lengthwise uses them, and what each warning means.
+ *
+ * To add a word: a row here. A test holds that every landmark, shape, profile and warning has one. */
+#include "words.h"
+
+#include <stddef.h>
+
+const entry words[] = {
+    /* the head */
+    {"landmark", "",
+     "A named place on the head that fingers find again: a corner of the hairline, the bone at the back, the "
+     "highest "
+     "point. Plans say places by landmarks, or as a part of the way from one to another.",
+     "\"at\": {\"from\": \"crown\", \"to\": \"occipital bone\", \"at\": \"half\"} is halfway down from the "
+     "crown."},
+    {"tragion", "ear flap",
+     "The notch just above the small flap in front of the ear hole. The middle between both is where "
+     "positions "
+     "are counted from.",
+     "The measure ear to ear over the top runs from one to the other."},
+    {"front hairline", "", "The middle of the hairline over the forehead.",
+     "A fringe section often ends here."},
+    {"recession", "recession left|recession right",
+     "The corner on each side of the forehead where the hairline turns back.",
+     "A fringe triangle runs from recession to recession and back to a point on the top."},
+    {"temple", "temple left|temple right",
+     "The point of the hairline beside the brow, between recession and sideburn.",
+     "The tape for temple to temple back begins and ends here."},
+    {"sideburn", "sideburn left|sideburn right", "The hairline in front of the ear.",
+     "A clipper outline is squared off here."},
+    {"ear top", "ear top left|ear top right", "The hairline just above the ear.",
+     "An upright parting through the ear top divides front from back."},
+    {"behind ear", "behind ear left|behind ear right", "The hairline just behind the ear.",
+     "A nape section may be parted level with it."},
+    {"nape", "nape centre|nape corner|nape corner left|nape corner right",
+     "The lowest hair at the back. Its centre lies on the midline, its corners at the ends of the hairline "
+     "across the neck.",
+     "A one-length cut usually begins with a first line at the nape centre."},
+    {"occipital bone", "",
+     "The bulge low on the back of the head. Hair hangs free below it and lies on the head above it.",
+     "Weight is often set to sit at the occipital bone."},
+    {"crown", "",
+     "Where the top of the head turns down into the back. Hair usually grows from a whorl near it.",
+     "Radial panels often fan about the crown."},
+    {"high crown", "", "On the midline between crown and apex.", "A top section may end at the high crown."},
+    {"apex", "", "The highest point of the head.",
+     "An upright parting through the apex divides front from back on the top."},
+    {"parietal ridge", "parietal ridge left|parietal ridge right",
+     "The line round the top of the scalp where the head turns over from side to top: a comb laid on it "
+     "touches at 45 degrees.",
+     "\"parting\": \"parietal ridge\" divides the top from the sides and the back."},
+    {"whorl", "", "The point, mostly at the crown, round which hair grows in a spiral.",
+     "A clockwise whorl a little right of the crown is the most common."},
+    {"cowlick", "", "A place where hair grows another way than the hair round it.",
+     "A cowlick at the front hairline makes a fringe part by itself."},
+    {"density", "", "How many hairs grow on a square centimetre.", "160 to 230 is usual on an adult."},
+    {"natural fall", "", "Where hair lies when nobody holds it.",
+     "Elevation from the scalp counts from natural fall: 0 lies flat."},
+    /* sections and panels */
+    {"parting", "", "A line on the scalp that divides hair in two.",
+     "A centre parting divides left from right."},
+    {"section", "",
+     "A named part of the scalp that one or more steps work on. Every hair ends in exactly one.",
+     "Top, left side, right side and back are four sections."},
+    {"panel", "", "The hair between two neighbouring partings of a section: what is in the hand for one cut.",
+     "With a thickness of 2 cm a section 10 cm high has five level panels."},
+    {"level", "", "Of a parting or panel: running round the head at one height.",
+     "A one-length cut is taken in level panels."},
+    {"upright", "", "Of a parting or panel: running straight up the head.",
+     "Layers at the back are often cut in upright panels."},
+    {"diagonal forward", "", "Of panels: sloping down toward the face.",
+     "It leaves the sides longer toward the front."},
+    {"diagonal back", "", "Of panels: sloping down toward the back of the head.",
+     "It moves length and weight to the back."},
+    {"across", "", "Of panels: upright and running from side to side.",
+     "The top is often taken across, from crown to front."},
+    {"along", "", "Of panels: upright and running from front to back.",
+     "A panel along the middle of the top makes its guide."},
+    {"radial", "pivot", "Of panels: fanning about one point, the pivot, like slices.",
+     "Radial panels about the crown follow the round of the head."},
+    {"disconnected", "disconnection",
+     "Of two sections: cut without a guide from one to the other, so that length jumps between them.",
+     "A long top over clipped sides is disconnected; the cross-check between sections shows by how much."},
+    {"undercut", "", "Short hair under longer hair that falls over it.",
+     "A clipped nape section under a bob."},
+    {"fringe", "", "Hair at the front that falls over the forehead.",
+     "A fringe triangle: chain recession left, a place behind the "
+     "hairline, recession right."},
+    {"fade", "", "A change of length by clipper guards, shorter downward, without a step that shows.",
+     "\"clipper\": {\"guard\": 1, \"to\": 4} over panels that start at the bottom."},
+    /* the hold */
+    {"hold", "",
+     "Where a panel is carried to and the direction in which it is combed: elevation, over-direction and "
+     "carry.",
+     "Straight out at its own place is the plainest hold."},
+    {"elevation", "",
+     "The angle at which hair is held: from the scalp, where 0 lies flat in natural fall and 90 is straight "
+     "out; or from "
+     "plumb, where 0 hangs, 90 is level and 180 is straight up.",
+     "Hair held at 90 degrees from the scalp and cut to one length everywhere makes uniform layers."},
+    {"plumb", "", "Straight down, as a weight on a string hangs.",
+     "0 degrees from plumb hangs; a one-length line is cut there."},
+    {"over-direction", "over direction|overdirection",
+     "Holding a panel away from its own place. The further a hair has to travel to the "
+     "line, the longer it is left.",
+     "Sides that are carried back to the ear come out longer toward the face."},
+    {"carry", "",
+     "How far a panel is taken toward the one before it, or toward a fixed panel or place: 0 is its own "
+     "place, half meets "
+     "halfway, whole goes all the way; 2 goes two panels back.",
+     "\"carry\": \"whole\" on every panel makes length grow from panel to panel."},
+    {"turn", "", "Combing a held panel to one side, about straight out from the scalp.",
+     "15 degrees clockwise as you look at the head."},
+    {"bearing", "rise",
+     "A direction that is the same for a whole step: bearing goes round the head from straight to the front, "
+     "rise goes "
+     "up from level.",
+     "Bearing 180 and rise 0 hold every panel straight back."},
+    {"tension", "",
+     "How hard the comb draws the hair straight. Wet hair stretches under it and dries shorter.",
+     "\"wet_stretch\": 0.02 says that wet hair is 2 % longer under the comb."},
+    /* line and guide */
+    {"finger line", "line",
+     "Where the fingers lie and the scissors cut: following the head, straight, or tilted.",
+     "A straight finger line held out across the back leaves the corners longer than the centre."},
+    {"tilt", "", "Turning a straight finger line so that length grows toward one end.",
+     "{\"tilt\": 30, \"longer\": \"front\"} leaves the hair longer toward the face."},
+    {"guide", "guideline|guide line",
+     "Hair already cut, or a measured length, that sets the length of what is cut next.",
+     "A first panel of 12 cm at the nape centre."},
+    {"travelling guide", "travelling|traveling|traveling guide|moving guide",
+     "The guide for each panel is the panel before it.",
+     "Met halfway, a travelling guide keeps its length from panel to panel."},
+    {"stationary guide", "stationary|fixed guide",
+     "One panel is the guide for all others, which are carried to it.",
+     "All panels of the top carried to the first: length grows with distance from it."},
+    {"bite", "bites|span",
+     "As much of a line as the fingers hold for one cut; its length is the span of the hand.",
+     "A line of 18 cm and a span of 7 cm makes three bites."},
+    {"second knuckle", "knuckle|slack",
+     "Beyond the second knuckle the fingers hold less firmly: hair goes slack and is left longer.",
+     "\"hands\": {\"knuckle\": 4, \"slack\": 0.1} leaves 1 mm for each centimetre beyond 4 cm from the "
+     "middle."},
+    {"mirror", "", "Doing the same on the other side, left and right exchanged.",
+     "A step for the left side with \"mirror\": \"right side\"."},
+    /* techniques */
+    {"blunt", "", "Cut straight through, so that all ends meet the line.",
+     "A one-length bob has a blunt line."},
+    {"point", "point cutting",
+     "Cutting into the ends with the tips, so that some hairs lose a little and the line softens.",
+     "{\"point\": {\"depth\": 1, \"share\": \"half\"}}"},
+    {"slide", "slide cutting",
+     "Letting open blades slide along the hair, so that hairs lose different amounts.",
+     "{\"slide\": {\"depth\": 2}}"},
+    {"thin", "thinning",
+     "Shortening a share of the hairs and leaving the others, to take weight without length.",
+     "{\"thin\": {\"share\": 0.3, \"depth\": 4}}"},
+    {"over comb", "over_comb|scissors over comb|clipper over comb",
+     "Cutting what stands out through a comb that is held at a distance from "
+     "the scalp.",
+     "{\"over_comb\": {\"distance\": 1, \"rise\": \"1/4\"}} is 1 cm at the lowest panel and longer upward."},
+    {"clipper guard", "clipper|guard",
+     "A comb on the clipper that leaves one length: each number is an eighth of an inch, about 3 mm.",
+     "Guard 4 leaves half an inch."},
+    /* shapes */
+    {"plan shape", "shape",
+     "What a level band of lengths looks like from above: round, square or triangular.",
+     "The gain from centre to corner tells round from square."},
+    {"round", "",
+     "A plan shape: the same length all along a level band, so that the outline follows the head.",
+     "A finger line that follows the head cuts round."},
+    {"square", "",
+     "A plan shape: a straight line seen from above, longer where the head curves away from it.",
+     "Panels of the back all held straight back and cut in one plane: the corners come out longer."},
+    {"triangular", "", "A plan shape: a straight line turned, so that length grows toward one end.",
+     "Sides carried back gain length toward the face."},
+    {"profile", "",
+     "What an upright band of lengths looks like from the side: one length, graduated, uniform or increasing "
+     "layers.",
+     "Slope is the length gained for each length of scalp climbed."},
+    {"one length", "",
+     "A profile: all ends meet at one line where the hair hangs, so that hair is longer upward.",
+     "A bob cut in natural fall."},
+    {"graduated", "graduation",
+     "A profile: longer upward, but less than for one length, so that ends stack and build weight.",
+     "Held at 45 degrees from plumb at the back."},
+    {"uniform layers", "uniform", "A profile: the same length from bottom to top.",
+     "Held straight out everywhere and cut to 10 cm."},
+    {"increasing layers", "layers", "A profile: longer downward.",
+     "All panels held straight up and cut in one level line."},
+    {"mixed", "", "Neither of the shapes or profiles that have names: it changes along the band.",
+     "A band across a disconnected side reads as mixed."},
+    {"weight line", "weight", "The ridge where most ends pile up as the hair falls.",
+     "It sits where the fingers stop rising."},
+    {"corner", "gain",
+     "Where a band turns from back to side, or from side to front; the gain is how much longer it is there "
+     "than at the "
+     "centre.",
+     "A straight line held straight out across the back gains about 2.5 cm at the corner."},
+    /* readings */
+    {"cross-check", "",
+     "Looking along partings at right angles to those that were cut. As a reading: the largest step of "
+     "length between "
+     "neighbouring hairs, inside a section and between sections.",
+     "A step of 3 cm between sections is a disconnection; inside a section it is a fault."},
+    {"balance", "uneven", "How much left and right differ, hair against mirrored hair.",
+     "0.0 on a plan with mirrored steps."},
+    {"band", "level band|strip|upright band",
+     "A line of places along which lengths are read: level ones show plan shape, upright ones "
+     "profile.",
+     "Back at the occipital bone; centre back from nape to crown."},
+    {"hair removed", "removed", "How many hairs were shortened, and what the cut-off hair weighs.",
+     "Ten grams make a handful."},
+    {"curl", "coil",
+     "The helix of a free hair: its diameter and how far it moves on in a turn. It measures less where it "
+     "lies than drawn "
+     "straight.",
+     "\"curl\": {\"diameter\": 1.2, \"pitch\": 1.5}"},
+    {NULL, NULL, NULL, NULL},
+};
+
+const entry warnings[] = {
+    {"cuts nothing", "",
+     "A step shortens no hair: its guide is longer than the hair it finds, or its section has no hair.",
+     "The guide is 40 cm and the hair 30 cm. Shorten the guide, or leave the step out."},
+    {"untouched section", "untouched", "No step works on a section, so its hair stays as it was.",
+     "A section \"fringe\" is parted off and then forgotten. Add a step for it if it is to be cut."},
+    {"too short", "",
+     "Some hair in a panel is too short to reach the line that its guide sets. It is left alone, and the "
+     "line has gaps.",
+     "An earlier step cut the nape to 5 cm; a later one wants 8 cm there."},
+    {"line too long", "",
+     "A straight line is longer than the hand that is to hold it, and bites are not asked for.",
+     "A line of 19 cm across the back for a span of 7 cm. Take narrower panels, or set \"bites\" under "
+     "\"hands\"."},
+    {"through the head", "",
+     "A hold points into the head, so that hair would have to pass through it. It is bent round the head "
+     "instead.",
+     "The left side held straight to the right. Hold it on its own side, or raise it."},
+    {"out of reach", "", "The guide does not reach the place where a panel is held, so the panel is not cut.",
+     "A guide of 4 cm and a panel carried 9 cm away. Carry it less, or take a longer guide."},
+    {"uneven halves", "", "Two halves that should match, a left and a right, differ in size.",
+     "A parting meant for the centre lies 1 cm off it: one side has a tenth more hair."},
+    {"empty section", "", "A parting leaves a part without any hair.",
+     "A level parting lies below the hairline. Move the parting."},
+    {NULL, NULL, NULL, NULL},
+};
