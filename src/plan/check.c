@@ -11,8 +11,6 @@
 #include "read.h"
 #include "text.h"
 
-enum { SHOWN = 60 };
-
 /* ---- parts -------------------------------------------------------------------------------- */
 
 typedef struct parts {
@@ -27,22 +25,14 @@ static bool part_exists(const parts *p, const char *name) {
     return false;
 }
 
-static void nearer(const char *written, const char *candidate, const char **best, int *least) {
-    int distance;
-    if (word_near(written, candidate, &distance) && distance < *least) {
-        *least = distance;
-        *best = candidate;
-    }
-}
-
 /* "Did you mean ...", or the parts there are. */
 static void suggest_part(const parts *p, const char *name, char *out, size_t room) {
     const char *best = NULL;
-    int least = 1000;
-    nearer(name, "all", &best, &least);
+    int least = WORD_FAR;
+    word_nearer(name, "all", &best, &least);
     for (int i = 0; i < p->count; i++) {
-        nearer(name, p->splits[i].first, &best, &least);
-        nearer(name, p->splits[i].second, &best, &least);
+        word_nearer(name, p->splits[i].first, &best, &least);
+        word_nearer(name, p->splits[i].second, &best, &least);
     }
     char quoted[LW_NAME_MAX + 2];
     if (best) {
@@ -53,7 +43,7 @@ static void suggest_part(const parts *p, const char *name, char *out, size_t roo
     for (int i = 0; i < 2 * p->count && n + LW_NAME_MAX + 8 < room; i++) {
         const lw_split *s = &p->splits[i / 2];
         n += (size_t)snprintf(out + n, room - n, ", %s",
-                              plan_quote(quoted, SHOWN, i % 2 ? s->second : s->first));
+                              plan_quote(quoted, PLAN_SHOWN, i % 2 ? s->second : s->first));
     }
     snprintf(out + n, room - n, ".");
 }
@@ -114,7 +104,7 @@ static bool split_fault(reader *r, int i, const char *key, const char *remedy, c
 }
 
 static bool check_part(reader *r, const parts *p, const draft *d, int i, const char *part) {
-    char message[200], remedy[384], quoted[SHOWN];
+    char message[200], remedy[384], quoted[PLAN_SHOWN];
     plan_quote(quoted, sizeof quoted, part);
     for (int k = 0; k < p->count; k++)
         if (!strcmp(part, p->splits[k].part)) {
@@ -140,7 +130,7 @@ static bool check_part(reader *r, const parts *p, const draft *d, int i, const c
 }
 
 static bool check_names(reader *r, const parts *p, int i, const lw_split *s) {
-    char message[200], quoted[SHOWN];
+    char message[200], quoted[PLAN_SHOWN];
     const char *names[2] = {s->first, s->second};
     for (int k = 0; k < 2; k++) {
         bool twice = part_exists(p, names[k]) || (k == 1 && !strcmp(names[0], names[1]));
@@ -199,7 +189,7 @@ static bool step_fault(reader *r, int i, const char *object, const char *key, co
 }
 
 static bool check_step_name(reader *r, const lw_plan *plan, int i) {
-    char message[200], quoted[SHOWN];
+    char message[200], quoted[PLAN_SHOWN];
     for (int k = 0; k < i; k++)
         if (!strcmp(plan->steps[k].name, plan->steps[i].name)) {
             snprintf(message, sizeof message, "the step on line %d is already called %s",
@@ -210,7 +200,7 @@ static bool check_step_name(reader *r, const lw_plan *plan, int i) {
 }
 
 static bool check_step_part(reader *r, const parts *p, int i, const char *key, const char *part) {
-    char message[200], remedy[384], quoted[SHOWN];
+    char message[200], remedy[384], quoted[PLAN_SHOWN];
     if (part_exists(p, part)) return true;
     snprintf(message, sizeof message, "there is no section %s", plan_quote(quoted, sizeof quoted, part));
     suggest_part(p, part, remedy, sizeof remedy);
@@ -226,14 +216,14 @@ static bool check_mirror(reader *r, const parts *p, int i, const lw_step *s) {
 }
 
 static bool check_guide_step(reader *r, const lw_plan *plan, int i) {
-    char message[200], remedy[384], quoted[SHOWN];
+    char message[200], remedy[384], quoted[PLAN_SHOWN];
     const char *name = plan->steps[i].guide.step, *best = NULL;
-    int least = 1000;
+    int least = WORD_FAR;
     if (!name[0]) return true;
     plan_quote(quoted, sizeof quoted, name);
     for (int k = 0; k < i; k++) {
         if (!strcmp(name, plan->steps[k].name)) return true;
-        nearer(name, plan->steps[k].name, &best, &least);
+        word_nearer(name, plan->steps[k].name, &best, &least);
     }
     for (int k = i; k < plan->step_count; k++)
         if (!strcmp(name, plan->steps[k].name)) {

@@ -10,12 +10,12 @@
 
 /* ---- what a shape takes ------------------------------------------------------------------- */
 
-static void takes_words(text *t, const shape *s, const char *before) {
+static void takes_words(textbuf *t, const shape *s, const char *before) {
     for (int i = 0; i < s->word_count; i++)
         text_add(t, "%s\"%s\"", i == 0 ? before : i + 1 < s->word_count ? ", " : " or ", s->words[i].text);
 }
 
-static void takes_number(text *t, const shape *s, lw_units units) {
+static void takes_number(textbuf *t, const shape *s, lw_units units) {
     double k = s->unit == UNIT_LENGTH ? unit_metre(LW_CM) / unit_metre(units) : 1;
     const char *noun = s->kind == SHAPE_WHOLE   ? "a whole number"
                        : s->unit == UNIT_LENGTH ? "a length"
@@ -26,7 +26,7 @@ static void takes_number(text *t, const shape *s, lw_units units) {
     takes_words(t, s, ", ");
 }
 
-static void takes_object(text *t, const shape *s) {
+static void takes_object(textbuf *t, const shape *s) {
     if (s->field_count > 6 || s->exactly_one) {
         text_add(t, "an object { }");
         if (!s->exactly_one) return;
@@ -38,7 +38,7 @@ static void takes_object(text *t, const shape *s) {
     for (int i = 0; i < s->field_count; i++) text_add(t, "%s%s", i ? ", " : "", s->fields[i].key);
 }
 
-void plan_takes(text *t, const shape *s, lw_units units) {
+void plan_takes(textbuf *t, const shape *s, lw_units units) {
     switch (s->kind) {
     case SHAPE_TEXT:
         text_add(t, "a text of at most %d bytes", (int)s->room - 1);
@@ -118,14 +118,34 @@ bool plan_value(char *out, size_t room, const field *f, const void *object) {
     return true;
 }
 
-static void left_out(text *t, const field *f, const char *initial) {
+/* Whether the key is one of several of which exactly one stands. */
+static bool alternative(const shape *object, const char *key) {
+    size_t n = strlen(key);
+    for (const char *c = object->exactly_one; c; c = strchr(c, '|') ? strchr(c, '|') + 1 : NULL)
+        if (strcspn(c, "|") == n && !memcmp(c, key, n)) return true;
+    return false;
+}
+
+static void listed(textbuf *t, const char *conditions) {
+    for (const char *c = conditions; *c; c++)
+        if (*c == '|')
+            text_add(t, " or ");
+        else
+            text_add(t, "%c", *c == ':' ? ' ' : *c);
+}
+
+void plan_left_out(textbuf *t, const shape *object, const field *f, const char *initial) {
     char value[64];
     const char *suffix = f->shape->kind == SHAPE_NUMBER ? unit_suffix(f->shape->unit, LW_CM) : "";
     if (f->required)
         text_add(t, "required");
     else if (f->absent)
         text_add(t, "%s", f->absent);
-    else if (initial && plan_value(value, sizeof value, f, initial))
+    else if (alternative(object, f->key)) {
+        text_add(t, "another of ");
+        listed(t, object->exactly_one);
+        text_add(t, " stands in its place");
+    } else if (initial && plan_value(value, sizeof value, f, initial))
         text_add(t, "%s%s", value, suffix);
     else
         text_add(t, "what its own keys are when left out");
@@ -180,41 +200,52 @@ bool plan_field_at(int i, plan_field *out) {
     return s.found;
 }
 
-bool plan_field_elsewhere(const char *key, char *out, size_t room) {
+/* How many bytes two paths share, the numbers in "steps[2]" aside. */
+static size_t shared(const char *path, const char *here) {
+    size_t n = 0;
+    while (*path && *path == *here) {
+        n++;
+        path++;
+        here++;
+        while (*here >= '0' && *here <= '9') here++;
+    }
+    return n;
+}
+
+bool plan_field_elsewhere(const char *key, const char *here, char *out, size_t room) {
     plan_field f;
+    bool found = false;
+    size_t most = 0;
     for (int i = 0; plan_field_at(i, &f); i++) {
-        if (strcmp(f.key, key) != 0) continue;
+        size_t common = shared(f.path, here);
+        if (strcmp(f.key, key) != 0 || (found && common <= most)) continue;
         size_t n = strlen(f.path) - strlen(key);
         snprintf(out, room, "%.*s", (int)(n ? n - 1 : 0), f.path);
         if (!n) snprintf(out, room, "the plan itself");
-        return true;
+        found = true;
+        most = common;
     }
-    return false;
+    return found;
 }
 
 /* ---- explanations ------------------------------------------------------------------------- */
 
-static void conditions(text *t, const char *label, const char *list) {
+static void conditions(textbuf *t, const char *label, const char *list) {
     if (!list) return;
     text_add(t, "  %s", label);
-    for (const char *c = list; *c; c++)
-        if (*c == '|')
-            text_add(t, " or ");
-        else if (*c == ':')
-            text_add(t, " ");
-        else
-            text_add(t, "%c", *c);
+    listed(t, list);
     text_add(t, "\n");
 }
 
-static void explain_words(text *t, const shape *s) {
+static void explain_words(textbuf *t, const shape *s) {
     if (s->kind == SHAPE_WORD || s->kind == SHAPE_HEADING || s->kind == SHAPE_NUMBER)
         for (int i = 0; i < s->word_count; i++)
             text_add(t, "    \"%s\": %s\n", s->words[i].text, s->words[i].help);
     for (int i = 0; s->kind == SHAPE_EITHER && i < 3 && s->options[i]; i++) explain_words(t, s->options[i]);
 }
 
-static void explain_field(text *t, const char *path, const field *f, const char *initial) {
+static void explain_field(textbuf *t, const char *path, const shape *object, const field *f,
+                          const char *initial) {
     text_add(t, "%s%s%s%s\n  %s\n  Takes: ", t->size ? "\n" : "", path, *path ? "." : "", f->key, f->help);
     plan_takes(t, f->shape, LW_CM);
     text_add(t, "\n");
@@ -223,7 +254,7 @@ static void explain_field(text *t, const char *path, const field *f, const char 
         text_add(t, "  Required\n");
     } else {
         text_add(t, "  When left out: ");
-        left_out(t, f, initial);
+        plan_left_out(t, object, f, initial);
         text_add(t, "\n");
     }
     conditions(t, "Only with: ", f->with);
@@ -244,7 +275,7 @@ static void plain_path(char *out, size_t room, const char *path) {
 }
 
 typedef struct explaining {
-    text text;
+    textbuf text;
     char wanted[LW_NAME_MAX];
 } explaining;
 
@@ -257,11 +288,11 @@ static void visit_explain(void *context, const char *path, const shape *object, 
         size_t n = strlen(plain), m = strlen(e->wanted);
         bool ends =
             m > 0 && n >= m && !strcmp(plain + n - m, e->wanted) && (n == m || plain[n - m - 1] == '.');
-        if (ends) explain_field(&e->text, path, &object->fields[i], initial);
+        if (ends) explain_field(&e->text, path, object, &object->fields[i], initial);
     }
 }
 
-static lw_status finish(char **out, text *t, lw_error *error) {
+static lw_status finish(char **out, textbuf *t, lw_error *error) {
     if (t->failed || !t->data) {
         free(t->data);
         if (error) {
@@ -279,12 +310,8 @@ static lw_status finish(char **out, text *t, lw_error *error) {
 static lw_status no_field(const char *what, const char *wanted, lw_error *error) {
     plan_field f;
     const char *best = NULL;
-    int least = 1000, distance;
-    for (int i = 0; plan_field_at(i, &f); i++)
-        if (word_near(wanted, f.key, &distance) && distance < least) {
-            least = distance;
-            best = f.key;
-        }
+    int least = WORD_FAR;
+    for (int i = 0; plan_field_at(i, &f); i++) word_nearer(wanted, f.key, &best, &least);
     if (!error) return LW_ERROR_ARGUMENT;
     *error = (lw_error){.status = LW_ERROR_ARGUMENT};
     snprintf(error->place, sizeof error->place, "%.90s", what);
@@ -308,10 +335,10 @@ lw_status plan_explain(char **out, const char *what, lw_error *error) {
 
 /* ---- the manual's tables ------------------------------------------------------------------ */
 
-static void cell_end(text *t) { text_add(t, " | "); }
+static void cell_end(textbuf *t) { text_add(t, " | "); }
 
 static void visit_reference(void *context, const char *path, const shape *object, const char *initial) {
-    text *t = context;
+    textbuf *t = context;
     text_add(t, "\n## %s%s%s\n", *path ? "`" : "", *path ? path : "The plan", *path ? "`" : "");
     text_add(t, "\n| key | takes | when left out | meaning | example |\n|---|---|---|---|---|\n");
     for (int i = 0; i < object->field_count; i++) {
@@ -322,7 +349,7 @@ static void visit_reference(void *context, const char *path, const shape *object
         else
             plan_takes(t, f->shape, LW_CM);
         cell_end(t);
-        left_out(t, f, initial);
+        plan_left_out(t, object, f, initial);
         cell_end(t);
         text_add(t, "%s", f->help);
         cell_end(t);
@@ -331,9 +358,9 @@ static void visit_reference(void *context, const char *path, const shape *object
 }
 
 lw_status plan_reference(char **out, lw_error *error) {
-    text t = {0};
+    textbuf t = {0};
     *out = NULL;
-    text_add(&t, "# Every key of the plan file\n\nWritten by `plan-tables fields` from src/plan/fields.c; "
+    text_add(&t, "# Every key of the plan file\n\nWritten by `lengthwise fields` from src/plan/fields.c; "
                  "lengths are in "
                  "centimetres here.\nHow a plan is put together is told in [plan-file.md](plan-file.md).\n");
     plan_walk(visit_reference, &t);

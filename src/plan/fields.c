@@ -583,7 +583,7 @@ static const field toward_fields[] = {
 };
 static const shape toward = {
     .kind = SHAPE_EITHER,
-    .options = {SHAPE(.kind = SHAPE_WORD, WORDS(previous_words)),
+    .options = {SHAPE(.kind = SHAPE_WORD, WORDS(previous_words), .word_at = offsetof(lw_hold, target)),
                 SHAPE(.kind = SHAPE_OBJECT, FIELDS(toward_fields), .exactly_one = "panel|place")},
 };
 static const field hold_fields[] = {
@@ -662,7 +662,6 @@ static const field guide_fields[] = {
      .shape = LENGTH(0.01, 300),
      .offset = offsetof(lw_guide, length),
      TAG(lw_guide, kind, LW_GUIDE_LENGTH),
-     .absent = "nothing: a guide says a length or a step",
      .help = "A measured length: of every panel, or of the first where `kind` is given.",
      .example = "12"},
     {.key = "at",
@@ -676,7 +675,6 @@ static const field guide_fields[] = {
      .shape = &name,
      .offset = offsetof(lw_guide, step),
      TAG(lw_guide, kind, LW_GUIDE_STEP),
-     .absent = "nothing: a guide says a length or a step",
      .help = "The name of an earlier step, the nearest hair of which is the guide.",
      .example = "\"nape\""},
 };
@@ -727,7 +725,7 @@ static const field clipper_fields[] = {
 #define TECHNIQUE(key_, kind_, array, help_, example_)                                                       \
     {                                                                                                        \
         .key = key_, .shape = SHAPE(.kind = SHAPE_OBJECT, FIELDS(array)), TAG(lw_technique, kind, kind_),    \
-        .absent = "nothing: it is one of several", .help = help_, .example = example_                        \
+        .help = help_, .example = example_                                                                   \
     }
 static const field technique_fields[] = {
     TECHNIQUE("point", LW_POINT, point_fields, "Cuts into the ends: some hairs lose up to a depth.",

@@ -52,6 +52,7 @@ typedef struct shape {
     bool lines;       /* texts: may have line breaks */
     const word *words;
     int word_count;
+    size_t word_at; /* where the word's enum goes, from the place of the value */
     const field *fields;
     int field_count;
     const char *exactly_one;     /* objects: keys of which exactly one stands, "level|upright" */

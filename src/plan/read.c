@@ -7,8 +7,6 @@
  */
 #include "read.h"
 
-#include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -16,258 +14,11 @@
 #include "explain.h"
 #include "text.h"
 
-enum { FIELDS_MAX = 32, SHOWN = 60 };
-
-/* ---- faults ------------------------------------------------------------------------------- */
-
-/* Cuts text that overran its buffer at a whole UTF-8 character. */
-static void whole_characters(char *s, size_t room) {
-    size_t n = strlen(s);
-    if (n + 1 < room) return;
-    size_t at = n;
-    while (at > 0 && ((unsigned char)s[at - 1] & 0xC0) == 0x80) at--;
-    if (at == 0) return;
-    unsigned char lead = (unsigned char)s[at - 1];
-    size_t needs = lead < 0x80 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
-    if (n - (at - 1) < needs) s[at - 1] = 0;
-}
-
-bool plan_fault(reader *r, int token, const char *place, lw_status status, const char *remedy,
-                const char *format, ...) {
-    lw_error *e = r->error;
-    e->status = status;
-    json_where(&r->json, token, &e->line, &e->column);
-    snprintf(e->place, sizeof e->place, "%s", place && *place ? place : "plan");
-    va_list list;
-    va_start(list, format);
-    vsnprintf(e->message, sizeof e->message, format, list);
-    va_end(list);
-    snprintf(e->remedy, sizeof e->remedy, "%s", remedy);
-    whole_characters(e->place, sizeof e->place);
-    whole_characters(e->message, sizeof e->message);
-    whole_characters(e->remedy, sizeof e->remedy);
-    return false;
-}
-
-const char *plan_quote(char *out, size_t room, const char *name) {
-    size_t n = strlen(name), keep = n + 3 <= room ? n : room - 6;
-    while (keep < n && keep > 0 && ((unsigned char)name[keep] & 0xC0) == 0x80) keep--;
-    snprintf(out, room, "\"%.*s%s\"", (int)keep, name, keep < n ? "..." : "");
-    return out;
-}
-
-int plan_token(const reader *r, const char *list, int i, const char *object, const char *key) {
-    int token = 0;
-    int next = json_member(&r->json, token, list);
-    if (next >= 0) token = next;
-    if (next >= 0 && (next = json_element(&r->json, token, i)) >= 0) token = next;
-    if (next >= 0 && object && (next = json_member(&r->json, token, object)) >= 0) token = next;
-    if (next >= 0 && key && (next = json_member(&r->json, token, key)) >= 0) token = next;
-    return token;
-}
-
-/* ---- the path ----------------------------------------------------------------------------- */
-
-static size_t path_key(reader *r, const char *key) {
-    size_t before = r->path_size;
-    int n = snprintf(r->path + before, sizeof r->path - before, "%s%s", before ? "." : "", key);
-    if (n > 0 && before + (size_t)n < sizeof r->path) r->path_size = before + (size_t)n;
-    return before;
-}
-
-static size_t path_index(reader *r, int i) {
-    size_t before = r->path_size;
-    int n = snprintf(r->path + before, sizeof r->path - before, "[%d]", i);
-    if (n > 0 && before + (size_t)n < sizeof r->path) r->path_size = before + (size_t)n;
-    return before;
-}
-
-static void path_back(reader *r, size_t before) {
-    r->path_size = before;
-    r->path[before] = 0;
-}
-
-/* ---- what was found and what was expected ------------------------------------------------- */
-
-static bool unlike(reader *r, int token, const shape *s, const field *f, const char *found) {
-    text takes = {0};
-    plan_takes(&takes, s, r->units);
-    char remedy[384], shown[SHOWN];
-    if (!found) json_show(&r->json, token, shown, sizeof shown);
-    snprintf(remedy, sizeof remedy, "Write, for example, \"%s\": %s.", f->key, f->example);
-    if (takes.data)
-        plan_fault(r, token, r->path, LW_ERROR_PLAN, remedy, "found %s, but expected %s",
-                   found ? found : shown, takes.data);
-    else
-        plan_fault(r, token, r->path, LW_ERROR_MEMORY, "Close something and try again.",
-                   "there is not enough memory to read the plan");
-    free(takes.data);
-    return false;
-}
-
-/* ---- values ------------------------------------------------------------------------------- */
+enum { FIELDS_MAX = 32 };
 
 static bool read_value(reader *r, int token, const shape *s, const field *f, char *object, char *at);
 
-static bool read_text(reader *r, int token, const shape *s, const field *f, char *at) {
-    bool whole = json_string(&r->json, token, at, s->room);
-    char remedy[200], found[96];
-    snprintf(remedy, sizeof remedy, "Write, for example, \"%s\": %s.", f->key, f->example);
-    for (const char *c = at; *c; c++) {
-        bool control = (unsigned char)*c < 0x20 || *c == 0x7f;
-        if (control && !(s->lines && (*c == '\n' || *c == '\t')))
-            return plan_fault(r, token, r->path, LW_ERROR_PLAN, remedy, "the text has a control character");
-    }
-    if (!whole && strlen(at) + 5 < s->room)
-        return plan_fault(r, token, r->path, LW_ERROR_PLAN, remedy, "the text has a control character");
-    if (!whole) {
-        plan_quote(found, 40, at);
-        return plan_fault(r, token, r->path, LW_ERROR_LIMIT, "Shorten it.",
-                          "the text %s is longer than the %d bytes there is room for", found,
-                          (int)s->room - 1);
-    }
-    if (*at == 0 && !s->lines)
-        return plan_fault(r, token, r->path, LW_ERROR_PLAN, remedy, "the text is empty");
-    return true;
-}
-
-/* "3/8" or "4 1/2"; at most four digits each. */
-static bool fraction(const char *p, double *value) {
-    int n[3] = {0}, parts = 0;
-    bool slash = false, space = false;
-    while (*p >= '0' && *p <= '9' && parts < 3) {
-        int digits = 0;
-        for (; *p >= '0' && *p <= '9'; p++, digits++) {
-            if (digits == 4) return false;
-            n[parts] = n[parts] * 10 + (*p - '0');
-        }
-        parts++;
-        if (*p == ' ' && parts == 1) {
-            space = true;
-            p++;
-        } else if (*p == '/' && !slash && parts == (space ? 2 : 1)) {
-            slash = true;
-            p++;
-        } else {
-            break;
-        }
-    }
-    if (*p || !slash || parts != (space ? 3 : 2) || n[parts - 1] == 0) return false;
-    *value = (space ? n[0] : 0) + (double)n[parts - 2] / n[parts - 1];
-    return true;
-}
-
-static bool number_of(reader *r, int token, const shape *s, double *value) {
-    if (json_is_number(&r->json, token)) {
-        *value = json_number(&r->json, token);
-        return true;
-    }
-    char written[LW_NAME_MAX];
-    if (r->json.tokens[token].type != JSMN_STRING || !json_string(&r->json, token, written, sizeof written))
-        return false;
-    for (int i = 0; i < s->word_count; i++)
-        if (!strcmp(written, s->words[i].text)) {
-            *value = s->words[i].value;
-            return true;
-        }
-    return s->fraction && fraction(written, value);
-}
-
-static bool out_of_range(reader *r, int token, const shape *s, const field *f) {
-    char shown[SHOWN], found[SHOWN + 32];
-    json_show(&r->json, token, shown, sizeof shown);
-    snprintf(found, sizeof found, "%s%s", shown, unit_suffix(s->unit, r->units));
-    return unlike(r, token, s, f, found);
-}
-
-static bool read_number(reader *r, int token, const shape *s, const field *f, char *at) {
-    double value;
-    if (!number_of(r, token, s, &value)) return unlike(r, token, s, f, NULL);
-    double in_table = s->unit == UNIT_LENGTH ? value * unit_metre(r->units) / unit_metre(LW_CM) : value;
-    double slack = 1e-9 * fabs(in_table); /* a bound written in inches is not quite itself in centimetres */
-    if (!(in_table >= s->low - slack && in_table <= s->high + slack)) return out_of_range(r, token, s, f);
-    double si = value * unit_si(s->unit, r->units) + 0.0; /* + 0: no negative zero */
-    memcpy(at, &si, sizeof si);
-    return true;
-}
-
-static bool read_whole(reader *r, int token, const shape *s, const field *f, char *at) {
-    if (!json_is_number(&r->json, token)) return unlike(r, token, s, f, NULL);
-    double value = json_number(&r->json, token);
-    if (!(value >= s->low && value <= s->high) || value != floor(value)) return out_of_range(r, token, s, f);
-    if (s->room == sizeof(uint64_t)) {
-        uint64_t n = (uint64_t)value;
-        memcpy(at, &n, sizeof n);
-    } else {
-        int n = (int)value;
-        memcpy(at, &n, sizeof n);
-    }
-    return true;
-}
-
-static bool read_flag(reader *r, int token, const shape *s, const field *f, char *at) {
-    char c = r->json.text[r->json.tokens[token].start];
-    if (r->json.tokens[token].type != JSMN_PRIMITIVE || (c != 't' && c != 'f'))
-        return unlike(r, token, s, f, NULL);
-    bool value = c == 't';
-    memcpy(at, &value, sizeof value);
-    return true;
-}
-
-/* Keeps the candidate that the written word is nearest to. */
-static void nearer(const char *written, const char *candidate, const char **best, int *least) {
-    int distance;
-    if (word_near(written, candidate, &distance) && distance < *least) {
-        *least = distance;
-        *best = candidate;
-    }
-}
-
-static bool no_such_word(reader *r, int token, const shape *s, const field *f, const char *written,
-                         const char *best) {
-    char quoted[SHOWN], found[200];
-    plan_quote(quoted, sizeof quoted, written);
-    if (!best) return unlike(r, token, s, f, NULL);
-    snprintf(found, sizeof found, "%s (did you mean \"%s\"?)", quoted, best);
-    return unlike(r, token, s, f, found);
-}
-
-static bool read_word(reader *r, int token, const shape *s, const field *f, char *at) {
-    char written[LW_NAME_MAX];
-    const char *best = NULL;
-    int least = 1000;
-    if (r->json.tokens[token].type != JSMN_STRING || !json_string(&r->json, token, written, sizeof written))
-        return unlike(r, token, s, f, NULL);
-    for (int i = 0; i < s->word_count; i++) {
-        const word *w = &s->words[i];
-        nearer(written, w->text, &best, &least);
-        if (strcmp(written, w->text) != 0) continue;
-        if (s->kind == SHAPE_HEADING) {
-            lw_hold *hold = (lw_hold *)(void *)at;
-            hold->bearing = w->value * unit_si(UNIT_DEGREES, r->units);
-            hold->rise = w->second * unit_si(UNIT_DEGREES, r->units);
-        } else {
-            int value = (int)w->value;
-            memcpy(at, &value, sizeof value);
-        }
-        return true;
-    }
-    return no_such_word(r, token, s, f, written, best);
-}
-
-static bool read_landmark(reader *r, int token, const shape *s, const field *f, char *at) {
-    char written[LW_NAME_MAX];
-    if (r->json.tokens[token].type != JSMN_STRING || !json_string(&r->json, token, written, sizeof written))
-        return unlike(r, token, s, f, NULL);
-    lw_place found = {.from = lw_landmark_find(written), .to = -1};
-    memcpy(at, &found, s->room == sizeof found ? sizeof found : sizeof found.from);
-    if (found.from >= 0) return true;
-    const char *best = NULL;
-    int least = 1000;
-    for (int i = 0; i < LW_LANDMARK_COUNT; i++)
-        nearer(written, lw_landmark_name((lw_landmark)i), &best, &least);
-    return no_such_word(r, token, s, f, written, best);
-}
+/* ---- values and lists ---------------------------------------------------------------------- */
 
 static bool fits(const reader *r, int token, const shape *s) {
     jsmntype_t type = r->json.tokens[token].type;
@@ -281,10 +32,8 @@ static bool fits(const reader *r, int token, const shape *s) {
 static bool read_either(reader *r, int token, const shape *s, const field *f, char *object, char *at) {
     for (int i = 0; i < 3 && s->options[i]; i++)
         if (fits(r, token, s->options[i])) return read_value(r, token, s->options[i], f, object, at);
-    return unlike(r, token, s, f, NULL);
+    return plan_unlike(r, token, s, f, NULL);
 }
-
-/* ---- lists -------------------------------------------------------------------------------- */
 
 static bool allocate(reader *r, int token, const shape *s, int count, char *at, char **elements) {
     *elements = count ? calloc((size_t)count, s->stride) : NULL;
@@ -297,12 +46,12 @@ static bool allocate(reader *r, int token, const shape *s, int count, char *at, 
 }
 
 static bool read_list(reader *r, int token, const shape *s, const field *f, char *object, char *at) {
-    if (r->json.tokens[token].type != JSMN_ARRAY) return unlike(r, token, s, f, NULL);
+    if (r->json.tokens[token].type != JSMN_ARRAY) return plan_unlike(r, token, s, f, NULL);
     int count = r->json.tokens[token].size;
     if (count < s->least || count > s->most) {
         char found[64];
         snprintf(found, sizeof found, "a list of %d", count);
-        unlike(r, token, s, f, found);
+        plan_unlike(r, token, s, f, found);
         if (count > s->most) r->error->status = LW_ERROR_LIMIT;
         return false;
     }
@@ -316,9 +65,9 @@ static bool read_list(reader *r, int token, const shape *s, const field *f, char
             memcpy(element, s->initial, s->stride);
         else
             memset(element, 0, s->stride);
-        size_t before = path_index(r, i);
+        size_t before = plan_path_index(r, i);
         if (!read_value(r, child, s->element, f, element, element)) return false;
-        path_back(r, before);
+        plan_path_back(r, before);
     }
     return true;
 }
@@ -336,26 +85,28 @@ static int find_field(const shape *s, const char *key, size_t size) {
     return -1;
 }
 
+static void list_keys(const shape *s, char *out, size_t room) {
+    size_t n = (size_t)snprintf(out, room, "The keys here are ");
+    for (int i = 0; i < s->field_count && n < room; i++)
+        n += (size_t)snprintf(out + n, room - n, "%s%s%s", i ? ", " : "", s->fields[i].key,
+                              i + 1 < s->field_count ? "" : ".");
+}
+
 static bool unknown_key(reader *r, int token, const shape *s, const char *key) {
-    char quoted[SHOWN], remedy[384], elsewhere[LW_NAME_MAX];
+    char quoted[PLAN_SHOWN], remedy[384], elsewhere[LW_NAME_MAX];
     const char *best = NULL;
-    int least = 1000;
+    int least = WORD_FAR;
     size_t used = 0;
-    for (int i = 0; i < s->field_count; i++) nearer(key, s->fields[i].key, &best, &least);
+    for (int i = 0; i < s->field_count; i++) word_nearer(key, s->fields[i].key, &best, &least);
     plan_quote(quoted, sizeof quoted, key);
-    if (best && least <= 2)
-        snprintf(remedy, sizeof remedy, "Did you mean \"%s\"?", best);
-    else if (plan_field_elsewhere(key, elsewhere, sizeof elsewhere))
-        snprintf(remedy, sizeof remedy, "\"%s\" belongs in %s.", key, elsewhere);
-    else if (best)
-        snprintf(remedy, sizeof remedy, "Did you mean \"%s\"?", best);
-    else {
-        used = (size_t)snprintf(remedy, sizeof remedy, "The keys here are ");
-        for (int i = 0; i < s->field_count && used < sizeof remedy; i++)
-            used += (size_t)snprintf(remedy + used, sizeof remedy - used, "%s%s%s", i ? ", " : "",
-                                     s->fields[i].key, i + 1 < s->field_count ? "" : ".");
-    }
-    path_key(r, key);
+    bool known = plan_field_elsewhere(key, r->path, elsewhere, sizeof elsewhere);
+    if (best) used = (size_t)snprintf(remedy, sizeof remedy, "Did you mean \"%s\"?", best);
+    if (known && least > 2)
+        snprintf(remedy + used, sizeof remedy - used, "%s\"%s\" belongs in %s.", used ? " " : "", key,
+                 elsewhere);
+    else if (!best)
+        list_keys(s, remedy, sizeof remedy);
+    plan_path_key(r, key);
     return plan_fault(r, token, r->path, LW_ERROR_PLAN, remedy, "there is no key %s here", quoted);
 }
 
@@ -371,7 +122,7 @@ static bool collect(reader *r, int token, members *m) {
         if (m->value[f]) {
             int line, column;
             json_where(&r->json, m->value[f] - 1, &line, &column);
-            path_key(r, written);
+            plan_path_key(r, written);
             return plan_fault(r, key, r->path, LW_ERROR_PLAN, "Keep one of them.",
                               "the key \"%s\" stands here twice; the first is on line %d", written, line);
         }
@@ -442,7 +193,7 @@ static bool relations(reader *r, int token, const members *m) {
         bool alone = f->with && !any_holds(r, m, f->with);
         if (!alone && !barred) continue;
         conditions_read(alone ? f->with : f->without, others, sizeof others);
-        path_key(r, f->key);
+        plan_path_key(r, f->key);
         snprintf(remedy, sizeof remedy, alone ? "Add %s, or take \"%s\" away." : "Take away %s, or \"%s\".",
                  others, f->key);
         return plan_fault(r, m->value[i] - 1, r->path, LW_ERROR_PLAN, remedy,
@@ -452,29 +203,36 @@ static bool relations(reader *r, int token, const members *m) {
 }
 
 static bool one_of(reader *r, int token, const members *m, const field *f) {
-    int found = 0, second = 0;
+    int found = 0, last = 0;
     for (const char *rest = m->shape->exactly_one; rest;) {
         const char *key = rest;
         if (!holds(r, m, key, &rest)) continue;
         int value = m->value[find_field(m->shape, key, strcspn(key, "|"))];
         found++;
-        if (found > 1) second = value > second ? value : second;
+        last = value > last ? value : last;
     }
     if (found == 1) return true;
     char others[200], remedy[384];
     conditions_read(m->shape->exactly_one, others, sizeof others);
     snprintf(remedy, sizeof remedy, "Write, for example, \"%s\": %s.", f->key, f->example);
     if (found == 0) return plan_fault(r, token, r->path, LW_ERROR_PLAN, remedy, "expected one of %s", others);
-    return plan_fault(r, second - 1, r->path, LW_ERROR_PLAN, remedy, "expected only one of %s", others);
+    return plan_fault(r, last - 1, r->path, LW_ERROR_PLAN, remedy, "expected only one of %s", others);
+}
+
+/* The line of an object; counted on from the last one asked for, so that many do not cost the text each. */
+static int line_of(reader *r, int token) {
+    size_t at = (size_t)r->json.tokens[token].start;
+    if (at < r->counted) r->counted = r->lines = 0;
+    for (; r->counted < at; r->counted++) r->lines += r->json.text[r->counted] == '\n';
+    return (int)r->lines + 1;
 }
 
 static bool read_object(reader *r, int token, const shape *s, const field *f, char *at) {
-    if (r->json.tokens[token].type != JSMN_OBJECT) return unlike(r, token, s, f, NULL);
+    if (r->json.tokens[token].type != JSMN_OBJECT) return plan_unlike(r, token, s, f, NULL);
     members m = {.shape = s};
     if (!collect(r, token, &m)) return false;
     if (s->line_at) {
-        int line, column;
-        json_where(&r->json, token, &line, &column);
+        int line = line_of(r, token);
         memcpy(at + s->line_at, &line, sizeof line);
     }
     for (int i = 0; i < s->field_count; i++)
@@ -482,38 +240,25 @@ static bool read_object(reader *r, int token, const shape *s, const field *f, ch
             memcpy(at + s->fields[i].tag_at, &s->fields[i].tag, sizeof(int));
     for (int i = 0; i < s->field_count; i++) {
         if (!m.value[i]) continue;
-        size_t before = path_key(r, s->fields[i].key);
+        size_t before = plan_path_key(r, s->fields[i].key);
         if (!read_value(r, m.value[i], s->fields[i].shape, &s->fields[i], at, at + s->fields[i].offset))
             return false;
-        path_back(r, before);
+        plan_path_back(r, before);
     }
     return relations(r, token, &m) && (!s->exactly_one || one_of(r, token, &m, f));
 }
 
 static bool read_value(reader *r, int token, const shape *s, const field *f, char *object, char *at) {
     switch (s->kind) {
-    case SHAPE_TEXT:
-        return r->json.tokens[token].type == JSMN_STRING ? read_text(r, token, s, f, at)
-                                                         : unlike(r, token, s, f, NULL);
-    case SHAPE_NUMBER:
-        return read_number(r, token, s, f, at);
-    case SHAPE_WHOLE:
-        return read_whole(r, token, s, f, at);
-    case SHAPE_FLAG:
-        return read_flag(r, token, s, f, at);
-    case SHAPE_WORD:
-    case SHAPE_HEADING:
-        return read_word(r, token, s, f, at);
-    case SHAPE_LANDMARK:
-        return read_landmark(r, token, s, f, at);
     case SHAPE_OBJECT:
         return read_object(r, token, s, f, at);
     case SHAPE_LIST:
         return read_list(r, token, s, f, object, at);
     case SHAPE_EITHER:
         return read_either(r, token, s, f, object, at);
+    default:
+        return plan_read_scalar(r, token, s, f, at);
     }
-    return false;
 }
 
 /* ---- the whole ---------------------------------------------------------------------------- */
@@ -540,37 +285,26 @@ static bool read_heading(reader *r, draft *d) {
             return plan_fault(r, 0, "", LW_ERROR_PLAN, remedy, "the plan has no \"%s\"", f->key);
         }
         if (i == 1 && json_is_number(&r->json, token) && json_number(&r->json, token) > f->shape->high) {
-            char shown[SHOWN];
+            char shown[PLAN_SHOWN];
             json_show(&r->json, token, shown, sizeof shown);
             return plan_fault(r, token, "version", LW_ERROR_PLAN,
                               "Use a newer lengthwise, or write the plan in version 1.",
                               "the plan has version %s, but this lengthwise knows versions up to %.0f", shown,
                               f->shape->high);
         }
-        path_key(r, f->key);
+        plan_path_key(r, f->key);
         if (!read_value(r, token, f->shape, f, (char *)d, (char *)d + f->offset)) return false;
-        path_back(r, 0);
+        plan_path_back(r, 0);
     }
     r->units = d->plan.units;
     return true;
 }
 
-bool plan_reads(const field *f, const char *json_text, size_t size, lw_error *error) {
-    union {
-        draft d;
-        draft_split split;
-        lw_step step;
-    } scratch = {0};
+bool plan_read_field(void *into, const field *f, const char *list, size_t size, lw_error *error) {
     reader r = {.error = error};
-    if (json_read(&r.json, json_text, size, error) != LW_OK) return false;
+    if (json_read(&r.json, list, size, error) != LW_OK) return false;
     int token = json_element(&r.json, 0, 0);
-    bool good =
-        token >= 0 && read_value(&r, token, f->shape, f, (char *)&scratch, (char *)&scratch + f->offset);
-    if (f->shape->allocated) {
-        void *pointer;
-        memcpy(&pointer, (char *)&scratch + f->offset, sizeof pointer);
-        free(pointer);
-    }
+    bool good = token >= 0 && read_value(&r, token, f->shape, f, into, (char *)into + f->offset);
     json_clear(&r.json);
     return good;
 }

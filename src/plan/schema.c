@@ -10,7 +10,7 @@
 
 #include "explain.h"
 
-static void string(text *t, const char *s) {
+static void string(textbuf *t, const char *s) {
     text_add(t, "\"");
     for (; *s; s++)
         if (*s == '"' || *s == '\\')
@@ -20,15 +20,15 @@ static void string(text *t, const char *s) {
     text_add(t, "\"");
 }
 
-static void line(text *t, int depth) { text_add(t, "\n%*s", 2 * depth, ""); }
+static void line(textbuf *t, int depth) { text_add(t, "\n%*s", 2 * depth, ""); }
 
-static void enumerate(text *t, const shape *s) {
+static void enumerate(textbuf *t, const shape *s) {
     text_add(t, "\"enum\": [");
     for (int i = 0; i < s->word_count; i++) text_add(t, "%s\"%s\"", i ? ", " : "", s->words[i].text);
     text_add(t, "]");
 }
 
-static void number(text *t, const shape *s) {
+static void number(textbuf *t, const shape *s) {
     bool length = s->unit == UNIT_LENGTH;
     double inch = unit_metre(LW_CM) / unit_metre(LW_INCH);
     double low = length && s->low > 0 ? s->low * inch : s->low;
@@ -50,7 +50,7 @@ static void number(text *t, const shape *s) {
 }
 
 /* A schema that holds where any of the conditions does. */
-static void condition(text *t, const char *list) {
+static void condition(textbuf *t, const char *list) {
     text_add(t, "{\"anyOf\": [");
     for (const char *c = list; c; c = strchr(c, '|') ? strchr(c, '|') + 1 : NULL) {
         int size = (int)strcspn(c, "|"), key = (int)strcspn(c, ":|");
@@ -67,18 +67,17 @@ static void condition(text *t, const char *list) {
 }
 
 /* One rule between siblings; *count of them so far. */
-static void rule_begin(text *t, int *count, int depth) {
-    text_add(t, *count ? "," : ",");
-    line(t, depth);
-    text_add(t, *count ? "  {\"if\": " : "\"allOf\": [");
-    if (!*count) {
+static void rule_begin(textbuf *t, int *count, int depth) {
+    text_add(t, ",");
+    if ((*count)++ == 0) {
         line(t, depth);
-        text_add(t, "  {\"if\": ");
+        text_add(t, "\"allOf\": [");
     }
-    ++*count;
+    line(t, depth + 1);
+    text_add(t, "{\"if\": ");
 }
 
-static void rules(text *t, const shape *s, int depth) {
+static void rules(textbuf *t, const shape *s, int depth) {
     int count = 0;
     for (int i = 0; i < s->field_count; i++) {
         const field *f = &s->fields[i];
@@ -106,31 +105,32 @@ static void rules(text *t, const shape *s, int depth) {
             text_add(t, "]}, \"then\": {\"required\": [\"%s\"]}}", f->key);
         }
     }
-    if (count) {
-        line(t, depth);
-        text_add(t, "]");
-    }
+    if (count) text_add(t, "]");
 }
 
-static void members(text *t, const shape *s, const char *initial, int depth);
+static void members(textbuf *t, const shape *s, const char *initial, int depth);
 
-static void describe(text *t, const field *f, const char *initial) {
+static void describe(textbuf *t, const shape *object, const field *f, const char *initial) {
     char value[64];
-    bool plain = !f->required && !f->absent && initial && plan_value(value, sizeof value, f, initial);
     bool length = f->shape->kind == SHAPE_NUMBER && f->shape->unit == UNIT_LENGTH;
-    text_add(t, "\"description\": ");
-    text description = {0};
+    bool plain =
+        !f->required && !f->absent && !length && initial && plan_value(value, sizeof value, f, initial);
+    textbuf description = {0};
     text_add(&description, "%s", f->help);
-    if (f->absent && !f->required) text_add(&description, " When left out: %s.", f->absent);
-    if (plain && length) text_add(&description, " When left out: %s cm.", value);
+    if (!f->required && !plain) {
+        text_add(&description, " When left out: ");
+        plan_left_out(&description, object, f, initial);
+        text_add(&description, ".");
+    }
+    text_add(t, "\"description\": ");
     if (description.data) string(t, description.data);
     t->failed = t->failed || description.failed;
     free(description.data);
-    if (plain && !length) text_add(t, ", \"default\": %s", value);
+    if (plain) text_add(t, ", \"default\": %s", value);
     text_add(t, ", \"examples\": [%s], ", f->example);
 }
 
-static void object(text *t, const shape *s, const char *initial, int depth) {
+static void object(textbuf *t, const shape *s, const char *initial, int depth) {
     text_add(t, "\"type\": \"object\",");
     line(t, depth);
     text_add(t, "\"properties\": {");
@@ -138,7 +138,7 @@ static void object(text *t, const shape *s, const char *initial, int depth) {
         const field *f = &s->fields[i];
         line(t, depth + 1);
         text_add(t, "\"%s\": {", f->key);
-        describe(t, f, initial);
+        describe(t, s, f, initial);
         members(t, f->shape, initial ? initial + f->offset : NULL, depth + 2);
         text_add(t, "}%s", i + 1 < s->field_count ? "," : "");
     }
@@ -163,7 +163,7 @@ static void object(text *t, const shape *s, const char *initial, int depth) {
     rules(t, s, depth);
 }
 
-static void list(text *t, const shape *s, int depth) {
+static void list(textbuf *t, const shape *s, int depth) {
     text_add(t, "\"type\": \"array\", \"minItems\": %d, \"maxItems\": %d,", s->least, s->most);
     line(t, depth);
     text_add(t, "\"items\": {");
@@ -171,7 +171,7 @@ static void list(text *t, const shape *s, int depth) {
     text_add(t, "}");
 }
 
-static void either(text *t, const shape *s, const char *initial, int depth) {
+static void either(textbuf *t, const shape *s, const char *initial, int depth) {
     text_add(t, "\"anyOf\": [");
     for (int i = 0; i < 3 && s->options[i]; i++) {
         text_add(t, "%s{", i ? ", " : "");
@@ -181,7 +181,7 @@ static void either(text *t, const shape *s, const char *initial, int depth) {
     text_add(t, "]");
 }
 
-static void landmarks(text *t) {
+static void landmarks(textbuf *t) {
     text_add(t, "\"enum\": [");
     for (int i = 0; i < LW_LANDMARK_COUNT; i++)
         text_add(t, "%s\"%s\"", i ? ", " : "", lw_landmark_name((lw_landmark)i));
@@ -189,7 +189,7 @@ static void landmarks(text *t) {
 }
 
 /* A shape as the members of a schema object, without its braces. */
-static void members(text *t, const shape *s, const char *initial, int depth) {
+static void members(textbuf *t, const shape *s, const char *initial, int depth) {
     if (s->name && depth > 2) {
         text_add(t, "\"$ref\": \"#/$defs/%s\"", s->name);
         return;
@@ -226,13 +226,13 @@ static void members(text *t, const shape *s, const char *initial, int depth) {
 }
 
 lw_status plan_schema(char **out, lw_error *error) {
-    text t = {0};
+    textbuf t = {0};
     draft d = {.plan = lw_plan_default()};
     *out = NULL;
     text_add(&t,
              "{\n  \"$schema\": \"https://json-schema.org/draft/2020-12/schema\",\n"
              "  \"$id\": \"urn:lengthwise:plan:1\",\n  \"title\": \"lengthwise plan, version 1\",\n"
-             "  \"$comment\": \"Written by plan-tables schema from src/plan/fields.c\",\n"
+             "  \"$comment\": \"Written by lengthwise schema from src/plan/fields.c\",\n"
              "  \"$defs\": {\n    \"%s\": {\"description\": ",
              place_shape.name);
     string(&t, place_shape.help);

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static bool reserve(text *t, size_t more) {
+static bool reserve(textbuf *t, size_t more) {
     if (t->failed) return false;
     if (t->size + more + 1 <= t->room) return true;
     size_t room = t->room ? t->room : 4096;
@@ -23,7 +23,7 @@ static bool reserve(text *t, size_t more) {
     return true;
 }
 
-void text_add(text *t, const char *format, ...) {
+void text_add(textbuf *t, const char *format, ...) {
     va_list list, again;
     va_start(list, format);
     va_copy(again, list);
@@ -65,7 +65,7 @@ int word_distance(const char *a, const char *b) {
 
 static bool holds(const char *whole, const char *part) {
     size_t n = strnlen(part, WORD_MAX), m = strnlen(whole, WORD_MAX);
-    for (size_t at = 0; n >= 3 && at + n <= m; at++) {
+    for (size_t at = 0; at + n <= m && (n >= 3 || (n == 2 && at == 0)); at++) {
         size_t i = 0;
         while (i < n && plain(whole[at + i]) == plain(part[i])) i++;
         if (i == n) return true;
@@ -80,4 +80,12 @@ bool word_near(const char *written, const char *candidate, int *distance) {
     if (d <= allowed) return true;
     *distance = 5 + d; /* "ear to top of head" for "ear_to_top" */
     return holds(written, candidate) || holds(candidate, written);
+}
+
+void word_nearer(const char *written, const char *candidate, const char **best, int *least) {
+    int distance;
+    if (word_near(written, candidate, &distance) && distance < *least) {
+        *least = distance;
+        *best = candidate;
+    }
 }
