@@ -17,13 +17,19 @@ static const lw_measure shaped[SHAPED] = {
     LW_HEAD_BREADTH,        LW_HEAD_LENGTH,         LW_EAR_TO_TOP,         LW_CIRCUMFERENCE,
     LW_EAR_TO_EAR_OVER_TOP, LW_EAR_TO_EAR_FOREHEAD, LW_EAR_TO_EAR_HAIRLINE};
 
+static bool is_shaped(lw_measure id) {
+    for (int i = 0; i < SHAPED; i++)
+        if (shaped[i] == id) return true;
+    return false;
+}
+
 /* The mean shape, and how far each part of a form may be expected to stray from it. */
 static const double mean_shape[SHAPE_TERMS] = {[SHAPE_PLAN] = .055,
                                                [SHAPE_CORONAL] = .03,
                                                [SHAPE_EGG] = -.05,
                                                [SHAPE_SAGITTAL] = .02,
                                                [SHAPE_OCCIPUT] = .025};
-static const double spread[PARTS] = {.005, .007, .006, .03, .03, .03, .03, .06, .06, .02, .03};
+static const double spread[PARTS] = {.005, .007, .006, .03, .03, .02, .03, .06, .06, .02, .05};
 
 static const double mean_man_top = .1312, mean_man_length = .1995; /* metres; for figures stated on him */
 
@@ -107,6 +113,28 @@ static void differentiate(fitting *f, const double *change, const lw_measure *wa
     }
 }
 
+/* Whether p and q, neighbours on the surface with normals n and m, look like two places of one skull: faced
+ * away from the tragions' middle, and no dent between them (rounder than 8 cm). */
+static bool rounded(lw_vec3 p, lw_vec3 n, lw_vec3 q, lw_vec3 m) {
+    lw_vec3 d = v3_sub(q, p);
+    return v3_dot(n, p) > .3 * v3_norm(p) && v3_dot(v3_sub(m, n), d) > -12 * v3_dot(d, d);
+}
+
+/* Whether the skull above the star centre is convex and seen whole from the origin. */
+static bool sound(const surface *s) {
+    enum { RINGS = 8, SPOKES = 13 };
+    lw_vec3 p[RINGS][SPOKES], n[RINGS][SPOKES];
+    for (int i = 0; i < RINGS; i++)
+        for (int j = 0; j < SPOKES; j++) {
+            double rise = .15 + i * .19, turn = (j - SPOKES / 2) * LW_PI / (SPOKES - 1);
+            lw_vec3 d = v3(cos(rise) * cos(turn), sin(rise), cos(rise) * sin(turn));
+            p[i][j] = surface_point(s, d, &n[i][j]);
+            if (i && !rounded(p[i][j], n[i][j], p[i - 1][j], n[i - 1][j])) return false;
+            if (j && !rounded(p[i][j], n[i][j], p[i][j - 1], n[i][j - 1])) return false;
+        }
+    return true;
+}
+
 /* Whether the surface was brought to within 0.01 mm of the wanted figures by a change within reason. */
 static bool solve(fitting *f, const lw_measure *wanted, int count) {
     double change[PARTS] = {0}, miss[SHAPED], jacobian[SHAPED][PARTS], by[PARTS];
@@ -130,7 +158,7 @@ static bool solve(fitting *f, const lw_measure *wanted, int count) {
             for (int k = 0; k < PARTS; k++) jacobian[j][k] += (miss[j] - before[j] - expected) * by[k] / dot;
         }
     }
-    return largest(miss, count) <= .01;
+    return largest(miss, count) <= .01 && sound(&f->surface);
 }
 
 static double bearing(const surface *s, lw_vec3 p) { return atan2(p.z - s->centre.z, p.x); }
@@ -196,36 +224,6 @@ static lw_status check_range(const double *given, lw_error *error) {
     return LW_OK;
 }
 
-/* Given figures that do not belong to one head: the one that the others say least, beside the one that says
- * so most. */
-static lw_status contradiction(const fitting *f, const double *given, lw_measure odd, lw_error *error) {
-    double sd, mean = population_expect(&f->people, given, odd, &sd), gap = fabs(given[odd] - mean) / sd;
-    int other = -1;
-    for (int i = 0; i < LW_MEASURE_COUNT; i++) {
-        double without[LW_MEASURE_COUNT], sd2, mean2;
-        if (!(given[i] > 0) || i == (int)odd) continue;
-        for (int j = 0; j < LW_MEASURE_COUNT; j++) without[j] = j == i ? 0 : given[j];
-        mean2 = population_expect(&f->people, without, odd, &sd2);
-        double gap2 = fabs(given[odd] - mean2) / sd2;
-        if (other < 0 || gap2 < gap) {
-            gap = gap2;
-            other = i;
-        }
-    }
-    const char *name = lw_measure_name(odd);
-    double low = mean - 3 * sd, high = mean + 3 * sd;
-    if (other < 0)
-        return fail(error, LW_ERROR_MEASURES, name, "measure again, or leave it out",
-                    "no head has %s of %.1f cm: %.1f to %.1f cm would fit", name, given[odd] * 100, low * 100,
-                    high * 100);
-    return fail(
-        error, LW_ERROR_MEASURES, name, "measure both again, or leave out the one you trust less",
-        "%s of %.1f cm and %s of %.1f cm do not belong to one head: with the other figures as given, %s of "
-        "%.1f to %.1f cm would fit",
-        name, given[odd] * 100, lw_measure_name((lw_measure)other), given[other] * 100, name, low * 100,
-        high * 100);
-}
-
 /* The given measure that the other given ones make least likely, and how many standard deviations it is off.
  */
 static lw_measure oddest(const fitting *f, const double *given, double *off) {
@@ -241,6 +239,92 @@ static lw_measure oddest(const fitting *f, const double *given, double *off) {
         }
     }
     return (lw_measure)odd;
+}
+
+/* Asks for the given figures and, with them or failing that without, for the means of the others. False where
+ * no head has the given ones. */
+static bool possible(fitting *f, const lw_head_options *o) {
+    lw_measure given[SHAPED];
+    int count = 0;
+    double off;
+    population_of(&f->people, o->kind);
+    for (int i = 0; i < LW_MEASURE_COUNT; i++)
+        f->target[i] = o->measure[i] > 0 ? o->measure[i]
+                                         : population_expect(&f->people, o->measure, (lw_measure)i, NULL);
+    for (int i = 0; i < SHAPED; i++)
+        if (o->measure[shaped[i]] > 0) given[count++] = shaped[i];
+    start(f, o->kind);
+    oddest(f, o->measure, &off);
+    return off <= ODD && (solve(f, shaped, SHAPED) || solve(f, given, count));
+}
+
+static bool possible_with(fitting *f, const lw_head_options *o, lw_measure id, double value) {
+    lw_head_options changed = *o;
+    changed.measure[id] = value;
+    return possible(f, &changed);
+}
+
+/* The value of a measure nearest to `bad` that still fits, on the way there from one that does. */
+static double limit(fitting *f, const lw_head_options *o, lw_measure id, double good, double bad) {
+    for (int i = 0; i < 9; i++) {
+        double mid = .5 * (good + bad);
+        if (possible_with(f, o, id, mid))
+            good = mid;
+        else
+            bad = mid;
+    }
+    return good;
+}
+
+/* How far, in standard deviations, a measure is from what the given ones say, left out `but`. */
+static double gap(const population *people, const double *given, lw_measure id, int but, double *mean) {
+    double known[LW_MEASURE_COUNT], sd;
+    for (int i = 0; i < LW_MEASURE_COUNT; i++) known[i] = i == but ? 0 : given[i];
+    *mean = population_expect(people, known, id, &sd);
+    return fabs(given[id] - *mean) / sd;
+}
+
+/* The given figures do not belong to one head. The culprit is the figure that the others least bear out among
+ * those without which a head is possible; beside it stands the one that most speaks against it. */
+static lw_status contradiction(fitting *f, const lw_head_options *o, lw_error *error) {
+    double worst = -1, inside = 0, mean, off;
+    int odd = -1, other = -1;
+    for (int i = 0; i < LW_MEASURE_COUNT; i++) {
+        if (!(o->measure[i] > 0) || !possible_with(f, o, (lw_measure)i, 0)) continue;
+        off = gap(&f->people, o->measure, (lw_measure)i, -1, &mean);
+        if (off <= worst) continue;
+        worst = off;
+        odd = i;
+        inside = is_shaped((lw_measure)i) ? tape_measure(&f->surface, f->landmark, (lw_measure)i) : mean;
+    }
+    bool found = odd >= 0;
+    if (!found) odd = (int)oddest(f, o->measure, &worst);
+    double least = 2;
+    for (int i = 0; i < LW_MEASURE_COUNT; i++) {
+        if (!(o->measure[i] > 0) || i == odd) continue;
+        off = gap(&f->people, o->measure, (lw_measure)odd, i, &mean) / worst;
+        if (other >= 0 && off >= least) continue;
+        least = off;
+        other = i;
+    }
+    const char *name = lw_measure_name((lw_measure)odd);
+    double value = o->measure[odd];
+    char fits[96] = "", beside[96] = "";
+    if (found && possible_with(f, o, (lw_measure)odd, inside)) {
+        double near = limit(f, o, (lw_measure)odd, inside, value);
+        double across = limit(f, o, (lw_measure)odd, inside, 2 * inside - value);
+        snprintf(fits, sizeof fits, "; %s%.1f to %.1f cm would fit",
+                 other < 0 ? "" : "with the others as they are, ", 100 * fmin(near, across),
+                 100 * fmax(near, across));
+    }
+    if (other < 0)
+        return fail(error, LW_ERROR_MEASURES, name,
+                    "measure again, choose the right kind of head, or leave it out",
+                    "no head of this kind has %s of %.1f cm%s", name, value * 100, fits);
+    snprintf(beside, sizeof beside, "%s of %.1f cm", lw_measure_name((lw_measure)other),
+             o->measure[other] * 100);
+    return fail(error, LW_ERROR_MEASURES, name, "measure both again, or leave out the one you trust less",
+                "%s of %.1f cm and %s do not belong to one head%s", name, value * 100, beside, fits);
 }
 
 static lw_status out_of_reach(const fitting *f, lw_measure id, double least, double most, lw_error *error) {
@@ -268,7 +352,7 @@ static lw_status place_landmarks(fitting *f, const lw_head_options *o, lw_error 
     mark[LW_EAR_TOP_LEFT] = landmark_beside(s, f->ear_top, -.006 * kz);
     mark[LW_BEHIND_EAR_LEFT] = landmark_beside(s, -.012 * ky, -.033 * kz);
 
-    double side = bearing(s, mark[LW_SIDEBURN_LEFT]) + .1, corner = bearing(s, mark[LW_RECESSION_LEFT]) - .1;
+    double side = bearing(s, mark[LW_SIDEBURN_LEFT]) + .1, corner = bearing(s, mark[LW_RECESSION_LEFT]) - .05;
     struct {
         lw_measure id;
         double low, high;
@@ -287,19 +371,7 @@ lw_status head_fit(lw_head *head, lw_error *error) {
     lw_status status = check_range(o->measure, error);
     if (status) return status;
     fitting f = {0};
-    population_of(&f.people, o->kind);
-    lw_measure given[SHAPED];
-    int count = 0;
-    for (int i = 0; i < LW_MEASURE_COUNT; i++)
-        f.target[i] =
-            o->measure[i] > 0 ? o->measure[i] : population_expect(&f.people, o->measure, (lw_measure)i, NULL);
-    for (int i = 0; i < SHAPED; i++)
-        if (o->measure[shaped[i]] > 0) given[count++] = shaped[i];
-    start(&f, o->kind);
-    double off;
-    lw_measure odd = oddest(&f, o->measure, &off);
-    if (off > ODD || (!solve(&f, shaped, SHAPED) && !solve(&f, given, count)))
-        return contradiction(&f, o->measure, odd, error);
+    if (!possible(&f, o)) return contradiction(&f, o, error);
     status = place_landmarks(&f, o, error);
     if (status) return status;
     head->surface = f.surface;

@@ -43,26 +43,52 @@ static double rise_at(const hairline *h, double bearing, double *slope) {
 }
 
 double lw_head_hairline(const lw_head *head, lw_vec3 surface_point) {
-    lw_vec3 d = v3_sub(surface_point, head->surface.centre);
-    double level = sqrt(d.x * d.x + d.z * d.z), slope;
+    lw_vec3 d = v3_sub(surface_point, head->surface.centre), g;
+    double level2 = d.x * d.x + d.z * d.z, level = sqrt(level2 > 1e-12 ? level2 : 1e-12), r = v3_norm(d),
+           slope;
+    lw_vec3 u = v3_scale(d, 1 / r);
     double above = rise_of(d) - rise_at(&head->hairline, bearing_of(d), &slope);
-    double lean = slope * v3_norm(d) / (level > 1e-9 ? level : 1e-9);
-    return above * v3_norm(d) / sqrt(1 + lean * lean);
+    /* How fast `above` changes: upward and round about, less what points out of the skin. */
+    double up = 1 / r, round = -slope / level, side = d.x < 0 ? -1 : 1;
+    lw_vec3 rises = v3(-d.x * u.y / level, level / r, -d.z * u.y / level);
+    lw_vec3 turns = v3(-d.z * side / level, 0, fabs(d.x) / level);
+    lw_vec3 f = v3_along(v3_scale(rises, up), turns, round);
+    double radius = surface_radius(&head->surface, u.x, u.y, u.z, &g.x, &g.y, &g.z);
+    lw_vec3 n = v3_unit(v3_along(u, g, -1 / radius));
+    return above / v3_norm(v3_tangent(f, n));
 }
 
-/* Simpson over bearing, Gauss over the sine of the rise would do; the midpoint rule is enough here. */
+/* Nodes and weights of Gauss and Legendre on (-1, 1), the positive half. */
+static const double nodes[4] = {.183434642495649805, .525532409916328986, .796666477413626740,
+                                .960289856497536232};
+static const double weights[4] = {.362683783378361983, .313706645877887287, .222381034453374471,
+                                  .101228536290376259};
+
+static double node(int i) { return i < 4 ? -nodes[3 - i] : nodes[i - 4]; }
+static double weight(int i) { return i < 4 ? weights[3 - i] : weights[i - 4]; }
+
+/* Area between the curve and straight up, over a unit of bearing. */
+static double wedge(const surface *s, double bearing, double low) {
+    double sum = 0, half = (LW_PI / 2 - low) / 6;
+    for (int part = 0; part < 3; part++)
+        for (int i = 0; i < 8; i++) {
+            double rise = low + half * (2 * part + 1 + node(i));
+            lw_vec3 u = v3(cos(rise) * cos(bearing), sin(rise), cos(rise) * sin(bearing)), g;
+            double r = surface_radius(s, u.x, u.y, u.z, &g.x, &g.y, &g.z);
+            sum += weight(i) * half * cos(rise) * r * sqrt(r * r + v3_dot(g, g));
+        }
+    return sum;
+}
+
 double hairline_area(const lw_head *head) {
-    int rows = 96, columns = 192;
-    double sum = 0;
-    for (int i = 0; i < columns; i++) {
-        double bearing = -LW_PI / 2 + (i + .5) * LW_PI / columns, slope;
-        double low = sin(rise_at(&head->hairline, bearing, &slope));
-        for (int j = 0; j < rows; j++) {
-            double y = low + (j + .5) * (1 - low) / rows, level = sqrt(1 - y * y);
-            lw_vec3 u = v3(level * cos(bearing), y, level * sin(bearing)), g;
-            double r = surface_radius(&head->surface, u.x, u.y, u.z, &g.x, &g.y, &g.z);
-            sum += r * sqrt(r * r + v3_dot(g, g)) * (1 - low) / rows;
+    const hairline *h = &head->hairline;
+    double sum = 0, slope;
+    for (int k = 0; k < HAIRLINE_KNOTS - 2; k++) { /* the curve is smooth between knots */
+        double half = (h->bearing[k + 1] - h->bearing[k]) / 2;
+        for (int i = 0; i < 8; i++) {
+            double bearing = h->bearing[k] + half * (1 + node(i));
+            sum += weight(i) * half * wedge(&head->surface, bearing, rise_at(h, bearing, &slope));
         }
     }
-    return 2 * sum * LW_PI / columns;
+    return 2 * sum;
 }

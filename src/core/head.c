@@ -106,17 +106,34 @@ static lw_vec3 closer(const surface *s, lw_vec3 p, lw_vec3 x, lw_vec3 n, lw_vec3
     return surface_point(s, v3_sub(v3_along(x, e, step), s->centre), normal);
 }
 
-double lw_head_distance(const lw_head *head, lw_vec3 p, lw_vec3 *gradient) {
-    const surface *s = &head->surface;
-    lw_vec3 n, x = lw_head_project(head, p, &n);
+/* The nearest surface point that is found from x, with its normal. */
+static lw_vec3 settle(const surface *s, lw_vec3 p, lw_vec3 direction, lw_vec3 *normal) {
+    lw_vec3 n, x = surface_point(s, direction, &n);
     for (int i = 0; i < 60; i++) {
-        lw_vec3 m, y = closer(s, p, x, n, &m);
+        lw_vec3 y = closer(s, p, x, n, normal);
         double moved = v3_norm(v3_sub(y, x));
         x = y;
-        n = m;
-        if (moved < 1e-9) break;
+        n = *normal;
+        if (moved < 1e-8) break;
     }
-    double d = v3_dot(v3_sub(p, x), n);
-    if (gradient) *gradient = n;
-    return d;
+    return x;
+}
+
+/* The head has hollows, so the search starts from the ray through p and from two to either side. */
+double lw_head_distance(const lw_head *head, lw_vec3 p, lw_vec3 *gradient) {
+    const surface *s = &head->surface;
+    lw_vec3 to = v3_sub(p, s->centre), n, best;
+    lw_vec3 x = settle(s, p, to, &best);
+    double far = v3_norm(to), nearest = v3_norm(v3_sub(p, x));
+    bool outside = far > lw_head_radius(head, to);
+    lw_vec3 side[4] = {v3(0, .5, 0), v3(0, -.5, 0), v3(0, 0, .5), v3(0, 0, -.5)};
+    for (int i = 0; i < 4; i++) {
+        double d = v3_norm(v3_sub(p, settle(s, p, v3_along(to, side[i], far), &n)));
+        if (d < nearest - 1e-9) {
+            nearest = d;
+            best = n;
+        }
+    }
+    if (gradient) *gradient = best;
+    return outside ? nearest : -nearest;
 }
