@@ -199,23 +199,29 @@ static int by_s(const void *a, const void *b) {
     return (p->s > q->s) - (p->s < q->s);
 }
 
-/* The line's points from its guide: a straight line through [s_low, s_high]. Returns their number, 0 if none
- * reaches. */
+/* Distance of s from the stretch that the fingers cover. */
+static double beside(const strip *st, double s) { return fmax(0, fmax(st->s_low - s, s - st->s_high)); }
+
+/* The line's points from its guide: a straight line through [s_low, s_high], from the guide hairs that the
+ * fingers can hold, or the one nearest to them. Returns their number, 0 if none reaches. */
 static int straight_line(const strip *st, const guide_hairs *g, const cutting *c, const double *t,
                          bool slanted, lw_line_point *out) {
-    double n = 0, ms = 0, mt = 0, ss = 0, st_sum = 0, low = INFINITY, high = -INFINITY;
+    double n = 0, ms = 0, mt = 0, ss = 0, st_sum = 0, low = INFINITY, high = -INFINITY, least = INFINITY;
+    double s[MIDLINE_MAX];
     for (int i = 0; i < g->n; i++) {
-        if (isnan(t[i])) continue;
-        double s = v3_dot(v3_sub(g->root[i], c->anchor), c->parting);
-        n += 1, ms += s, mt += t[i];
-        low = fmin(low, s), high = fmax(high, s);
+        s[i] = v3_dot(v3_sub(g->root[i], c->anchor), c->parting);
+        if (!isnan(t[i])) least = fmin(least, beside(st, s[i]));
+    }
+    for (int i = 0; i < g->n; i++) {
+        if (isnan(t[i]) || beside(st, s[i]) > least) continue;
+        n += 1, ms += s[i], mt += t[i];
+        low = fmin(low, s[i]), high = fmax(high, s[i]);
     }
     if (n == 0) return 0;
     ms /= n, mt /= n;
     for (int i = 0; i < g->n; i++) {
-        if (isnan(t[i])) continue;
-        double s = v3_dot(v3_sub(g->root[i], c->anchor), c->parting) - ms;
-        ss += s * s, st_sum += s * (t[i] - mt);
+        if (isnan(t[i]) || beside(st, s[i]) > least) continue;
+        ss += (s[i] - ms) * (s[i] - ms), st_sum += (s[i] - ms) * (t[i] - mt);
     }
     bool wide = high - low > SLANT_SHARE * (st->s_high - st->s_low);
     double slope = slanted && wide && ss > 0 ? st_sum / ss : 0;

@@ -3,13 +3,18 @@
  * Elevation turns d from natural fall (lying flat) to the normal (straight out) and past it; from plumb it
  * turns d from hanging to level to straight up, in the upright plane that faces away from the head. Hair that
  * hangs cannot leave the head where its direction points inward: a limp hair lies along the scalp and leaves
- * it where its direction is tangent (the string limit), so the place slides down natural fall to there. Hair
- * that meets the hairline first lies on the skin below it: its direction is brought to the tangent.
+ * it where its direction is tangent (the string limit), so the place slides down natural fall to there, and
+ * on past a hollow that it would leave only to meet the head again: hair over the nape's hollow lies in it.
+ * Hair that meets the hairline first lies on the skin below it: its direction is brought to the tangent, and
+ * turned out as far as it takes to pass the neck.
  */
 #include "hold.h"
 
 /* How much of gravity must lie in the scalp before growth stops mattering, as a fraction of its length. */
 static const double LEVEL_SCALP = 0.2;
+
+/* How far out a hanging hold must miss the head, metres. */
+static const double CLEAR_FOR = 0.25;
 
 lw_vec3 natural_fall(const lw_scalp *scalp, lw_vec3 p, lw_vec3 n) {
     lw_vec3 down = v3_tangent(v3(0, -1, 0), n);
@@ -40,43 +45,76 @@ static lw_vec3 direction_at(const lw_scalp *scalp, const lw_hold *hold, double e
     return hold->turn == 0 ? d : v3_turn(d, n, -hold->turn);
 }
 
-/* Lying on the skin: the direction without its part into the head. */
-static held lie(held at) {
-    at.direction = v3_unit(v3_tangent(at.direction, at.normal));
+/* The straight way out from a hold does not meet the head again. */
+static bool passes(const lw_head *head, held at) {
+    for (double t = 1e-3; t < CLEAR_FOR;) {
+        double away = lw_head_distance(head, v3_along(at.place, at.direction, t), NULL);
+        if (away < -1e-4) return false;
+        t += fmax(away, 2e-3);
+    }
+    return true;
+}
+
+/* Lying on the skin: the direction without its part into the head, turned out until it passes. */
+static held lie(const lw_head *head, held at) {
+    lw_vec3 flat = v3_unit(v3_tangent(at.direction, at.normal));
+    at.direction = flat;
+    for (int degrees = 1; degrees <= 45 && !passes(head, at); degrees++) {
+        double out = degrees * LW_PI / 180;
+        at.direction = v3_along(v3_scale(flat, cos(out)), at.normal, sin(out));
+    }
     return at;
 }
 
-/* Down natural fall from `at` until d is tangent to the scalp, or to the hairline. */
-static held slide(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation,
-                  held at) {
+static held below(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation, held at,
+                  double step) {
+    held next;
+    lw_vec3 fall = natural_fall(scalp, at.place, at.normal);
+    next.place = lw_head_project(head, v3_along(at.place, fall, step), &next.normal);
+    next.direction = direction_at(scalp, hold, elevation, next.place, next.normal);
+    return next;
+}
+
+/* Down natural fall from `at` until d is tangent to the scalp; false at the hairline. */
+static bool slide(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation,
+                  held *out) {
     double step = 5e-3;
+    held at = *out;
     for (int i = 0; i < 200; i++) {
-        lw_vec3 fall = natural_fall(scalp, at.place, at.normal);
-        held next;
-        next.place = lw_head_project(head, v3_along(at.place, fall, step), &next.normal);
-        next.direction = direction_at(scalp, hold, elevation, next.place, next.normal);
+        held next = below(head, scalp, hold, elevation, at, step);
         double before = v3_dot(at.direction, at.normal), after = v3_dot(next.direction, next.normal);
         if (after >= 0) {
-            if (after < 1e-9 || step < 1e-8) return next;
+            *out = next;
+            if (after < 1e-9 || step < 1e-8) return true;
             step *= fmax(0.05, fmin(0.95, before / (before - after)));
         } else if (lw_head_hairline(head, next.place) < 0) {
-            if (step < 1e-4) return lie(at);
+            *out = at;
+            if (step < 1e-4) return false;
             step *= 0.5;
         } else {
-            at = next;
-            if (after > -1e-9) return at;
+            *out = at = next;
+            if (after > -1e-9) return true;
         }
     }
-    return lie(at);
+    return false;
 }
 
 held hold_at(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation, lw_vec3 p) {
     held at;
     at.place = lw_head_project(head, p, &at.normal);
     at.direction = direction_at(scalp, hold, elevation, at.place, at.normal);
-    if (hold->reference == LW_FROM_PLUMB && v3_dot(at.direction, at.normal) < 0)
-        at = slide(head, scalp, hold, elevation, at);
-    return at;
+    if (hold->reference != LW_FROM_PLUMB) return at;
+    for (int i = 0; i < 200; i++) {
+        if (v3_dot(at.direction, at.normal) < 0) {
+            if (!slide(head, scalp, hold, elevation, &at)) return lie(head, at);
+        } else {
+            if (passes(head, at)) return at;
+            held next = below(head, scalp, hold, elevation, at, 2e-3);
+            if (lw_head_hairline(head, next.place) < 0) return lie(head, at);
+            at = next;
+        }
+    }
+    return lie(head, at);
 }
 
 static lw_vec3 counterpart(const lw_head *head, const panel_set *set, int k, lw_vec3 p, bool at_anchor) {
