@@ -141,7 +141,7 @@ static void length_row(table *t, const char *name, double a, double b, lw_units 
 }
 
 static void number_row(table *t, const char *name, const char *format, double a, double b) {
-    char s[TEXT_MAX];
+    char s[FIGURE_MAX];
     table_cell(t, name);
     const double values[] = {a, b};
     for (int i = 0; i < 2; i++) {

@@ -114,11 +114,10 @@ void output_abandon(output *out) {
 }
 
 int output_finish(output *out) {
-    errno = 0;
-    bool fine = !ferror(out->stream) && fflush(out->stream) == 0;
+    bool fine = !ferror(out->stream) && fflush(out->stream) == 0; /* errno is that of the write that failed */
     if (fine && out->aside) fine = fsync(fileno(out->stream)) == 0;
     if (!fine) {
-        int code = cannot_write(out, errno ? errno : EIO);
+        int code = cannot_write(out, errno);
         output_abandon(out);
         return code;
     }

@@ -48,10 +48,11 @@ static int run(int count, char **words) {
     return cmd->run(&args);
 }
 
-/* A full disk or a closed pipe may show only when the last bytes leave. */
+/* A full disk or a closed pipe may show only when the last bytes leave. Where a write failed before, errno
+ * still says why: each later one failed as well. */
 static int finish_stdout(int code) {
-    errno = 0;
     bool failed = ferror(stdout) != 0;
+    if (!failed) errno = 0;
     failed = fclose(stdout) != 0 || failed;
     if (failed && code == EXIT_FINE)
         return complain(EXIT_MACHINE, "What was printed is not complete.", "cannot write the output: %s",

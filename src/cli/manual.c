@@ -7,6 +7,9 @@
 #include "reference.h"
 #include "text.h"
 
+/* Of the last change to what is written here. */
+#define DATE "2026-11-25"
+
 /* Text for troff: backslashes, dashes and dots at the start of a line mean something there. */
 static void troff(const char *text) {
     if (*text == '.' || *text == '\'') fputs("\\&", stdout);
@@ -73,7 +76,7 @@ static void manual_examples(const command *cmd) {
 }
 
 void manual_print(void) {
-    puts(".TH LENGTHWISE 1 \"\" \"lengthwise " LW_VERSION "\"\n"
+    puts(".TH LENGTHWISE 1 " DATE " \"lengthwise " LW_VERSION "\"\n"
          ".SH NAME\nlengthwise \\- the length of every hair from a written haircut plan\n"
          ".SH SYNOPSIS\n.B lengthwise\n.I command\n[options] [operands]\n"
          ".SH DESCRIPTION");
@@ -90,8 +93,7 @@ void manual_print(void) {
     for (int i = 0; commands[i]; i++)
         if (!commands[i]->hidden) manual_command(commands[i]);
     puts(".SH EXIT STATUS\n.TP\n.B 0\nFine. Warnings about the plan do not change this.\n"
-         ".TP\n.B 1\nSomething is wrong with what was given: the plan, the measures, a word that nobody "
-         "knows.\n"
+         ".TP\n.B 1\nWhat was given is wrong: the plan, the measures, or a word nobody knows.\n"
          ".TP\n.B 2\nThe command line cannot be understood.\n"
          ".TP\n.B 3\nMemory or the disk ran out, or the output was closed.\n"
          ".SH EXAMPLES");

@@ -15,8 +15,8 @@ struct cell {
 const char *unit_name(lw_units units) { return units == LW_INCH ? "in" : "cm"; }
 const char *unit_square_name(lw_units units) { return units == LW_INCH ? "sq in" : "sq cm"; }
 
-static text none(const char *s) {
-    text out;
+static figure none(const char *s) {
+    figure out;
     snprintf(out.s, sizeof out.s, "%s", s);
     return out;
 }
@@ -27,8 +27,8 @@ static const char *eighths(long n) {
     return names[n];
 }
 
-static text inches(double metres, bool column, const char *sign) {
-    text out;
+static figure inches(double metres, bool column, const char *sign) {
+    figure out;
     long all = lround(fabs(metres) / 0.0254 * 8), whole = all / 8, part = all % 8;
     if (all == 0) sign = "";
     if (part && whole)
@@ -40,33 +40,33 @@ static text inches(double metres, bool column, const char *sign) {
     return out;
 }
 
-static text centimetres(double metres, const char *sign) {
-    text out;
+static figure centimetres(double metres, const char *sign) {
+    figure out;
     double tenths = round(fabs(metres) * 1000);
     snprintf(out.s, sizeof out.s, "%s%.1f", tenths > 0 ? sign : "", tenths / 10);
     return out;
 }
 
-static text length(double metres, lw_units units, bool column, bool always) {
+static figure length(double metres, lw_units units, bool column, bool always) {
     const char *sign = metres < 0 ? "-" : always ? "+" : "";
     if (!isfinite(metres)) return none(units == LW_INCH && column ? "-    " : "-");
     return units == LW_INCH ? inches(metres, column, sign) : centimetres(metres, sign);
 }
 
-text length_text(double metres, lw_units units) { return length(metres, units, false, false); }
-text length_column(double metres, lw_units units) { return length(metres, units, true, false); }
-text difference_column(double metres, lw_units units) { return length(metres, units, true, true); }
+figure length_text(double metres, lw_units units) { return length(metres, units, false, false); }
+figure length_column(double metres, lw_units units) { return length(metres, units, true, false); }
+figure difference_column(double metres, lw_units units) { return length(metres, units, true, true); }
 
-text area_text(double square_metres, lw_units units) {
-    text out;
+figure area_text(double square_metres, lw_units units) {
+    figure out;
     double metre = units == LW_INCH ? 0.0254 : 0.01;
     snprintf(out.s, sizeof out.s, "%.0f", square_metres / (metre * metre));
     return out;
 }
 
-text count_text(double count) {
-    char digits[TEXT_MAX];
-    text out = none("");
+figure count_text(double count) {
+    char digits[FIGURE_MAX];
+    figure out = none("");
     int n = snprintf(digits, sizeof digits, "%.0f", fmin(fabs(count), 1e15)), at = 0;
     for (int i = 0; i < n; i++) {
         if (i > 0 && (n - i) % 3 == 0) out.s[at++] = ',';

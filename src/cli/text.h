@@ -6,18 +6,18 @@
 
 #include "lengthwise.h"
 
-enum { TEXT_MAX = 32 };
-typedef struct text {
-    char s[TEXT_MAX];
-} text;
+enum { FIGURE_MAX = 32 };
+typedef struct figure {
+    char s[FIGURE_MAX];
+} figure;
 
 /* Centimetres to the millimetre ("12.3") or inches to the eighth ("3 5/8"); "-" where there is none. In a
  * column the eighths have a place of their own. */
-text length_text(double metres, lw_units units);
-text length_column(double metres, lw_units units);
-text difference_column(double metres, lw_units units); /* with its sign */
-text area_text(double square_metres, lw_units units);
-text count_text(double count); /* "123,456" */
+figure length_text(double metres, lw_units units);
+figure length_column(double metres, lw_units units);
+figure difference_column(double metres, lw_units units); /* with its sign */
+figure area_text(double square_metres, lw_units units);
+figure count_text(double count); /* "123,456" */
 
 const char *unit_name(lw_units units); /* "cm", "in" */
 const char *unit_square_name(lw_units units);
