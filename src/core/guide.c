@@ -36,32 +36,41 @@ static double state_factor(const lw_hair *hair, lw_state state) {
     return 1;
 }
 
+static lw_vec3 seen(const pass *p, lw_vec3 v) { return p->mirrored ? v3_mirror(v) : v; }
+
 /* One error of the hand: kind 0 elevation, 1 carry, 2 length. */
 static double slip(const lw_cut *cut, double deviation, int p, int k, int kind) {
     if (!(deviation > 0)) return 0;
     return deviation * hash_normal(cut->hands.seed, (uint64_t)p << 32 | (uint32_t)k, (uint64_t)kind);
 }
 
-/* Puts the points into g with the lengths the first `limit` panels leave them. */
-static void take_hairs(const lw_cut *cut, guide_hairs *g, const lw_vec3 *points, int n, bool flip_in,
-                       bool mirrored, int limit, double factor) {
+/* Puts the strip's middle line into g with the lengths that the first `limit` panels leave it, seen in the
+ * frame of `to`. Points that fall beyond the border of the strip's own part are hair of a neighbour, unless
+ * there are no others. */
+static void take_hairs(const lw_cut *cut, guide_hairs *g, const strip *st, const pass *of, const pass *to,
+                       int limit, double factor) {
     batch b;
-    b.n = g->n = n;
-    for (int i = 0; i < n; i++) {
-        lw_vec3 real = flip_in ? v3_mirror(points[i]) : points[i], normal;
-        real = lw_head_project(cut->head, real, &normal);
-        b.x[i] = real.x, b.y[i] = real.y, b.z[i] = real.z;
+    b.n = st->midline_count;
+    for (int i = 0; i < b.n; i++) {
+        lw_vec3 normal, at = lw_head_project(cut->head, seen(of, st->midline[i]), &normal);
+        b.x[i] = at.x, b.y[i] = at.y, b.z[i] = at.z;
         b.nx[i] = normal.x, b.ny[i] = normal.y, b.nz[i] = normal.z;
         b.number[i] = -1;
-        g->root[i] = mirrored ? v3_mirror(real) : real;
-        g->normal[i] = mirrored ? v3_mirror(normal) : normal;
     }
     cut_replay(cut, &b, limit, NULL);
-    for (int i = 0; i < n; i++) g->held[i] = b.length[i] / factor;
+    int own = 0;
+    for (int i = 0; i < b.n; i++) own += of->leaf[b.leaf[i]];
+    for (int i = 0; i < b.n; i++) {
+        if (own && !of->leaf[b.leaf[i]]) continue;
+        g->root[g->n] = seen(to, v3(b.x[i], b.y[i], b.z[i]));
+        g->normal[g->n] = seen(to, v3(b.nx[i], b.ny[i], b.nz[i]));
+        g->held[g->n++] = b.length[i] / factor;
+    }
 }
 
 /* The panel of an earlier step that lies nearest: of its middle line, the mean distance to this strip's. */
-static const strip *nearest_of_step(const lw_cut *cut, const pass *p, const strip *to, int step, bool *flip) {
+static const strip *nearest_of_step(const lw_cut *cut, const pass *p, const strip *to, int step,
+                                    const pass **of) {
     const strip *best = NULL;
     double nearest = INFINITY;
     for (int q = 0; q < cut->pass_count; q++) {
@@ -80,7 +89,7 @@ static const strip *nearest_of_step(const lw_cut *cut, const pass *p, const stri
                 sum += d;
             }
             sum /= to->midline_count;
-            if (sum < nearest) nearest = sum, best = s, *flip = other->mirrored;
+            if (sum < nearest) nearest = sum, best = s, *of = other;
         }
     }
     return best;
@@ -113,11 +122,11 @@ static void find_guide(const lw_cut *cut, int p, int k, double factor, guide_hai
     *measured = false;
     if (from >= 0) {
         const strip *s = &ps->set.strips[from];
-        take_hairs(cut, g, s->midline, s->midline_count, ps->mirrored, ps->mirrored, limit, factor);
+        take_hairs(cut, g, s, ps, ps, limit, factor);
     } else if (guide->step[0]) {
-        bool flip = false;
-        const strip *s = nearest_of_step(cut, ps, st, step_find(cut, guide->step), &flip);
-        if (s) take_hairs(cut, g, s->midline, s->midline_count, flip, ps->mirrored, limit, factor);
+        const pass *of = NULL;
+        const strip *s = nearest_of_step(cut, ps, st, step_find(cut, guide->step), &of);
+        if (s) take_hairs(cut, g, s, of, ps, limit, factor);
     } else if (guide->length > 0) {
         g->n = 1;
         g->root[0] = guide->at.from >= 0 ? lw_head_place(cut->head, guide->at) : st->anchor;
@@ -315,8 +324,6 @@ static double set_length(const lw_technique *t, const panel_set *set, int k) {
     double share = set->count > 1 ? (double)k / (set->count - 1) : 0;
     return GUARD * (t->guard + (t->guard_to >= 0 ? share * (t->guard_to - t->guard) : 0));
 }
-
-static lw_vec3 seen(const pass *p, lw_vec3 v) { return p->mirrored ? v3_mirror(v) : v; }
 
 static lw_status append(lw_cut *cut, const pass *ps, int k, const cutting *c, const lw_line_point *line,
                         int count, double elevation, double carry, lw_error *error) {
