@@ -23,18 +23,23 @@
 
 #define NODES_MAX 160 /* half-planes of a full turn at STEP, and some */
 #define STEP 0.044    /* radians between half-planes */
-#define ROUNDS 60     /* of hull and Newton step */
+#define ROUNDS 60     /* Newton steps */
+#define STRIDE 0.3    /* most that one changes a slope, or ten times a height in metres */
+#define GRAZE 1e-7    /* metres above the surface from which a node that is pulled down is held by it */
+#define STEEPEST 3 /* slope at which a chain is about to slip over the fan's axis: another start finds it */
 
 typedef struct node {
     double cos, sin;  /* of the half-plane's angle */
-    double slope;     /* sideways coordinate: the node's direction is along (cos, sin, slope) */
+    double slope;     /* sideways: the node's direction is along (cos, sin, slope) */
+    double height;    /* above the surface along that direction, metres */
     lw_vec3 position; /* from the star centre */
     lw_vec3 below;    /* the surface point in the same direction */
     lw_vec3 normal;   /* outward unit normal there */
-    lw_vec3 slide;    /* derivative of `below` by slope */
-    lw_vec3 slide2;   /* second derivative */
-    bool touches;     /* a corner of the chain that lies on the surface */
-    bool corner;
+    lw_vec3 up;       /* derivative of position by height: the direction, unit */
+    lw_vec3 slide;    /* derivative of position by slope */
+    lw_vec3 turn;     /* derivative of up by slope */
+    bool touches;     /* lies on the surface */
+    bool corner;      /* the chain bends here */
 } node;
 
 typedef struct chain {
@@ -43,6 +48,7 @@ typedef struct chain {
     double step;        /* radians between half-planes */
     int last;           /* nodes 0..last */
     bool saddle;        /* the sideways Newton matrix was not positive */
+    bool settled;       /* hull and sliding agree */
     double length, touching;
     node node[NODES_MAX];
 } chain;
@@ -59,51 +65,168 @@ static lw_vec3 in_fan(const chain *c, double x, double y, double z) {
     return v3_along(v3_along(v3_scale(c->e1, x), c->e2, y), c->e3, z);
 }
 
-/* Where sliding takes the surface point: position and derivative by slope. */
-static lw_vec3 slid(const chain *c, const node *k, double slope, lw_vec3 *normal, lw_vec3 *derivative) {
-    double w = sqrt(1 + slope * slope), w3 = w * w * w;
-    lw_vec3 u = in_fan(c, k->cos / w, k->sin / w, slope / w), g;
-    lw_vec3 du = in_fan(c, -slope * k->cos / w3, -slope * k->sin / w3, 1 / w3);
-    lw_vec3 x = meet(c->surface, u, normal, &g);
-    if (derivative) *derivative = v3_along(v3_scale(du, v3_dot(x, u)), u, v3_dot(g, du));
-    return x;
+/* Places a node at its slope and height. */
+static void place(const chain *c, node *n) {
+    double w = sqrt(1 + n->slope * n->slope), w3 = w * w * w;
+    lw_vec3 g;
+    n->up = in_fan(c, n->cos / w, n->sin / w, n->slope / w);
+    n->turn = in_fan(c, -n->slope * n->cos / w3, -n->slope * n->sin / w3, 1 / w3);
+    n->below = meet(c->surface, n->up, &n->normal, &g);
+    double out = v3_dot(n->below, n->up) + n->height;
+    n->position = v3_scale(n->up, out);
+    n->slide = v3_along(v3_scale(n->turn, out), n->up, v3_dot(g, n->turn));
 }
 
-static void drop(const chain *c, node *k) {
+/* Second derivative of a node's position by its slope. */
+static lw_vec3 slide_rate(const chain *c, const node *n) {
     const double h = 1e-4;
-    lw_vec3 ahead, behind;
-    k->below = slid(c, k, k->slope, &k->normal, &k->slide);
-    slid(c, k, k->slope + h, NULL, &ahead);
-    slid(c, k, k->slope - h, NULL, &behind);
-    k->slide2 = v3_scale(v3_sub(ahead, behind), 0.5 / h);
+    node ahead = *n, behind = *n;
+    ahead.slope += h;
+    behind.slope -= h;
+    place(c, &ahead);
+    place(c, &behind);
+    return v3_scale(v3_sub(ahead.slide, behind.slide), 0.5 / h);
 }
 
 static double flat_cross(const chain *c, lw_vec3 a, lw_vec3 b) {
     return v3_dot(a, c->e1) * v3_dot(b, c->e2) - v3_dot(a, c->e2) * v3_dot(b, c->e1);
 }
 
-/* Marks the corners of the hull in the plane of the fan. True where that changed anything. */
-static bool hull(chain *c) {
+/* Raises the nodes from the surface to the hull in the plane of the fan, which is where a chain in that plane
+ * is taut. */
+static void raise(chain *c) {
     int stack[NODES_MAX], top = 0;
-    bool changed = false;
     for (int j = 0; j <= c->last; j++) {
-        lw_vec3 x = j == 0 || j == c->last ? c->node[j].position : c->node[j].below;
+        lw_vec3 x = c->node[j].position;
         while (top > 1 && (j - stack[top - 2]) * c->step < LW_PI) {
-            const node *a = &c->node[stack[top - 2]], *b = &c->node[stack[top - 1]];
-            if (flat_cross(c, v3_sub(b->position, a->position), v3_sub(x, b->position)) > 0) break;
+            lw_vec3 a = c->node[stack[top - 2]].position, b = c->node[stack[top - 1]].position;
+            if (flat_cross(c, v3_sub(b, a), v3_sub(x, b)) > 0) break;
             top--;
         }
-        if (j > 0 && j < c->last) c->node[j].position = x;
         stack[top++] = j;
     }
-    for (int j = 0, k = 0; j <= c->last; j++) {
-        bool corner = k < top && stack[k] == j;
-        if (corner) k++;
-        changed |= corner != c->node[j].corner;
-        c->node[j].corner = corner;
-        if (j > 0 && j < c->last) c->node[j].touches = corner;
+    for (int k = 1; k < top; k++) {
+        lw_vec3 a = c->node[stack[k - 1]].position, chord = v3_sub(c->node[stack[k]].position, a);
+        for (int j = stack[k - 1] + 1; j < stack[k]; j++) {
+            node *n = &c->node[j];
+            double out = flat_cross(c, a, chord) / flat_cross(c, n->up, chord);
+            n->height = fmax(out - v3_norm(n->below), 0);
+            place(c, n);
+        }
     }
-    return changed;
+}
+
+static double length_of(const chain *c) {
+    double sum = 0;
+    for (int j = 0; j < c->last; j++) sum += v3_norm(v3_sub(c->node[j + 1].position, c->node[j].position));
+    return sum;
+}
+
+/* Gradient and second derivatives of the chain's length by (height, slope) of each node: block tridiagonal.
+ */
+typedef struct tension {
+    double pull[2], own[3], next[4], scale[2];
+    bool held; /* against the surface: its height stays 0 */
+} tension;
+
+static void feel(const chain *c, tension *t) {
+    for (int j = 1; j < c->last; j++) {
+        const node *n = &c->node[j], *m = n + 1;
+        lw_vec3 in = v3_sub(n->position, n[-1].position), out = v3_sub(m->position, n->position);
+        double ri = 1 / v3_norm(in), ro = 1 / v3_norm(out);
+        in = v3_scale(in, ri);
+        out = v3_scale(out, ro);
+        lw_vec3 pull = v3_sub(in, out), mine[2] = {n->up, n->slide}, its[2] = {m->up, m->slide};
+        double bend[3] = {0, v3_dot(pull, n->turn), v3_dot(pull, slide_rate(c, n))};
+        for (int a = 0; a < 2; a++) {
+            double ai = v3_dot(mine[a], in), ao = v3_dot(mine[a], out);
+            t[j].pull[a] = v3_dot(mine[a], pull);
+            t[j].scale[a] = v3_dot(mine[a], mine[a]) * (ri + ro);
+            for (int b = 0; b < 2; b++) {
+                if (b >= a)
+                    t[j].own[a + b] = bend[a + b] + v3_dot(mine[a], mine[b]) * (ri + ro) -
+                                      ai * v3_dot(mine[b], in) * ri - ao * v3_dot(mine[b], out) * ro;
+                t[j].next[2 * a + b] = (ao * v3_dot(its[b], out) - v3_dot(mine[a], its[b])) * ro;
+            }
+        }
+        t[j].held = n->height < GRAZE && t[j].pull[0] > 0;
+    }
+    for (int j = 1; j < c->last; j++) {
+        if (t[j].held) {
+            t[j].own[0] = 1;
+            t[j].own[1] = t[j].next[0] = t[j].next[1] = 0;
+            t[j].pull[0] = c->node[j].height;
+            t[j].scale[0] = 0;
+        }
+        if (t[j + 1].held && j + 1 < c->last) t[j].next[0] = t[j].next[2] = 0;
+    }
+}
+
+/* Newton's step, with `shift` of each variable's scale added to the diagonal. False if the matrix is not
+ * positive. */
+static bool solve(const tension *t, int last, double shift, double (*step)[2]) {
+    double inverse[NODES_MAX][3]; /* of each pivot block */
+    for (int j = 1; j < last; j++) {
+        double d0 = t[j].own[0] + shift * t[j].scale[0], d1 = t[j].own[1];
+        double d2 = t[j].own[2] + shift * t[j].scale[1], r0 = -t[j].pull[0], r1 = -t[j].pull[1];
+        if (j > 1) {
+            const double *n = t[j - 1].next, *i = inverse[j - 1], *s = step[j - 1];
+            double a0 = i[0] * n[0] + i[1] * n[2], a1 = i[1] * n[0] + i[2] * n[2]; /* inverse * next */
+            double b0 = i[0] * n[1] + i[1] * n[3], b1 = i[1] * n[1] + i[2] * n[3];
+            d0 -= n[0] * a0 + n[2] * a1;
+            d1 -= n[0] * b0 + n[2] * b1;
+            d2 -= n[1] * b0 + n[3] * b1;
+            r0 -= a0 * s[0] + a1 * s[1];
+            r1 -= b0 * s[0] + b1 * s[1];
+        }
+        double det = d0 * d2 - d1 * d1;
+        if (!(d0 > 0 && d2 > 0 && det > 1e-12 * d0 * d2)) return false;
+        inverse[j][0] = d2 / det;
+        inverse[j][1] = -d1 / det;
+        inverse[j][2] = d0 / det;
+        step[j][0] = r0;
+        step[j][1] = r1;
+    }
+    for (int j = last - 1; j > 0; j--) {
+        double *s = step[j], r0 = s[0], r1 = s[1];
+        if (j + 1 < last) {
+            r0 -= t[j].next[0] * step[j + 1][0] + t[j].next[1] * step[j + 1][1];
+            r1 -= t[j].next[2] * step[j + 1][0] + t[j].next[3] * step[j + 1][1];
+        }
+        s[0] = inverse[j][0] * r0 + inverse[j][1] * r1;
+        s[1] = inverse[j][1] * r0 + inverse[j][2] * r1;
+    }
+    return true;
+}
+
+/* One projected Newton step toward the shortest chain; nodes stop at the surface. True when nothing changes.
+ */
+static bool tighten(chain *c) {
+    tension t[NODES_MAX];
+    double step[NODES_MAX][2], was[NODES_MAX][2], before = length_of(c), shift = 0, most = 0;
+    feel(c, t);
+    c->saddle = false;
+    for (; !solve(t, c->last, shift, step); shift = shift > 0 ? 4 * shift : 1e-4) {
+        c->saddle = true;
+        if (shift > 1e6) return true;
+    }
+    for (int j = 1; j < c->last; j++) {
+        was[j][0] = c->node[j].height;
+        was[j][1] = c->node[j].slope;
+        most = fmax(most, fmax(fabs(step[j][1]), fabs(step[j][0]) * 10));
+    }
+    double scale = most > STRIDE ? STRIDE / most : 1;
+    for (int attempt = 0; attempt < 30; attempt++, scale *= 0.5) {
+        for (int j = 1; j < c->last; j++) {
+            node *n = &c->node[j];
+            n->height = fmax(was[j][0] + scale * step[j][0], 0);
+            n->slope = was[j][1] + scale * step[j][1];
+            place(c, n);
+        }
+        if (length_of(c) <= before + 1e-15) break;
+    }
+    for (int j = 1; j < c->last; j++) c->node[j].touches = c->node[j].corner = t[j].held;
+    return most < 1e-8;
 }
 
 /* The next corner after j. */
@@ -111,94 +234,6 @@ static int next_corner(const chain *c, int j) {
     do j++;
     while (!c->node[j].corner);
     return j;
-}
-
-/* Puts nodes between corners on the chord between them. */
-static void stretch(chain *c) {
-    for (int i = 0, k; i < c->last; i = k) {
-        k = next_corner(c, i);
-        lw_vec3 a = c->node[i].position, chord = v3_sub(c->node[k].position, a);
-        for (int j = i + 1; j < k; j++) {
-            node *n = &c->node[j];
-            lw_vec3 ray = in_fan(c, n->cos, n->sin, 0);
-            n->position = v3_along(a, chord, -flat_cross(c, ray, a) / flat_cross(c, ray, chord));
-            n->slope = v3_dot(n->position, c->e3) / v3_dot(n->position, ray);
-            drop(c, n);
-        }
-    }
-}
-
-static double polygon(const chain *c) {
-    double sum = 0;
-    for (int i = 0, k; i < c->last; i = k) {
-        k = next_corner(c, i);
-        sum += v3_norm(v3_sub(c->node[k].position, c->node[i].position));
-    }
-    return sum;
-}
-
-/* Newton's step for the slopes of the corners, kept to a descent direction by adding `shift` to the diagonal.
- * False if the matrix is not positive. */
-static bool newton(const chain *c, double shift, double *step) {
-    double pivot[NODES_MAX], off[NODES_MAX], held = 0;
-    int before = 0, at = next_corner(c, 0);
-    step[0] = 0;
-    for (bool first = true; at < c->last; first = false) {
-        int after = next_corner(c, at);
-        const node *n = &c->node[at], *m = &c->node[after];
-        lw_vec3 in = v3_sub(n->position, c->node[before].position), out = v3_sub(m->position, n->position);
-        double in_length = v3_norm(in), out_length = v3_norm(out);
-        in = v3_scale(in, 1 / in_length);
-        out = v3_scale(out, 1 / out_length);
-        lw_vec3 pull = v3_sub(in, out);
-        double square = v3_dot(n->slide, n->slide), ti = v3_dot(n->slide, in), to = v3_dot(n->slide, out);
-        double diagonal = (square - ti * ti) / in_length + (square - to * to) / out_length +
-                          v3_dot(n->slide2, pull) + shift * square;
-        double right = -v3_dot(n->slide, pull);
-        if (!first) {
-            diagonal -= held * held / pivot[before];
-            right -= held / pivot[before] * step[before];
-        }
-        if (!(diagonal > 1e-6 * square / (in_length + out_length))) return false;
-        pivot[at] = diagonal;
-        step[at] = right;
-        held = off[at] = (to * v3_dot(m->slide, out) - v3_dot(n->slide, m->slide)) / out_length;
-        before = at;
-        at = after;
-    }
-    for (int j = before, later = -1; j > 0; j--) {
-        if (!c->node[j].corner) continue;
-        step[j] = (step[j] - (later < 0 ? 0 : off[j] * step[later])) / pivot[j];
-        later = j;
-    }
-    return true;
-}
-
-/* Slides the corners sideways to shorten the chain. Returns the largest change of slope. */
-static double slide(chain *c) {
-    double step[NODES_MAX], was[NODES_MAX], largest = 0, before = polygon(c), scale = 1;
-    c->saddle = false;
-    double shift = 0;
-    for (; !newton(c, shift, step); shift = shift > 0 ? 4 * shift : 4) {
-        c->saddle = true;
-        if (shift > 1e9) return 0;
-    }
-    for (int j = 1; j < c->last; j++)
-        if (c->node[j].corner) largest = fmax(largest, fabs(step[j]));
-    if (largest > 0.3) scale = 0.3 / largest;
-    for (int j = 1; j < c->last; j++) was[j] = c->node[j].slope;
-    for (int attempt = 0; attempt < 12; attempt++, scale *= 0.5) {
-        for (int j = 1; j < c->last; j++) {
-            node *n = &c->node[j];
-            if (!n->corner) continue;
-            n->slope = was[j] + scale * step[j];
-            n->position = slid(c, n, n->slope, NULL, NULL);
-        }
-        if (polygon(c) <= before + 1e-13) break;
-    }
-    for (int j = 1; j < c->last; j++)
-        if (c->node[j].corner) drop(c, &c->node[j]);
-    return largest * scale;
 }
 
 /* Curvature of the surface along the chain beside node i, on the side of node k. */
@@ -267,15 +302,23 @@ static void measure(chain *c) {
     }
 }
 
-static void set_end(const chain *c, node *k, lw_vec3 position) {
+static void set_end(const chain *c, node *n, lw_vec3 position) {
     double flat = hypot(v3_dot(position, c->e1), v3_dot(position, c->e2));
-    k->cos = v3_dot(position, c->e1) / flat;
-    k->sin = v3_dot(position, c->e2) / flat;
-    k->slope = v3_dot(position, c->e3) / flat;
-    drop(c, k);
-    k->position = position;
-    k->corner = true;
-    k->touches = v3_norm(position) <= v3_norm(k->below) * (1 + 1e-7);
+    n->cos = v3_dot(position, c->e1) / flat;
+    n->sin = v3_dot(position, c->e2) / flat;
+    n->slope = v3_dot(position, c->e3) / flat;
+    n->height = 0;
+    place(c, n);
+    n->height = v3_norm(position) - v3_norm(n->below);
+    n->position = position;
+    n->touches = n->height < 1e-8;
+    n->corner = true;
+}
+
+static double steepest(const chain *c) {
+    double most = 0;
+    for (int j = 1; j <= c->last; j++) most = fmax(most, fabs(c->node[j].slope));
+    return most;
 }
 
 /* Makes the chain taut from `from` to `to` (both seen from the centre), starting in the plane that leaves
@@ -297,15 +340,14 @@ static void pull_taut(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_v
         n->cos = cos(j * c->step);
         n->sin = sin(j * c->step);
         n->slope = end_slope * j / c->last + bulge * sin(LW_PI * j / c->last);
+        n->height = 0;
         n->corner = n->touches = false;
-        drop(c, n);
+        place(c, n);
     }
-    for (int round = 0; round < ROUNDS; round++) {
-        bool changed = hull(c);
-        stretch(c);
-        double moved = slide(c);
-        if (!changed && moved < 1e-10) break;
-    }
+    raise(c);
+    c->settled = c->saddle = false;
+    for (int round = 0; round < ROUNDS && !c->settled && steepest(c) < STEEPEST; round++)
+        c->settled = tighten(c);
     measure(c);
 }
 
@@ -321,28 +363,27 @@ static double span(const chain *c) {
 }
 
 static bool other_ways(const chain *c, double angle) {
-    return angle > 2.4 || c->saddle || c->touching > 0.16 || span(c) > 1.8;
+    return !c->settled || c->saddle || angle > 2.4 || c->touching > 0.16 || span(c) > 1.8;
 }
 
 /* The shortest of the taut chains from `from` to `to`, both seen from the centre. */
 static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to) {
-    static const double bulges[] = {0, 0.7, -0.7};
+    static const struct {
+        double side, across, bulge;
+    } starts[] = {{1, 0, .7}, {1, 0, -.7}, {-1, 0, 0}, {-1, 0, .7}, {-1, 0, -.7}, {0, 1, 0}, {0, -1, 0}};
     lw_vec3 u = v3_unit(from), side = v3_tangent(to, u);
     double angle = atan2(v3_norm(side), v3_dot(to, u));
-    if (v3_norm(side) < 1e-9 * v3_norm(to)) {
-        lw_vec3 axis = fabs(u.y) < 0.7 ? v3(0, 1, 0) : v3(0, 0, 1);
-        side = v3_tangent(axis, u);
-    }
+    if (v3_norm(side) < 1e-9 * v3_norm(to)) side = v3_tangent(fabs(u.y) < 0.7 ? v3(0, 1, 0) : v3(0, 0, 1), u);
+    side = v3_unit(side);
+    lw_vec3 across = v3_cross(u, side);
     pull_taut(best, s, from, to, side, 0);
     if (!other_ways(best, angle)) return;
-    lw_vec3 across = v3_cross(u, v3_unit(side));
-    lw_vec3 sides[] = {side, v3_scale(side, -1), across, v3_scale(across, -1)};
     chain other;
-    for (int i = 0; i < (angle > 2.4 ? 4 : 2); i++)
-        for (int j = i == 0; j < 3; j++) {
-            pull_taut(&other, s, from, to, sides[i], bulges[j]);
-            if (other.length < best->length) *best = other;
-        }
+    for (int i = 0; i < (angle > 2.4 ? 7 : 5); i++) {
+        lw_vec3 start = v3_along(v3_scale(side, starts[i].side), across, starts[i].across);
+        pull_taut(&other, s, from, to, start, starts[i].bulge);
+        if (other.settled && (!best->settled || other.length < best->length)) *best = other;
+    }
 }
 
 /* Brings a point that lies inside up to the surface. Returns how deep it was. */
