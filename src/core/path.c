@@ -21,8 +21,8 @@
 
 #include "head.h"
 
-#define NODES_MAX 160 /* half-planes of a full turn at STEP, and some */
-#define STEP 0.044    /* radians between half-planes */
+#define NODES_MAX 224 /* half-planes of a full turn at STEP, and some */
+#define STEP 0.03     /* radians between half-planes */
 #define ROUNDS 60     /* Newton steps */
 #define STRIDE 0.3    /* most that one changes a slope, or ten times a height in metres */
 #define GRAZE 1e-7    /* metres above the surface from which a node that is pulled down is held by it */
@@ -370,7 +370,8 @@ static bool other_ways(const chain *c, double angle) {
 static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to) {
     static const struct {
         double side, across, bulge;
-    } starts[] = {{1, 0, .7}, {1, 0, -.7}, {-1, 0, 0}, {-1, 0, .7}, {-1, 0, -.7}, {0, 1, 0}, {0, -1, 0}};
+    } starts[] = {{1, 0, .7}, {1, 0, -.7}, {-1, 0, 0}, {-1, 0, .7}, {-1, 0, -.7},
+                  {1, 1, 0},  {1, -1, 0},  {0, 1, 0},  {0, -1, 0}};
     lw_vec3 u = v3_unit(from), side = v3_tangent(to, u);
     double angle = atan2(v3_norm(side), v3_dot(to, u));
     if (v3_norm(side) < 1e-9 * v3_norm(to)) side = v3_tangent(fabs(u.y) < 0.7 ? v3(0, 1, 0) : v3(0, 0, 1), u);
@@ -379,7 +380,7 @@ static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to) {
     pull_taut(best, s, from, to, side, 0);
     if (!other_ways(best, angle)) return;
     chain other;
-    for (int i = 0; i < (angle > 2.4 ? 7 : 5); i++) {
+    for (int i = 0; i < (angle > 2.4 ? 9 : 7); i++) {
         lw_vec3 start = v3_along(v3_scale(side, starts[i].side), across, starts[i].across);
         pull_taut(&other, s, from, to, start, starts[i].bulge);
         if (other.settled && (!best->settled || other.length < best->length)) *best = other;
@@ -446,14 +447,6 @@ static lw_vec3 along_chain(const chain *c, double distance) {
         distance -= d;
     }
     return c->node[c->last].position;
-}
-
-void path_lengths(const surface *s, int n, const double *fx, const double *fy, const double *fz,
-                  const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
-                  const double *tz, double *out) {
-    (void)nx, (void)ny, (void)nz;
-    for (int i = 0; i < n; i++)
-        out[i] = path_length(s, v3(fx[i], fy[i], fz[i]), v3(tx[i], ty[i], tz[i]), NULL);
 }
 
 lw_vec3 path_between(const surface *s, lw_vec3 from, lw_vec3 to, double fraction) {
