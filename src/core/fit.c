@@ -79,8 +79,8 @@ static void misses(fitting *f, const double *change, const lw_measure *wanted, i
 
 /* The smallest change whose effect is -miss, to first order. */
 static void step(double jacobian[SHAPED][PARTS], int count, const double *miss, double *out) {
-    square_matrix a;
-    double x[SHAPED];
+    square_matrix a = {{0}};
+    double x[SHAPED] = {0};
     for (int i = 0; i < count; i++) {
         x[i] = -miss[i];
         for (int j = 0; j < count; j++) {
@@ -126,7 +126,7 @@ static bool sound(const surface *s) {
     lw_vec3 p[RINGS][SPOKES], n[RINGS][SPOKES];
     for (int i = 0; i < RINGS; i++)
         for (int j = 0; j < SPOKES; j++) {
-            double rise = .15 + i * .19, turn = (j - SPOKES / 2) * LW_PI / (SPOKES - 1);
+            double rise = .15 + i * .19, turn = LW_PI * (j / (SPOKES - 1.0) - .5);
             lw_vec3 d = v3(cos(rise) * cos(turn), sin(rise), cos(rise) * sin(turn));
             p[i][j] = surface_point(s, d, &n[i][j]);
             if (i && !rounded(p[i][j], n[i][j], p[i - 1][j], n[i - 1][j])) return false;
@@ -313,9 +313,9 @@ static lw_status contradiction(fitting *f, const lw_head_options *o, lw_error *e
     if (found && possible_with(f, o, (lw_measure)odd, inside)) {
         double near = limit(f, o, (lw_measure)odd, inside, value);
         double across = limit(f, o, (lw_measure)odd, inside, 2 * inside - value);
+        double low = ceil(1e3 * fmin(near, across)) / 10, high = floor(1e3 * fmax(near, across)) / 10;
         snprintf(fits, sizeof fits, "; %s%.1f to %.1f cm would fit",
-                 other < 0 ? "" : "with the others as they are, ", 100 * fmin(near, across),
-                 100 * fmax(near, across));
+                 other < 0 ? "" : "with the others as they are, ", low, high);
     }
     if (other < 0)
         return fail(error, LW_ERROR_MEASURES, name,

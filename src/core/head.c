@@ -27,6 +27,14 @@ static lw_status check_axes(const lw_head_options *o, lw_error *error) {
     return LW_OK;
 }
 
+/* A net of surface points about 15 mm apart: a golden spiral over the directions. */
+static void cast_net(lw_head *head) {
+    for (int i = 0; i < HEAD_NET; i++) {
+        double y = 1 - (2 * i + 1.0) / HEAD_NET, level = sqrt(1 - y * y), turn = i * LW_PI * (3 - sqrt(5));
+        head->net[i] = surface_point(&head->surface, v3(level * cos(turn), y, level * sin(turn)), NULL);
+    }
+}
+
 static lw_status make(lw_head *head, lw_error *error) {
     const lw_head_options *o = &head->given;
     if (o->kind == LW_HEAD_SPHERE || o->kind == LW_HEAD_ELLIPSOID) {
@@ -44,6 +52,7 @@ static lw_status make(lw_head *head, lw_error *error) {
     for (int i = 0; i < LW_MEASURE_COUNT; i++)
         head->measured[i] = tape_measure(&head->surface, head->landmark, (lw_measure)i);
     head->scalp_area = hairline_area(head);
+    cast_net(head);
     return LW_OK;
 }
 
@@ -119,16 +128,33 @@ static lw_vec3 settle(const surface *s, lw_vec3 p, lw_vec3 direction, lw_vec3 *n
     return x;
 }
 
-/* The head has hollows, so the search starts from the ray through p and from two to either side. */
+/* The net's point nearest to p among those 25 mm and more from the `count` in `apart`. */
+static lw_vec3 nearest_in_net(const lw_head *head, lw_vec3 p, const lw_vec3 *apart, int count) {
+    double least = INFINITY;
+    lw_vec3 nearest = head->net[0];
+    for (int i = 0; i < HEAD_NET; i++) {
+        lw_vec3 q = head->net[i], d = v3_sub(q, p);
+        double far = v3_dot(d, d);
+        for (int k = 0; k < count && far < least; k++)
+            if (v3_norm(v3_sub(q, apart[k])) < .025) far = INFINITY;
+        if (far < least) {
+            least = far;
+            nearest = q;
+        }
+    }
+    return nearest;
+}
+
+/* The head has hollows and thus several places that are nearest to p round about: the search starts on p's
+ * own ray and at the three nearest places of the net that are well apart. */
 double lw_head_distance(const lw_head *head, lw_vec3 p, lw_vec3 *gradient) {
     const surface *s = &head->surface;
-    lw_vec3 to = v3_sub(p, s->centre), n, best;
-    lw_vec3 x = settle(s, p, to, &best);
-    double far = v3_norm(to), nearest = v3_norm(v3_sub(p, x));
-    bool outside = far > lw_head_radius(head, to);
-    lw_vec3 side[4] = {v3(0, .5, 0), v3(0, -.5, 0), v3(0, 0, .5), v3(0, 0, -.5)};
-    for (int i = 0; i < 4; i++) {
-        double d = v3_norm(v3_sub(p, settle(s, p, v3_along(to, side[i], far), &n)));
+    lw_vec3 to = v3_sub(p, s->centre), n, best, from[3];
+    double far = v3_norm(to), nearest = v3_norm(v3_sub(p, settle(s, p, far > 0 ? to : v3(0, 1, 0), &best)));
+    bool outside = far > 0 && far > lw_head_radius(head, to);
+    for (int i = 0; i < 3; i++) {
+        from[i] = nearest_in_net(head, p, from, i);
+        double d = v3_norm(v3_sub(p, settle(s, p, v3_sub(from[i], s->centre), &n)));
         if (d < nearest - 1e-9) {
             nearest = d;
             best = n;

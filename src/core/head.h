@@ -6,6 +6,7 @@
 #include "surface.h"
 
 #define HAIRLINE_KNOTS 9
+#define HEAD_NET 600
 
 /* Rise above level, as seen from the star centre, by bearing from the nape (-pi/2) over the side (0) to
  * the front (pi/2); both sides alike. Knots at the landmarks, monotone cubics between them. */
@@ -20,6 +21,7 @@ struct lw_head {
     lw_vec3 landmark[LW_LANDMARK_COUNT];
     hairline hairline;
     double scalp_area;
+    lw_vec3 net[HEAD_NET]; /* surface points, where a search for the nearest one starts */
 };
 
 /* Means and covariances of the measures of a kind of head, metres and square metres. */

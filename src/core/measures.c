@@ -52,8 +52,8 @@ static const measure_row rows[LW_MEASURE_COUNT] = {
                        {{LW_CIRCUMFERENCE, {.375, .387}},
                         {LW_HEAD_BREADTH, {.331, .307}},
                         {LW_HEAD_LENGTH, {.286, .288}}}},
-    /* ANSUR 1988; the correlation with the height is assumed: half an ellipse on breadth and height
-     * lengthens by about 1.2 mm for each mm of height */
+    /* ANSUR 1988; the correlation with the height is assumed: half an ellipse on breadth and height lengthens
+     * by about 1.2 mm for each mm of height and 1.0 for each of breadth, which with the sds given makes .7 */
     [LW_EAR_TO_EAR_OVER_TOP] = {"ear_to_ear_over_top",
                                 25,
                                 48,
@@ -63,7 +63,7 @@ static const measure_row rows[LW_MEASURE_COUNT] = {
                                 {{LW_CIRCUMFERENCE, {.596, .567}},
                                  {LW_HEAD_BREADTH, {.557, .564}},
                                  {LW_HEAD_LENGTH, {.342, .315}},
-                                 {LW_EAR_TO_TOP, {.60, .60}}}},
+                                 {LW_EAR_TO_TOP, {.70, .70}}}},
     /* ANSUR 1988; the correlation with the circumference is assumed */
     [LW_EAR_TO_EAR_HAIRLINE] = {"ear_to_ear_hairline",
                                 22,

@@ -47,7 +47,7 @@ static void sample_arc(sample *out, const surface *s, const plane *in, double fr
 
 /* Length of the tape over samples in order of angle: a stack of those it touches. */
 static double taut(const sample *p, int count) {
-    int touched[ARC_MAX], n = 0;
+    int touched[ARC_MAX] = {0}, n = 0;
     for (int i = 0; i < count; i++) {
         while (n > 1) {
             const sample *a = &p[touched[n - 2]], *b = &p[touched[n - 1]];
@@ -71,7 +71,7 @@ static double taut(const sample *p, int count) {
 /* Length from the angle `from` (left) over up to its mirror image, in a plane that holds x. */
 static double mirrored(const surface *s, const plane *in, double from, double to) {
     int half = (int)((to - from) / LW_PI * 48) + 8;
-    sample p[ARC_MAX];
+    sample p[ARC_MAX] = {{0}};
     sample_arc(p, s, in, from, to, half);
     for (int i = 1; i < half; i++) {
         sample q = p[half - 1 - i];
@@ -98,7 +98,7 @@ static double midline_angle(const surface *s, lw_vec3 p) {
 
 double tape_midline(const surface *s, lw_vec3 from, lw_vec3 to) {
     plane in = {s->centre, v3(0, 0, 1), v3(0, 1, 0)};
-    sample p[ARC_MAX];
+    sample p[ARC_MAX] = {{0}};
     sample_arc(p, s, &in, midline_angle(s, from), midline_angle(s, to), 81);
     return taut(p, 81);
 }
