@@ -44,55 +44,70 @@ static double slip(const lw_cut *cut, double deviation, int p, int k, int kind) 
     return deviation * hash_normal(cut->hands.seed, (uint64_t)p << 32 | (uint32_t)k, (uint64_t)kind);
 }
 
-/* Puts the strip's middle line into g with the lengths that the first `limit` panels leave it, seen in the
- * frame of `to`. Points that fall beyond the border of the strip's own part are hair of a neighbour, unless
- * there are no others. */
-static void take_hairs(const lw_cut *cut, guide_hairs *g, const strip *st, const pass *of, const pass *to,
+static bool belongs(const lw_cut *cut, const pass *p, lw_vec3 real) {
+    lw_vec3 normal, at = lw_head_project(cut->head, real, &normal);
+    return p->leaf[part_leaf(&cut->tree, &cut->head->surface, at, normal)];
+}
+
+/* Puts surface points into g with the lengths that the first `limit` panels leave there, seen in the frame of
+ * `to`. */
+static void take_hairs(const lw_cut *cut, guide_hairs *g, const lw_vec3 *real, int n, const pass *to,
                        int limit, double factor) {
     batch b;
-    b.n = st->midline_count;
-    for (int i = 0; i < b.n; i++) {
-        lw_vec3 normal, at = lw_head_project(cut->head, seen(of, st->midline[i]), &normal);
+    b.n = g->n = n;
+    for (int i = 0; i < n; i++) {
+        lw_vec3 normal, at = lw_head_project(cut->head, real[i], &normal);
         b.x[i] = at.x, b.y[i] = at.y, b.z[i] = at.z;
         b.nx[i] = normal.x, b.ny[i] = normal.y, b.nz[i] = normal.z;
         b.number[i] = -1;
+        g->root[i] = seen(to, at);
+        g->normal[i] = seen(to, normal);
     }
     cut_replay(cut, &b, limit, NULL);
-    int own = 0;
-    for (int i = 0; i < b.n; i++) own += of->leaf[b.leaf[i]];
-    for (int i = 0; i < b.n; i++) {
-        if (own && !of->leaf[b.leaf[i]]) continue;
-        g->root[g->n] = seen(to, v3(b.x[i], b.y[i], b.z[i]));
-        g->normal[g->n] = seen(to, v3(b.nx[i], b.ny[i], b.nz[i]));
-        g->held[g->n++] = b.length[i] / factor;
-    }
+    for (int i = 0; i < n; i++) g->held[i] = b.length[i] / factor;
 }
 
-/* The panel of an earlier step that lies nearest: of its middle line, the mean distance to this strip's. */
-static const strip *nearest_of_step(const lw_cut *cut, const pass *p, const strip *to, int step,
-                                    const pass **of) {
-    const strip *best = NULL;
+/* The middle line of a strip of p. Points beyond the border of its part are a neighbour's hair, unless there
+ * are no others. Returns their number. */
+static int middle_hairs(const lw_cut *cut, const pass *p, const strip *st, lw_vec3 *real) {
+    int n = 0;
+    for (int i = 0; i < st->midline_count; i++) {
+        lw_vec3 at = seen(p, st->midline[i]);
+        if (belongs(cut, p, at)) real[n++] = at;
+    }
+    if (n) return n;
+    for (int i = 0; i < st->midline_count; i++) real[i] = seen(p, st->midline[i]);
+    return st->midline_count;
+}
+
+/* The middle-line point of a step's panels that lies nearest to a point of the head; false if there is none.
+ */
+static bool nearest_of_step(const lw_cut *cut, int step, lw_vec3 to, lw_vec3 *out) {
     double nearest = INFINITY;
     for (int q = 0; q < cut->pass_count; q++) {
-        const pass *other = &cut->passes[q];
-        if (other->step != step) continue;
-        bool turned = other->mirrored != p->mirrored;
-        for (int k = 0; k < other->set.count; k++) {
-            const strip *s = &other->set.strips[k];
-            double sum = 0;
-            for (int i = 0; i < to->midline_count; i++) {
-                double d = INFINITY;
-                for (int j = 0; j < s->midline_count; j++) {
-                    lw_vec3 at = turned ? v3_mirror(s->midline[j]) : s->midline[j];
-                    d = fmin(d, v3_norm(v3_sub(at, to->midline[i])));
-                }
-                sum += d;
+        const pass *p = &cut->passes[q];
+        if (p->step != step) continue;
+        for (int k = 0; k < p->set.count; k++)
+            for (int i = 0; i < p->set.strips[k].midline_count; i++) {
+                lw_vec3 at = seen(p, p->set.strips[k].midline[i]);
+                double d = v3_norm(v3_sub(at, to));
+                if (d < nearest && belongs(cut, p, at)) nearest = d, *out = at;
             }
-            sum /= to->midline_count;
-            if (sum < nearest) nearest = sum, best = s, *of = other;
-        }
     }
-    return best;
+    return nearest < INFINITY;
+}
+
+/* For every point of a strip's own middle line the nearest hair of an earlier step, each once. */
+static int hairs_of_step(const lw_cut *cut, const pass *p, const strip *st, int step, lw_vec3 *real) {
+    int n = 0;
+    for (int i = 0; i < st->midline_count; i++) {
+        lw_vec3 at;
+        if (!nearest_of_step(cut, step, seen(p, st->midline[i]), &at)) return 0;
+        bool known = false;
+        for (int j = 0; j < n; j++) known |= v3_norm(v3_sub(real[j], at)) < 1e-9;
+        if (!known) real[n++] = at;
+    }
+    return n;
 }
 
 static int step_find(const lw_cut *cut, const char *name) {
@@ -104,36 +119,57 @@ static int step_find(const lw_cut *cut, const char *name) {
 /* Which strip of its own pass guides strip k; -1 where the guide comes from elsewhere. */
 static int guiding_strip(const panel_set *set, const lw_guide *guide, int k) {
     if (guide->kind == LW_GUIDE_TRAVELLING) return set->strips[k].before;
-    if (guide->kind == LW_GUIDE_STATIONARY && set->strips[k].before >= 0) {
-        int first = k;
-        while (set->strips[first].before >= 0) first = set->strips[first].before;
-        return first;
-    }
-    return -1;
+    if (guide->kind != LW_GUIDE_STATIONARY) return -1;
+    int from = set->strips[k].before;
+    while (from >= 0 && set->strips[from].slot != set->strips[0].slot) from = set->strips[from].before;
+    return from;
 }
 
-/* The guide of strip k. measured: its one hair has the length the plan gives. */
-static void find_guide(const lw_cut *cut, int p, int k, double factor, guide_hairs *g, bool *measured) {
+typedef enum source { OWN_STEP, EARLIER_STEP, MEASURED } source;
+
+/* The guide of strip k. */
+static source find_guide(const lw_cut *cut, int p, int k, double factor, guide_hairs *g) {
     const pass *ps = &cut->passes[p];
     const strip *st = &ps->set.strips[k];
     const lw_guide *guide = &cut->steps[ps->step].guide;
     int limit = ps->first + k, from = guiding_strip(&ps->set, guide, k);
+    lw_vec3 real[MIDLINE_MAX];
     g->n = 0;
-    *measured = false;
     if (from >= 0) {
-        const strip *s = &ps->set.strips[from];
-        take_hairs(cut, g, s, ps, ps, limit, factor);
-    } else if (guide->step[0]) {
-        const pass *of = NULL;
-        const strip *s = nearest_of_step(cut, ps, st, step_find(cut, guide->step), &of);
-        if (s) take_hairs(cut, g, s, of, ps, limit, factor);
-    } else if (guide->length > 0) {
+        int n = middle_hairs(cut, ps, &ps->set.strips[from], real);
+        take_hairs(cut, g, real, n, ps, limit, factor);
+        return OWN_STEP;
+    }
+    if (guide->step[0]) {
+        int n = hairs_of_step(cut, ps, st, step_find(cut, guide->step), real);
+        take_hairs(cut, g, real, n, ps, limit, factor);
+        return EARLIER_STEP;
+    }
+    if (guide->length > 0) {
         g->n = 1;
         g->root[0] = guide->at.from >= 0 ? lw_head_place(cut->head, guide->at) : st->anchor;
         g->root[0] = lw_head_project(cut->head, g->root[0], &g->normal[0]);
         g->held[0] = guide->length;
-        *measured = true;
     }
+    return MEASURED;
+}
+
+/* Where the point p of strip k is carried to. The first panel of a step has none before it in its step: where
+ * an earlier step guides it, that step's hair, rooted at `guide`, is what it is carried to. */
+static lw_vec3 carried(const lw_cut *cut, const pass *ps, int k, double carry, lw_vec3 p, source from,
+                       const lw_vec3 *guide, bool at_anchor) {
+    const lw_hold *hold = &cut->steps[ps->step].hold;
+    bool first = ps->set.strips[k].before < 0 && hold->target == LW_TOWARD_PREVIOUS;
+    if (first && from == EARLIER_STEP && guide && carry > 0)
+        return lw_head_between(cut->head, p, *guide, fmin(carry, 1));
+    return hold_carry(cut->head, &ps->set, hold, carry, k, p, at_anchor);
+}
+
+static const lw_vec3 *nearest_root(const guide_hairs *g, lw_vec3 p) {
+    const lw_vec3 *best = NULL;
+    for (int i = 0; i < g->n; i++)
+        if (!best || v3_norm(v3_sub(g->root[i], p)) < v3_norm(v3_sub(*best, p))) best = &g->root[i];
+    return best;
 }
 
 /* For each guide hair the t >= 0 at which the path from its root to base + t d is as long as it is; NAN where
@@ -241,7 +277,7 @@ static int straight_line(const strip *st, const guide_hairs *g, const cutting *c
 }
 
 static void resolve_straight(const lw_cut *cut, int p, int k, cutting *c, const held *at, const lw_line *line,
-                             const guide_hairs *g, bool measured, lw_line_point *out, int *count) {
+                             const guide_hairs *g, source from, lw_line_point *out, int *count) {
     const strip *st = &cut->passes[p].set.strips[k];
     static const lw_vec3 toward[] = {
         [LW_EDGE_DEFAULT] = {0, 1, 0}, [LW_EDGE_BOTTOM] = {0, -1, 0}, [LW_EDGE_TOP] = {0, 1, 0},
@@ -263,11 +299,11 @@ static void resolve_straight(const lw_cut *cut, int p, int k, cutting *c, const 
         d[i] = c->direction;
     }
     reach(cut, g, base, d, t);
-    *count = straight_line(st, g, c, t, line->kind == LW_LINE_STRAIGHT && !measured, out);
+    *count = straight_line(st, g, c, t, line->kind == LW_LINE_STRAIGHT && from != MEASURED, out);
 }
 
 static void resolve_following(const lw_cut *cut, int p, int k, cutting *c, const held *at, double elevation,
-                              double carry, const guide_hairs *g, bool measured, lw_line_point *out,
+                              double carry, const guide_hairs *g, source from, lw_line_point *out,
                               int *count) {
     const pass *ps = &cut->passes[p];
     const strip *st = &ps->set.strips[k];
@@ -276,7 +312,7 @@ static void resolve_following(const lw_cut *cut, int p, int k, cutting *c, const
     c->direction = at->direction;
     c->finger = c->parting;
     *count = 0;
-    if (measured) {
+    if (from == MEASURED && g->n) {
         out[0] = (lw_line_point){st->s_low - OVERHANG, g->held[0]};
         out[1] = (lw_line_point){st->s_high + OVERHANG, g->held[0]};
         *count = 2;
@@ -286,7 +322,7 @@ static void resolve_following(const lw_cut *cut, int p, int k, cutting *c, const
     double t[MIDLINE_MAX];
     for (int i = 0; i < g->n; i++) {
         own[i] = panel_counterpart(&ps->set, &cut->head->surface, k, g->root[i]);
-        lw_vec3 meet = hold_carry(cut->head, &ps->set, hold, carry, k, own[i], false);
+        lw_vec3 meet = carried(cut, ps, k, carry, own[i], from, &g->root[i], false);
         held h = hold_at(cut->head, cut->scalp, hold, elevation, meet);
         base[i] = h.place;
         d[i] = h.direction;
@@ -383,15 +419,14 @@ lw_status cut_resolve(lw_cut *cut, int p, int k, lw_error *error) {
         c.factor = state_factor(&cut->hair, step->state);
         elevation = step->hold.elevation + slip(cut, cut->hands.error_elevation, p, k, 0);
         carry = step->hold.carry + slip(cut, cut->hands.error_carry, p, k, 1);
-        lw_vec3 to = hold_carry(cut->head, &ps->set, &step->hold, carry, k, st->anchor, true);
-        held at = hold_at(cut->head, cut->scalp, &step->hold, elevation, to);
         guide_hairs g;
-        bool measured;
-        find_guide(cut, p, k, c.factor, &g, &measured);
+        source from = find_guide(cut, p, k, c.factor, &g);
+        lw_vec3 to = carried(cut, ps, k, carry, st->anchor, from, nearest_root(&g, st->anchor), true);
+        held at = hold_at(cut->head, cut->scalp, &step->hold, elevation, to);
         if (c.follows)
-            resolve_following(cut, p, k, &c, &at, elevation, carry, &g, measured, line, &count);
+            resolve_following(cut, p, k, &c, &at, elevation, carry, &g, from, line, &count);
         else
-            resolve_straight(cut, p, k, &c, &at, &step->line, &g, measured, line, &count);
+            resolve_straight(cut, p, k, &c, &at, &step->line, &g, from, line, &count);
         double off = slip(cut, cut->hands.error_length, p, k, 2);
         for (int i = 0; i < count; i++) line[i].t += off;
         c.blocked = count == 0;

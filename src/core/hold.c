@@ -127,7 +127,7 @@ lw_vec3 hold_carry(const lw_head *head, const panel_set *set, const lw_hold *hol
     if (hold->target == LW_TOWARD_PLACE)
         return lw_head_between(head, p, lw_head_place(head, hold->place), carry);
     if (hold->target == LW_TOWARD_PANEL) {
-        int target = hold->panel - 1 < set->count ? hold->panel - 1 : set->count - 1;
+        int target = panel_nth(set, hold->panel, set->strips[k].anchor);
         return target == k ? p
                            : lw_head_between(head, p, counterpart(head, set, target, p, at_anchor), carry);
     }

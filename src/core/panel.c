@@ -378,6 +378,7 @@ static void slot_fill(panel_set *set, const lw_head *head, int k, const lw_vec3 
         else
             strip_make(out, set, head, q, points, in + first, i - first, area);
         out->upto = end;
+        out->slot = k;
         sl->bites++;
     }
 }
@@ -424,6 +425,20 @@ lw_status panel_set_make(panel_set *out, const lw_head *head, const lw_step *ste
     free(start);
     free(member);
     return status;
+}
+
+int panel_nth(const panel_set *set, int n, lw_vec3 p) {
+    int first = 0;
+    while (--n > 0) {
+        int next = first + set->slots[set->strips[first].slot].bites;
+        if (next >= set->count) break;
+        first = next;
+    }
+    int best = first, end = first + set->slots[set->strips[first].slot].bites;
+    for (int i = first; i < end; i++)
+        if (v3_norm(v3_sub(set->strips[i].anchor, p)) < v3_norm(v3_sub(set->strips[best].anchor, p)))
+            best = i;
+    return best;
 }
 
 void panel_set_clear(panel_set *set) {

@@ -23,6 +23,7 @@ typedef struct family {
 /* One cut of the hand: a panel, or one bite of a panel longer than the hand. */
 typedef struct strip {
     double q;   /* of its middle line */
+    int slot;   /* the panel it is a bite of */
     int before; /* the strip it follows, -1 for the first */
     lw_vec3 anchor, normal, parting;
     int midline_count;
@@ -55,6 +56,10 @@ void panel_set_clear(panel_set *set);
 
 /* Index in strips of the panel the surface point p belongs to; -1 if the set is empty. */
 int panel_of(const panel_set *set, lw_vec3 p);
+
+/* Index in strips of the bite nearest to p of the nth panel in cutting order, counted from 1; the last panel
+ * where there are fewer. */
+int panel_nth(const panel_set *set, int n, lw_vec3 p);
 
 /* The surface point on the middle line of strips[k] nearest in its parting to p. */
 lw_vec3 panel_counterpart(const panel_set *set, const surface *s, int k, lw_vec3 p);
