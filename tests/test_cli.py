@@ -23,7 +23,7 @@ COMMANDS = ["predict", "head", "compare", "explain", "schema", "help", "version"
 WARNINGS = ["cuts nothing", "untouched section", "too short", "line too long", "through the head", "out of reach",
             "uneven halves", "empty section"]
 HEADER = "hair,x,y,z,nx,ny,nz,section,step,panel,length"
-SANITIZED = b"__asan_init" in pathlib.Path(PROGRAM).read_bytes()
+SANITIZED = any(name in pathlib.Path(PROGRAM).read_bytes() for name in [b"__asan_init", b"__tsan_init"])
 
 
 def run(*words, text=None, **more):

@@ -32,8 +32,10 @@
 #define HEIGHTS 1024     /* cells of the inverse of V */
 #define TILT (LW_PI / 6) /* of the axis, below level */
 #define LEAST_C (-0.5)   /* at the top of the midline: no place on the left has less */
-#define NEAR_EDGE 8e-3   /* metres from an edge within which a root is tested by itself */
+#define NEAR_EDGE 0.04   /* of the radius: more than a cell: one whose corners are that far in is all in */
+#define IN_DOUBT 0.02    /* of the radius: more than the hairline's interpolation can be wrong by */
 #define JITTER 0.12      /* of the spacing, each way */
+#define SURPLUS 2000     /* one root in so many may be one too many, and is dropped */
 #define SEARCHES 12
 #define NEIGHBOURS 24
 
@@ -44,12 +46,12 @@ typedef struct chart {
     lw_vec3 centre;
     double radius;       /* mean over the scalp */
     double area, inside; /* of the rectangle and of the part of it inside the hairline, m^2 */
-    double reach;        /* X runs from -reach to reach */
+    double from, to;     /* X runs over these */
     double nearest;      /* least sine from the midline: keeps mirrored pairs apart */
     double azimuth[RINGS + 1][COLUMNS + 1]; /* by c and X */
     double height[HEIGHTS + 1];             /* c by V, from the axis upward */
     double density[RINGS + 1][SPOKES + 1];  /* rho, m^2 */
-    double edge[RINGS + 1][SPOKES + 1];     /* metres inside hairline and midline */
+    double edge[RINGS + 1][SPOKES + 1];     /* hairline, metres; far out on the right */
     unsigned char cell[RINGS][SPOKES];
 } chart;
 
@@ -95,9 +97,9 @@ static void chart_sample(chart *map) {
             lw_vec3 normal, p = chart_surface(map, (spot){ring_c(j), spoke_azimuth(k)}, &normal);
             lw_vec3 arm = v3_sub(p, map->centre);
             double r = v3_norm(arm);
-            map->edge[j][k] = fmin(lw_head_hairline(map->head, p), p.x);
+            map->edge[j][k] = p.x > -0.1 * r ? lw_head_hairline(map->head, p) : -r;
             map->density[j][k] = r * r * r / fmax(v3_dot(arm, normal), 0.1 * r);
-            if (map->edge[j][k] < 0) continue;
+            if (map->edge[j][k] < 0 || p.x < 0) continue;
             area += map->density[j][k];
             radii += r;
             n++;
@@ -112,7 +114,10 @@ static void chart_mark_cells(chart *map) {
             const double *near = &map->edge[j][k], *far = &map->edge[j + 1][k];
             double low = fmin(fmin(near[0], near[1]), fmin(far[0], far[1]));
             double high = fmax(fmax(near[0], near[1]), fmax(far[0], far[1]));
-            map->cell[j][k] = low > NEAR_EDGE ? INSIDE : high < -NEAR_EDGE ? OUTSIDE : EDGE;
+            double x = spot_direction((spot){ring_c(j), spoke_azimuth(k)}).x,
+                   near_edge = NEAR_EDGE * map->radius;
+            bool in = low > near_edge && x > 2 * NEAR_EDGE, out = high < -near_edge || x < -2 * NEAR_EDGE;
+            map->cell[j][k] = in ? INSIDE : out ? OUTSIDE : EDGE;
         }
 }
 
@@ -148,25 +153,29 @@ static double ring_width(const double *density) {
 
 static void chart_invert(chart *map) {
     double width[RINGS + 1], sum[SPOKES + 1], cell = 2 * LW_PI / SPOKES;
-    map->reach = 0;
+    map->from = map->to = 0;
     for (int j = 0; j <= RINGS; j++) {
         width[RINGS - j] = ring_width(map->density[j]);
         accumulate(sum, map->density[j], SPOKES);
-        for (int k = 0; k <= SPOKES; k++)
-            if (map->edge[j][k] > -NEAR_EDGE)
-                map->reach = fmax(map->reach, fabs(sum[k] - sum[SPOKES / 2]) * cell / width[RINGS - j]);
+        for (int k = 0; k <= SPOKES; k++) {
+            double x = (sum[k] - sum[SPOKES / 2]) * cell / width[RINGS - j];
+            if (map->edge[j][k] < -NEAR_EDGE * map->radius) continue;
+            map->from = fmin(map->from, x);
+            map->to = fmax(map->to, x);
+        }
     }
     for (int j = 0; j <= RINGS; j++) {
-        double *row = map->azimuth[j], far = map->reach / cell * width[RINGS - j];
+        double *row = map->azimuth[j], scale = width[RINGS - j] / cell;
         accumulate(sum, map->density[j], SPOKES);
-        invert(row, COLUMNS, sum[SPOKES / 2] - far, 2 * far / COLUMNS, sum, map->density[j], SPOKES);
+        invert(row, COLUMNS, sum[SPOKES / 2] + map->from * scale, (map->to - map->from) * scale / COLUMNS,
+               sum, map->density[j], SPOKES);
         for (int k = 0; k <= COLUMNS; k++) row[k] = row[k] * cell - LW_PI;
     }
     double heights[RINGS + 1];
     accumulate(heights, width, RINGS);
     invert(map->height, HEIGHTS, 0, heights[RINGS] / HEIGHTS, heights, width, RINGS);
     for (int i = 0; i <= HEIGHTS; i++) map->height[i] = 1 - map->height[i] * (1 - LEAST_C) / RINGS;
-    map->area = heights[RINGS] * (1 - LEAST_C) / RINGS * 2 * map->reach;
+    map->area = heights[RINGS] * (1 - LEAST_C) / RINGS * (map->to - map->from);
 }
 
 static chart *chart_new(const lw_head *head) {
@@ -209,11 +218,15 @@ static spot lattice_spot(const lattice *net, const chart *map, int64_t i) {
 
 static bool spot_inside(const chart *map, spot at) {
     if (!(fabs(at.azimuth) < LW_PI)) return false;
-    double ring;
-    enum cell cell = map->cell[spot_ring(at.c, &ring)][(int)((at.azimuth / LW_PI + 1) / 2 * SPOKES)];
-    if (cell != EDGE) return cell == INSIDE;
-    return spot_direction(at).x > map->nearest &&
-           lw_head_hairline(map->head, chart_surface(map, at, NULL)) > 0;
+    double ring, spoke = (at.azimuth / LW_PI + 1) / 2 * SPOKES;
+    int j = spot_ring(at.c, &ring), k = (int)spoke;
+    if (map->cell[j][k] != EDGE) return map->cell[j][k] == INSIDE;
+    if (spot_direction(at).x <= map->nearest) return false;
+    const double *low = &map->edge[j][k], *high = &map->edge[j + 1][k];
+    double s = spoke - k;
+    double edge = (1 - ring) * (low[0] + s * (low[1] - low[0])) + ring * (high[0] + s * (high[1] - high[0]));
+    if (fabs(edge) > IN_DOUBT * map->radius) return edge > 0;
+    return lw_head_hairline(map->head, chart_surface(map, at, NULL)) > 0;
 }
 
 static int64_t lattice_inside(const lattice *net, const chart *map) {
@@ -237,7 +250,7 @@ static int64_t lattice_fit(lattice *net, const chart *map, int64_t want) {
         lattice_resize(net, map, size);
         int64_t n = lattice_inside(net, map), missing = want - n;
         if (n >= want && n < best_inside) best = net->size, best_inside = n;
-        if (missing == 0) return n;
+        if (missing <= 0 && -missing <= want / SURPLUS) return n;
         int64_t step = (int64_t)((double)missing / share);
         size = net->size + (step != 0 && trial < SEARCHES ? step : missing > 0 ? 1 + trial / SEARCHES : -1);
     }
