@@ -21,11 +21,12 @@
 
 #include "head.h"
 
-#define NODES_MAX 224 /* half-planes of a full turn at STEP, and some */
-#define STEP 0.03     /* radians between half-planes */
-#define ROUNDS 60     /* Newton steps */
-#define STRIDE 0.3    /* most that one changes a slope, or ten times a height in metres */
-#define GRAZE 1e-7    /* metres above the surface from which a node that is pulled down is held by it */
+#define NODES_MAX 224   /* half-planes of a full turn at STEP, and some */
+#define STEP 0.03       /* radians between half-planes */
+#define COARSE_STEP 0.1 /* the same where 2e-5 m will do */
+#define ROUNDS 60       /* Newton steps */
+#define STRIDE 0.3      /* most that one changes a slope, or ten times a height in metres */
+#define GRAZE 1e-7      /* metres above the surface from which a node that is pulled down is held by it */
 #define STEEPEST 3 /* slope at which a chain is about to slip over the fan's axis: another start finds it */
 
 typedef struct node {
@@ -323,14 +324,15 @@ static double steepest(const chain *c) {
 
 /* Makes the chain taut from `from` to `to` (both seen from the centre), starting in the plane that leaves
  * `from` toward `side`, bulging sideways by the slope `bulge`. */
-static void pull_taut(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 side, double bulge) {
+static void pull_taut(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 side, double bulge,
+                      double step) {
     c->surface = s;
     c->e1 = v3_unit(from);
     c->e2 = v3_unit(v3_tangent(side, c->e1));
     c->e3 = v3_cross(c->e1, c->e2);
     double angle = atan2(v3_dot(to, c->e2), v3_dot(to, c->e1));
     if (angle <= 0) angle += 2 * LW_PI;
-    c->last = (int)fmin(fmax(ceil(angle / STEP), 6), NODES_MAX - 1);
+    c->last = (int)fmin(fmax(ceil(angle / step), 6), NODES_MAX - 1);
     c->step = angle / c->last;
     set_end(c, &c->node[0], from);
     set_end(c, &c->node[c->last], to);
@@ -367,7 +369,7 @@ static bool other_ways(const chain *c, double angle) {
 }
 
 /* The shortest of the taut chains from `from` to `to`, both seen from the centre. */
-static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to) {
+static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to, double step) {
     static const struct {
         double side, across, bulge;
     } starts[] = {{1, 0, .7}, {1, 0, -.7}, {-1, 0, 0}, {-1, 0, .7}, {-1, 0, -.7},
@@ -377,12 +379,12 @@ static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to) {
     if (v3_norm(side) < 1e-9 * v3_norm(to)) side = v3_tangent(fabs(u.y) < 0.7 ? v3(0, 1, 0) : v3(0, 0, 1), u);
     side = v3_unit(side);
     lw_vec3 across = v3_cross(u, side);
-    pull_taut(best, s, from, to, side, 0);
+    pull_taut(best, s, from, to, side, 0, step);
     if (!other_ways(best, angle)) return;
     chain other;
     for (int i = 0; i < (angle > 2.4 ? 9 : 7); i++) {
         lw_vec3 start = v3_along(v3_scale(side, starts[i].side), across, starts[i].across);
-        pull_taut(&other, s, from, to, start, starts[i].bulge);
+        pull_taut(&other, s, from, to, start, starts[i].bulge, step);
         if (other.settled && (!best->settled || other.length < best->length)) *best = other;
     }
 }
@@ -398,7 +400,7 @@ static double bring_out(const surface *s, lw_vec3 *p) {
     return deep;
 }
 
-double path_length(const surface *s, lw_vec3 from, lw_vec3 to, double *on_surface) {
+static double taut(const surface *s, lw_vec3 from, lw_vec3 to, double step, double *on_surface) {
     chain c;
     if (on_surface) *on_surface = 0;
     from = v3_sub(from, s->centre);
@@ -408,9 +410,17 @@ double path_length(const surface *s, lw_vec3 from, lw_vec3 to, double *on_surfac
     if (bring_out(s, &to) > PATH_INSIDE) return NAN;
     double apart = v3_norm(v3_cross(from, to));
     if (apart <= 1e-9 * v3_norm(from) * v3_norm(to) && v3_dot(from, to) > 0) return v3_norm(v3_sub(to, from));
-    shortest(&c, s, from, to);
+    shortest(&c, s, from, to, step);
     if (on_surface) *on_surface = c.touching;
     return c.length;
+}
+
+double path_length(const surface *s, lw_vec3 from, lw_vec3 to, double *on_surface) {
+    return taut(s, from, to, STEP, on_surface);
+}
+
+double path_length_coarse(const surface *s, lw_vec3 from, lw_vec3 to) {
+    return taut(s, from, to, COARSE_STEP, NULL);
 }
 
 /* Goes `distance` along the surface from x in the plane of x and `tangent` (Runge-Kutta on the plane's
@@ -454,7 +464,7 @@ lw_vec3 path_between(const surface *s, lw_vec3 from, lw_vec3 to, double fraction
     lw_vec3 a = meet(s, v3_unit(v3_sub(from, s->centre)), NULL, NULL);
     lw_vec3 b = meet(s, v3_unit(v3_sub(to, s->centre)), NULL, NULL);
     if (v3_norm(v3_sub(a, b)) < 1e-9) return v3_add(a, s->centre);
-    shortest(&c, s, a, b);
+    shortest(&c, s, a, b, STEP);
     lw_vec3 x;
     if (fraction < 0)
         x = run_on(s, a, v3_sub(a, c.node[next_corner(&c, 0)].position), -fraction * c.length);

@@ -16,6 +16,9 @@
  * on_surface (may be NULL) gets the part that touches the surface. NAN where `to` is inside. */
 double path_length(const surface *s, lw_vec3 from, lw_vec3 to, double *on_surface);
 
+/* The same on a coarser chain; within 5e-5 m. */
+double path_length_coarse(const surface *s, lw_vec3 from, lw_vec3 to);
+
 /* The same for n hairs from roots f on the surface, with outward unit normals n, to ends t: within 1e-4 m of
  * path_length. A hair's bits do not depend on n or on the other hairs. */
 void path_lengths(const surface *s, int n, const double *fx, const double *fy, const double *fz,

@@ -10,7 +10,8 @@
  *
  * Groups of LANES hairs go through the same fixed number of rounds, so that the compiler can put hairs
  * side by side in vectors and no hair's bits depend on its neighbours. What does not come out as a path
- * over one convex stretch (it crosses a hollow, or runs nearly opposite) is handed to the plain reference.
+ * over one convex stretch (it crosses a hollow, or runs nearly opposite) is handed to the reference's method
+ * on a coarser chain.
  */
 #include "path.h"
 
@@ -254,8 +255,8 @@ static void flush(const surface *s, queue *q, double *out) {
         if (g->trust[i])
             out[q->hair[i]] = g->length[i];
         else
-            out[q->hair[i]] = path_length(s, v3_add(s->centre, v3(g->ax[i], g->ay[i], g->az[i])),
-                                          v3_add(s->centre, v3(g->bx[i], g->by[i], g->bz[i])), NULL);
+            out[q->hair[i]] = path_length_coarse(s, v3_add(s->centre, v3(g->ax[i], g->ay[i], g->az[i])),
+                                                 v3_add(s->centre, v3(g->bx[i], g->by[i], g->bz[i])));
     }
     q->n = 0;
 }
