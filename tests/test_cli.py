@@ -253,6 +253,7 @@ class Predict(Place):
         removed = re.search(r"([\d,]+) hairs, ([\d.]+) g", shown)
         self.assertAlmostEqual(float(removed[1].replace(",", "")), told["readings"]["removed"]["hairs"], delta=0.5)
         self.assertAlmostEqual(float(removed[2]), 1000 * told["readings"]["removed"]["mass"], delta=0.05)
+        self.assertRegex(shown, r"(?m)^  left side, ear to parietal ridge +uniform layers +10\.0 +10\.0 +0\.00$")
         self.assertNotRegex(shown, r"(?m) $")
 
     def test_inches_to_the_eighth(self):
@@ -418,6 +419,7 @@ class Trouble(Place):
         self.assertEqual(len(target.read_text().splitlines()), 101)
         self.assertEqual(sorted(path.name for path in self.path.iterdir()), ["hairs.csv", "plan.json"])
         self.expect(run("predict", "--hairs", self.path / "no" / "hairs.csv", plan), MACHINE, "No such file")
+        self.expect(run("predict", "--hairs", "-", plan), USAGE, "called -")
 
     def test_a_link_stays_a_link_and_rights_are_ordinary(self):
         plan, target, link = self.file("plan.json", ball()), self.path / "real.csv", self.path / "link.csv"

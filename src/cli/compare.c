@@ -111,13 +111,6 @@ static const lw_strip *strip_named(const lw_reading *r, const char *name) {
     return NULL;
 }
 
-static void slope_cell(table *t, double slope) {
-    if (isfinite(slope))
-        table_cellf(t, "%+.2f", slope);
-    else
-        table_cell(t, "-");
-}
-
 static bool print_strips(const pair *p) {
     static const char *const names[] = {"upright band", "profile A", "profile B",
                                         "gain A",       "gain B",    "B less A"};
@@ -128,9 +121,9 @@ static bool print_strips(const pair *p) {
         table_cell(&t, a->name);
         table_cell(&t, lw_profile_name(a->profile));
         table_cell(&t, b ? lw_profile_name(b->profile) : "");
-        slope_cell(&t, a->slope);
-        slope_cell(&t, b ? b->slope : NAN);
-        slope_cell(&t, b ? b->slope - a->slope : NAN);
+        table_cell(&t, slope_text(a->slope).s);
+        table_cell(&t, slope_text(b ? b->slope : NAN).s);
+        table_cell(&t, slope_text(b ? b->slope - a->slope : NAN).s);
     }
     return table_end(&t, "Profile by upright band, with the gain per length climbed");
 }

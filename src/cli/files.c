@@ -91,6 +91,8 @@ static FILE *open_aside(output *out) {
 }
 
 int output_open(output *out, const char *path) {
+    if (strcmp(path, "-") == 0)
+        return complain(EXIT_USAGE, "Give a file's name; /dev/stdout is one.", "a file cannot be called -");
     struct stat found;
     bool there = stat(path, &found) == 0;
     *out = (output){.path = path};

@@ -116,10 +116,7 @@ static bool print_strips(const prediction *p) {
         table_cell(&t, or_none(lw_profile_name(s->profile)));
         table_cell(&t, length_column(s->bottom, units).s);
         table_cell(&t, length_column(s->top, units).s);
-        if (isfinite(s->slope))
-            table_cellf(&t, "%+.2f", s->slope);
-        else
-            table_cell(&t, "-");
+        table_cell(&t, slope_text(s->slope).s);
     }
     snprintf(title, sizeof title, "Profile by upright band (%s)", unit_name(units));
     return table_end(&t, title);

@@ -64,6 +64,13 @@ figure area_text(double square_metres, lw_units units) {
     return out;
 }
 
+figure slope_text(double slope) {
+    figure out;
+    if (!isfinite(slope)) return none("-");
+    snprintf(out.s, sizeof out.s, fabs(slope) < 0.005 ? "%.2f" : "%+.2f", fabs(slope) < 0.005 ? 0 : slope);
+    return out;
+}
+
 figure count_text(double count) {
     char digits[FIGURE_MAX];
     figure out = none("");

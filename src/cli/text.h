@@ -17,6 +17,7 @@ figure length_text(double metres, lw_units units);
 figure length_column(double metres, lw_units units);
 figure difference_column(double metres, lw_units units); /* with its sign */
 figure area_text(double square_metres, lw_units units);
+figure slope_text(double slope); /* to the hundredth, with its sign */
 figure count_text(double count); /* "123,456" */
 
 const char *unit_name(lw_units units); /* "cm", "in" */
