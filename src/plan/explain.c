@@ -17,11 +17,15 @@ static void takes_words(textbuf *t, const shape *s, const char *before) {
 
 static void takes_number(textbuf *t, const shape *s, lw_units units) {
     double k = s->unit == UNIT_LENGTH ? unit_metre(LW_CM) / unit_metre(units) : 1;
+    int figures = k == 1 ? 16 : 4;
     const char *noun = s->kind == SHAPE_WHOLE   ? "a whole number"
                        : s->unit == UNIT_LENGTH ? "a length"
                                                 : "a number";
-    text_add(t, "%s from %.*g to %.*g%s", noun, s->kind == SHAPE_WHOLE ? 17 : 4, s->low * k,
-             s->kind == SHAPE_WHOLE ? 17 : 4, s->high * k, unit_suffix(s->unit, units));
+    if (s->low == s->high)
+        text_add(t, "the number %g", s->low);
+    else
+        text_add(t, "%s from %.*g to %.*g%s", noun, figures, s->low * k, figures, s->high * k,
+                 unit_suffix(s->unit, units));
     if (s->fraction) text_add(t, s->unit == UNIT_LENGTH ? " (also as \"4 1/2\")" : " (also as \"1/2\")");
     takes_words(t, s, ", ");
 }
@@ -148,25 +152,29 @@ void plan_left_out(textbuf *t, const shape *object, const field *f, const char *
     } else if (initial && plan_value(value, sizeof value, f, initial))
         text_add(t, "%s%s", value, suffix);
     else
-        text_add(t, "what its own keys are when left out");
+        text_add(t, "as if each of its keys were");
 }
 
 /* ---- walking ------------------------------------------------------------------------------ */
 
+/* A key below a path; false where it does not fit, which no row of the table comes near. */
+static bool path_below(char out[LW_NAME_MAX], const char *path, const char *key) {
+    return snprintf(out, LW_NAME_MAX, "%s%s%s", path, *path && *key != '[' ? "." : "", key) < LW_NAME_MAX;
+}
+
 static void walk(plan_visit *visit, void *context, const char *path, const shape *s, const char *initial) {
     char below[LW_NAME_MAX];
     if (s->name) return; /* shared: explained once, at the end */
-    if (s->kind == SHAPE_LIST) {
-        snprintf(below, sizeof below, "%s[]", path);
+    if (s->kind == SHAPE_LIST && path_below(below, path, "[]"))
         walk(visit, context, below, s->element, s->initial);
-    }
     for (int i = 0; s->kind == SHAPE_EITHER && i < 3 && s->options[i]; i++)
         walk(visit, context, path, s->options[i], initial);
     if (s->kind != SHAPE_OBJECT) return;
     visit(context, path, s, initial);
     for (int i = 0; i < s->field_count; i++) {
-        snprintf(below, sizeof below, "%s%s%s", path, *path ? "." : "", s->fields[i].key);
-        walk(visit, context, below, s->fields[i].shape, initial ? initial + s->fields[i].offset : NULL);
+        const field *f = &s->fields[i];
+        if (path_below(below, path, f->key))
+            walk(visit, context, below, f->shape, initial ? initial + f->offset : NULL);
     }
 }
 
@@ -189,8 +197,7 @@ static void visit_search(void *context, const char *path, const shape *object, c
         if (s->left-- != 0) continue;
         const field *f = &object->fields[i];
         *s->out = (plan_field){.key = f->key, .help = f->help, .example = f->example};
-        snprintf(s->out->path, sizeof s->out->path, "%s%s%s", path, *path ? "." : "", f->key);
-        s->found = true;
+        s->found = path_below(s->out->path, path, f->key);
     }
 }
 
@@ -212,20 +219,30 @@ static size_t shared(const char *path, const char *here) {
     return n;
 }
 
-bool plan_field_elsewhere(const char *key, const char *here, char *out, size_t room) {
-    plan_field f;
-    bool found = false;
-    size_t most = 0;
-    for (int i = 0; plan_field_at(i, &f); i++) {
-        size_t common = shared(f.path, here);
-        if (strcmp(f.key, key) != 0 || (found && common <= most)) continue;
-        size_t n = strlen(f.path) - strlen(key);
-        snprintf(out, room, "%.*s", (int)(n ? n - 1 : 0), f.path);
-        if (!n) snprintf(out, room, "the plan itself");
-        found = true;
-        most = common;
+typedef struct elsewhere {
+    const char *key, *here;
+    char *out;
+    size_t room, most;
+    bool found;
+} elsewhere;
+
+static void visit_elsewhere(void *context, const char *path, const shape *object, const char *initial) {
+    (void)initial;
+    elsewhere *e = context;
+    size_t common = shared(path, e->here);
+    if (e->found && common <= e->most) return;
+    for (int i = 0; i < object->field_count; i++) {
+        if (strcmp(object->fields[i].key, e->key) != 0) continue;
+        snprintf(e->out, e->room, "%s", *path ? path : "the plan itself");
+        e->found = true;
+        e->most = common;
     }
-    return found;
+}
+
+bool plan_field_elsewhere(const char *key, const char *here, char *out, size_t room) {
+    elsewhere e = {.key = key, .here = here, .out = out, .room = room};
+    plan_walk(visit_elsewhere, &e);
+    return e.found;
 }
 
 /* ---- explanations ------------------------------------------------------------------------- */
@@ -282,8 +299,8 @@ typedef struct explaining {
 static void visit_explain(void *context, const char *path, const shape *object, const char *initial) {
     explaining *e = context;
     for (int i = 0; i < object->field_count; i++) {
-        char whole[LW_NAME_MAX + 40], plain[LW_NAME_MAX + 40];
-        snprintf(whole, sizeof whole, "%s%s%s", path, *path ? "." : "", object->fields[i].key);
+        char whole[LW_NAME_MAX], plain[LW_NAME_MAX];
+        if (!path_below(whole, path, object->fields[i].key)) continue;
         plain_path(plain, sizeof plain, whole);
         size_t n = strlen(plain), m = strlen(e->wanted);
         bool ends =
@@ -337,6 +354,23 @@ lw_status plan_explain(char **out, const char *what, lw_error *error) {
 
 static void cell_end(textbuf *t) { text_add(t, " | "); }
 
+static void meanings(textbuf *t, const shape *s) {
+    for (int i = 0; i < s->word_count; i++)
+        text_add(t, "%s\"%s\": %s%s", i ? "; " : " ", s->words[i].text, s->words[i].help,
+                 i + 1 < s->word_count ? "" : ".");
+    for (int i = 0; s->kind == SHAPE_EITHER && i < 3 && s->options[i]; i++) meanings(t, s->options[i]);
+}
+
+static void meaning(textbuf *t, const field *f) {
+    text_add(t, "%s", f->help);
+    if (!f->shape->name) meanings(t, f->shape);
+    if (f->with) text_add(t, " Only with ");
+    if (f->with) listed(t, f->with);
+    if (f->without) text_add(t, f->with ? ", not with " : " Not with ");
+    if (f->without) listed(t, f->without);
+    if (f->with || f->without) text_add(t, ".");
+}
+
 static void visit_reference(void *context, const char *path, const shape *object, const char *initial) {
     textbuf *t = context;
     text_add(t, "\n## %s%s%s\n", *path ? "`" : "", *path ? path : "The plan", *path ? "`" : "");
@@ -351,7 +385,7 @@ static void visit_reference(void *context, const char *path, const shape *object
         cell_end(t);
         plan_left_out(t, object, f, initial);
         cell_end(t);
-        text_add(t, "%s", f->help);
+        meaning(t, f);
         cell_end(t);
         text_add(t, "`%s` |\n", f->example);
     }

@@ -97,10 +97,11 @@ static const word hairline_words[] = {
 
 #define MEASURE(key_, id, from, to, help_, example_)                                                         \
     {                                                                                                        \
-        .key = key_, .shape = LENGTH(from, to),                                                              \
+        .key = (key_), .shape = LENGTH((from), (to)),                                                        \
         .offset = offsetof(lw_head_options, measure) + (id) * sizeof(double),                                \
         .without = "kind:sphere|kind:ellipsoid",                                                             \
-        .absent = "what the measures that are given make most likely", .help = help_, .example = example_    \
+        .absent = "what the measures that are given make most likely", .help = (help_),                      \
+        .example = (example_)                                                                                \
     }
 
 static const field head_fields[] = {
@@ -173,8 +174,8 @@ static const lw_length_at length_initial = {.at = {-1, -1, 0}};
 
 #define REGION(key_, index, help_)                                                                           \
     {                                                                                                        \
-        .key = key_, .shape = NUMBER(0, 4),                                                                  \
-        .offset = offsetof(draft, plan.scalp.region) + (index) * sizeof(double), .help = help_,              \
+        .key = (key_), .shape = NUMBER(0, 4),                                                                \
+        .offset = offsetof(draft, plan.scalp.region) + (index) * sizeof(double), .help = (help_),            \
         .example = "0.8"                                                                                     \
     }
 
@@ -683,12 +684,12 @@ static const word blunt_words[] = {{"blunt", LW_BLUNT, 0, "cut straight through"
 #define TECHNIQUE_DEPTH(help_)                                                                               \
     {                                                                                                        \
         .key = "depth", .shape = LENGTH(0.01, 50), .offset = offsetof(lw_technique, depth),                  \
-        .required = true, .help = help_, .example = "1"                                                      \
+        .required = true, .help = (help_), .example = "1"                                                    \
     }
 #define TECHNIQUE_SHARE(help_)                                                                               \
     {                                                                                                        \
         .key = "share", .shape = &share, .offset = offsetof(lw_technique, share), .required = true,          \
-        .help = help_, .example = "\"half\""                                                                 \
+        .help = (help_), .example = "\"half\""                                                               \
     }
 static const field point_fields[] = {TECHNIQUE_DEPTH("The most that a hair loses."),
                                      TECHNIQUE_SHARE("The share of hairs that lose anything.")};
@@ -724,8 +725,8 @@ static const field clipper_fields[] = {
 };
 #define TECHNIQUE(key_, kind_, array, help_, example_)                                                       \
     {                                                                                                        \
-        .key = key_, .shape = SHAPE(.kind = SHAPE_OBJECT, FIELDS(array)), TAG(lw_technique, kind, kind_),    \
-        .help = help_, .example = example_                                                                   \
+        .key = (key_), .shape = SHAPE(.kind = SHAPE_OBJECT, FIELDS(array)),                                  \
+        TAG(lw_technique, kind, (kind_)), .help = (help_), .example = (example_)                             \
     }
 static const field technique_fields[] = {
     TECHNIQUE("point", LW_POINT, point_fields, "Cuts into the ends: some hairs lose up to a depth.",

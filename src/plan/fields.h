@@ -43,27 +43,26 @@ typedef struct field field;
 
 typedef struct shape {
     shape_kind kind;
-    const char *name; /* shown for shapes that many fields share: "place" */
-    const char *help;
     unit unit;
-    double low, high; /* inclusive, in the unit; lengths in cm */
-    bool fraction;    /* may also be written "3/8" or "4 1/2" */
+    double low, high; /* numbers: inclusive, in the unit; lengths in cm */
     size_t room;      /* bytes in C, of a text with its closing zero */
-    bool lines;       /* texts: may have line breaks */
+    const char *name; /* of a shape that many fields share: "place" */
+    const char *help; /* of such a shape */
     const word *words;
-    int word_count;
     size_t word_at; /* where the word's enum goes, from the place of the value */
     const field *fields;
-    int field_count;
-    const char *exactly_one;     /* objects: keys of which exactly one stands, "level|upright" */
-    size_t line_at;              /* objects: int that gets the line, or 0 for none */
-    const struct shape *element; /* lists */
-    int least, most;
-    size_t stride,
-        count_at;   /* lists: bytes of an element; int in the object around that gets the count, or NOWHERE */
-    bool allocated; /* lists: the place holds a pointer */
+    const char *exactly_one;        /* objects: keys of which exactly one stands, "level|upright" */
+    size_t line_at;                 /* objects: int that gets the line, or 0 for none */
+    const struct shape *element;    /* lists */
+    size_t stride;                  /* lists: bytes of an element */
+    size_t count_at;                /* lists: int in the object around that gets the count, or NOWHERE */
     const void *initial;            /* lists: what an element is before it is read, or NULL for zeros */
     const struct shape *options[3]; /* either */
+    int word_count, field_count;
+    int least, most; /* lists: how many elements */
+    bool allocated;  /* lists: the place holds a pointer */
+    bool fraction;   /* numbers: may also be written "3/8" or "4 1/2" */
+    bool lines;      /* texts: may have line breaks */
 } shape;
 
 /* Conditions are "key" (the sibling is there) or "key:word" (and says this word), alternatives parted by |. A
@@ -72,16 +71,15 @@ struct field {
     const char *key;
     const shape *shape;
     size_t offset;
-    bool required;
-    size_t tag_at; /* where `tag` (an int) goes when the key is there; 0 with tagged false: nowhere */
-    int tag;
-    bool tagged;
+    size_t tag_at;         /* where `tag`, an int, goes when the key is there and `tagged` */
     const char *with;      /* stands only together with one of these */
     const char *without;   /* never together with one of these */
     const char *needed_by; /* required where one of these holds */
     const char *absent;    /* what happens when it is left out, where the default value does not say it */
     const char *help;
     const char *example; /* JSON of the value */
+    int tag;
+    bool tagged, required;
 };
 
 typedef struct draft_split {
