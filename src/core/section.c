@@ -4,7 +4,8 @@
  * exactly one section, and no polygon is ever clipped. Planes serve centre, level, upright and three-point
  * partings; the parietal ridge is where the surface turns over, n_y = sin 45 degrees, which is where a comb
  * held at 45 degrees touches; a chain is a string of great-circle arcs about the star centre, and the side is
- * that of the nearest arc.
+ * that of the nearest arc. Its open ends run on for a quarter turn: past the hairline, but not round the face
+ * to the other side.
  */
 #include "section.h"
 
@@ -26,7 +27,8 @@ static double chain_value(const parting *c, lw_vec3 u) {
         lw_vec3 m = v3_unit(v3_cross(a, b));
         double across = v3_dot(u, m);
         bool past_start = v3_dot(u, v3_cross(m, a)) >= 0, before_end = v3_dot(u, v3_cross(b, m)) >= 0;
-        bool open_start = !c->closed && k == 0, open_end = !c->closed && k == arcs - 1;
+        bool open_start = !c->closed && k == 0 && v3_dot(u, a) > 0;
+        bool open_end = !c->closed && k == arcs - 1 && v3_dot(u, b) > 0;
         double away;
         if ((past_start || open_start) && (before_end || open_end)) {
             away = fabs(asin(fmax(-1, fmin(1, across))));
