@@ -1,7 +1,7 @@
 /* Files. A file is written beside its place under another name and renamed when it is whole and on the disk,
  * so that neither a full disk nor a crash leaves half of one; what is not an ordinary file (a pipe,
  * /dev/full) is written as it is. */
-#define _XOPEN_SOURCE 700 /* realpath */
+#define _XOPEN_SOURCE 700 /* realpath */ // NOLINT(bugprone-reserved-identifier)
 #include "files.h"
 
 #include <errno.h>

@@ -13,7 +13,10 @@
 enum { KIND, HAIRLINE, FIRST_MEASURE, RADIUS = FIRST_MEASURE + LW_MEASURE_INPUTS, AXES, PLAN, JSON, MESH };
 
 #define MEASURE(name_, from, to, help_)                                                                      \
-    { .name = name_, .kind = OPTION_LENGTH, .argument = "LENGTH", .low = from, .high = to, .help = help_ }
+    {                                                                                                        \
+        .name = (name_), .kind = OPTION_LENGTH, .argument = "LENGTH", .low = (from), .high = (to),           \
+        .help = (help_)                                                                                      \
+    }
 
 static const option options[] = {
     [KIND] = {.name = "kind",

@@ -37,7 +37,7 @@ typedef struct table {
 } table;
 
 table table_begin(const char *align);
-void table_cell(table *t, const char *text);
+void table_cell(table *t, const char *s);
 __attribute__((format(printf, 2, 3))) void table_cellf(table *t, const char *format, ...);
 
 /* Prints to stdout, under a title, and frees it; nothing where it has no rows but the heading. */

@@ -139,7 +139,8 @@ static bool allocate(lw_scalp *scalp) {
     return true;
 }
 
-static lw_status place(lw_scalp **out, const lw_head *head, const lw_scalp_options *options, lw_error *error) {
+static lw_status place(lw_scalp **out, const lw_head *head, const lw_scalp_options *options,
+                       lw_error *error) {
     lw_scalp *scalp = *out = calloc(1, sizeof *scalp);
     if (scalp) {
         scalp->head = head;
@@ -154,7 +155,8 @@ static lw_status place(lw_scalp **out, const lw_head *head, const lw_scalp_optio
     return LW_OK;
 }
 
-lw_status lw_scalp_new(lw_scalp **out, const lw_head *head, const lw_scalp_options *options, lw_error *error) {
+lw_status lw_scalp_new(lw_scalp **out, const lw_head *head, const lw_scalp_options *options,
+                       lw_error *error) {
     *out = NULL;
     lw_status status = check(options, error);
     if (status != LW_OK) return status;

@@ -16,7 +16,8 @@ struct lw_scalp {
     double *weight;       /* real hairs */
     lw_vec3 whorl[2];     /* centres on the surface; the crown in [0] where there is no whorl */
     lw_vec3 cowlick[8];   /* middles on the surface */
-    lw_scalp *survey;     /* the same scalp by a fixed even sample, whatever the count and seed; NULL in the survey */
+    lw_scalp
+        *survey; /* the same scalp by a fixed even sample, whatever the count and seed; NULL in the survey */
 };
 
 /* Places the roots of a scalp whose arrays are there (roots.c). */
