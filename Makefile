@@ -35,7 +35,7 @@ install: deps
 bench: deps
 	tools/configure $(BUILD) --buildtype=release
 	ninja -C $(BUILD)
-	$(BUILD)/bench/bench
+	$(BUILD)/bench/bench_cut
 
 format:
 	git ls-files '*.c' '*.h' | xargs clang-format -i

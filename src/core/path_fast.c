@@ -37,7 +37,7 @@ typedef struct group {
 } group;
 
 /* Whether the straight way from each root to each end is clear. */
-static void try_straight(const surface *s, const group *g, int clear[LANES]) {
+static void try_straight(const surface *restrict s, const group *restrict g, int clear[LANES]) {
     double worst[LANES], facing[LANES];
     for (int l = 0; l < LANES; l++) {
         double dx = g->bx[l] - g->ax[l], dy = g->by[l] - g->ay[l], dz = g->bz[l] - g->az[l];
@@ -48,7 +48,7 @@ static void try_straight(const surface *s, const group *g, int clear[LANES]) {
         for (int l = 0; l < LANES; l++) {
             double dx = g->bx[l] - g->ax[l], dy = g->by[l] - g->ay[l], dz = g->bz[l] - g->az[l];
             double d = sqrt(dx * dx + dy * dy + dz * dz), reach = d < SAMPLED ? d : SAMPLED;
-            double f = d > 0 ? reach / d * k / SAMPLES : 0;
+            double f = reach / (d + 1e-12) * k / SAMPLES;
             double x = g->ax[l] + f * dx, y = g->ay[l] + f * dy, z = g->az[l] + f * dz;
             double r = sqrt(x * x + y * y + z * z), ir = 1 / r, gx, gy, gz;
             double above = r - surface_radius(s, x * ir, y * ir, z * ir, &gx, &gy, &gz);
@@ -64,11 +64,11 @@ typedef struct fan {
     double turn[LANES];  /* angle from root to end */
     double leave[LANES]; /* angle at which the path leaves */
     double w[NODES + 1][LANES];
-    double x[NODES + 2][3][LANES], n[NODES + 1][3][LANES], xw[NODES + 1][3][LANES];
+    double x[NODES + 2][3][LANES], n[NODES + 1][3][LANES], xw[NODES + 2][3][LANES];
     double out[LANES], aside[LANES]; /* what is left of the two conditions, as sines */
 } fan;
 
-static void open_fan(const surface *s, fan *f, const group *g) {
+static void open_fan(fan *f, const group *g) {
     for (int l = 0; l < LANES; l++) {
         double ax = g->ax[l], ay = g->ay[l], az = g->az[l], bx = g->bx[l], by = g->by[l], bz = g->bz[l];
         double a = sqrt(ax * ax + ay * ay + az * az), b = sqrt(bx * bx + by * by + bz * bz);
@@ -87,18 +87,27 @@ static void open_fan(const surface *s, fan *f, const group *g) {
         f->n[0][0][l] = g->nx[l], f->n[0][1][l] = g->ny[l], f->n[0][2][l] = g->nz[l];
         f->x[NODES + 1][0][l] = bx, f->x[NODES + 1][1][l] = by, f->x[NODES + 1][2][l] = bz;
         for (int k = 0; k <= NODES; k++) f->w[k][l] = 0;
+        for (int i = 0; i < 3; i++) f->xw[NODES + 1][i][l] = 0; /* the end does not move */
     }
-    (void)s;
 }
 
-/* Brings node k onto the surface in its half-plane. */
-static void place_node(const surface *s, fan *f, int k) {
+/* Turns each lane's half-plane on from node to node: (c, sn) by the angle between them. */
+static void turn_on(double c[LANES], double sn[LANES], const double dc[LANES], const double ds[LANES]) {
     for (int l = 0; l < LANES; l++) {
-        double angle = f->leave[l] * k / NODES, c = cos(angle), sn = sin(angle), w = f->w[k][l];
-        double iw = 1 / sqrt(1 + w * w);
-        double ux = (c * f->e1[0][l] + sn * f->e2[0][l] + w * f->e3[0][l]) * iw;
-        double uy = (c * f->e1[1][l] + sn * f->e2[1][l] + w * f->e3[1][l]) * iw;
-        double uz = (c * f->e1[2][l] + sn * f->e2[2][l] + w * f->e3[2][l]) * iw;
+        double next = c[l] * dc[l] - sn[l] * ds[l];
+        sn[l] = sn[l] * dc[l] + c[l] * ds[l];
+        c[l] = next;
+    }
+}
+
+/* Brings node k onto the surface in its half-plane, whose angle has cosine c and sine sn. */
+static void place_node(const surface *restrict s, fan *restrict f, int k, const double *restrict c,
+                       const double *restrict sn) {
+    for (int l = 0; l < LANES; l++) {
+        double w = f->w[k][l], iw = 1 / sqrt(1 + w * w);
+        double ux = (c[l] * f->e1[0][l] + sn[l] * f->e2[0][l] + w * f->e3[0][l]) * iw;
+        double uy = (c[l] * f->e1[1][l] + sn[l] * f->e2[1][l] + w * f->e3[1][l]) * iw;
+        double uz = (c[l] * f->e1[2][l] + sn[l] * f->e2[2][l] + w * f->e3[2][l]) * iw;
         double gx, gy, gz, r = surface_radius(s, ux, uy, uz, &gx, &gy, &gz);
         double up = w * iw; /* u . e3 */
         double vx = (f->e3[0][l] - up * ux) * iw, vy = (f->e3[1][l] - up * uy) * iw,
@@ -113,10 +122,22 @@ static void place_node(const surface *s, fan *f, int k) {
     }
 }
 
+static void place_nodes(const surface *s, fan *f) {
+    double c[LANES], sn[LANES], dc[LANES], ds[LANES];
+    for (int l = 0; l < LANES; l++) {
+        c[l] = dc[l] = cos(f->leave[l] / NODES);
+        sn[l] = ds[l] = sin(f->leave[l] / NODES);
+    }
+    for (int k = 1; k <= NODES; k++) {
+        place_node(s, f, k, c, sn);
+        turn_on(c, sn, dc, ds);
+    }
+}
+
 /* One Newton step sideways for nodes 1..NODES, by elimination along the chain, and one for the place of
  * leaving. */
 static void improve(fan *f) {
-    double diagonal[NODES + 1][LANES], upper[NODES + 1][LANES], right[NODES + 1][LANES];
+    double diagonal[NODES + 1][LANES], upper[NODES + 1][LANES], right[NODES + 2][LANES];
     double tx[LANES], ty[LANES], tz[LANES], il[LANES];
     for (int l = 0; l < LANES; l++) {
         double dx = f->x[1][0][l] - f->x[0][0][l], dy = f->x[1][1][l] - f->x[0][1][l],
@@ -124,6 +145,7 @@ static void improve(fan *f) {
         il[l] = 1 / sqrt(dx * dx + dy * dy + dz * dz + 1e-30);
         tx[l] = dx * il[l], ty[l] = dy * il[l], tz[l] = dz * il[l];
         f->aside[l] = 0;
+        diagonal[0][l] = 1, upper[0][l] = right[0][l] = 0;
     }
     for (int k = 1; k <= NODES; k++) {
         for (int l = 0; l < LANES; l++) {
@@ -141,18 +163,15 @@ static void improve(fan *f) {
             double r = sqrt(f->x[k][0][l] * f->x[k][0][l] + f->x[k][1][l] * f->x[k][1][l] +
                             f->x[k][2][l] * f->x[k][2][l]);
             double own = (v2 - vt * vt) * il[l] + (v2 - vs * vs) * jl - bend * r;
-            double next = 0;
-            if (k < NODES) {
-                double px = f->xw[k + 1][0][l], py = f->xw[k + 1][1][l], pz = f->xw[k + 1][2][l];
-                next = -(vx * px + vy * py + vz * pz - vs * (px * sx + py * sy + pz * sz)) * jl;
-            }
-            double left = k > 1 ? upper[k - 1][l] : 0, pivot = k > 1 ? diagonal[k - 1][l] : 1;
+            double px = f->xw[k + 1][0][l], py = f->xw[k + 1][1][l], pz = f->xw[k + 1][2][l];
+            double next = -(vx * px + vy * py + vz * pz - vs * (px * sx + py * sy + pz * sz)) * jl;
+            double left = upper[k - 1][l], pivot = diagonal[k - 1][l];
             double m = left / pivot;
             diagonal[k][l] = own - m * left;
             double least = 1e-3 * v2 * (il[l] + jl);
             diagonal[k][l] = diagonal[k][l] > least ? diagonal[k][l] : least;
             upper[k][l] = next;
-            right[k][l] = -slope - (k > 1 ? m * right[k - 1][l] : 0);
+            right[k][l] = -slope - m * right[k - 1][l];
             double wrong = fabs(slope) / sqrt(v2);
             f->aside[l] = wrong > f->aside[l] ? wrong : f->aside[l];
             tx[l] = sx, ty[l] = sy, tz[l] = sz, il[l] = jl;
@@ -169,9 +188,10 @@ static void improve(fan *f) {
         double leave = f->leave[l] - f->out[l] / rate, most = 0.999 * f->turn[l], least = 1e-6;
         f->leave[l] = leave > most ? most : leave < least ? least : leave;
     }
+    for (int l = 0; l < LANES; l++) right[NODES + 1][l] = 0;
     for (int k = NODES; k >= 1; k--)
         for (int l = 0; l < LANES; l++) {
-            double step = (right[k][l] - (k < NODES ? upper[k][l] * right[k + 1][l] : 0)) / diagonal[k][l];
+            double step = (right[k][l] - upper[k][l] * right[k + 1][l]) / diagonal[k][l];
             right[k][l] = step;
             f->w[k][l] += step;
         }
@@ -219,11 +239,11 @@ static void measure(const surface *s, const fan *f, group *g) {
 
 static void wrap(const surface *s, group *g) {
     fan f;
-    open_fan(s, &f, g);
-    for (int k = 1; k <= NODES; k++) place_node(s, &f, k);
+    open_fan(&f, g);
+    place_nodes(s, &f);
     for (int round = 0; round < ROUNDS; round++) {
         improve(&f);
-        for (int k = 1; k <= NODES; k++) place_node(s, &f, k);
+        place_nodes(s, &f);
     }
     measure(s, &f, g);
 }
