@@ -240,7 +240,8 @@ static void visit_elsewhere(void *context, const char *path, const shape *object
 }
 
 bool plan_field_elsewhere(const char *key, const char *here, char *out, size_t room) {
-    elsewhere e = {.key = key, .here = here, .out = out, .room = room};
+    elsewhere e = {.key = key, .here = here, .room = room};
+    e.out = out;
     plan_walk(visit_elsewhere, &e);
     return e.found;
 }
