@@ -4,8 +4,8 @@
  * exactly one section, and no polygon is ever clipped. Planes serve centre, level, upright and three-point
  * partings; the parietal ridge is where the surface turns over, n_y = sin 45 degrees, which is where a comb
  * held at 45 degrees touches; a chain is a string of great-circle arcs about the star centre, and the side is
- * that of the nearest arc. Its open ends run on for a quarter turn: past the hairline, but not round the face
- * to the other side.
+ * that of the nearest arc. Its open ends run on to just past the hairline, not round the face to the other
+ * side.
  */
 #include "section.h"
 
@@ -18,6 +18,24 @@ static bool place_valid(lw_place p) {
            isfinite(p.at);
 }
 
+/* The angle from a to u, seen along the great circle with pole m; past a the other way than m turns is above
+ * 0. */
+static double angle_before(lw_vec3 u, lw_vec3 a, lw_vec3 m) {
+    return atan2(v3_dot(u, v3_cross(a, m)), v3_dot(u, a));
+}
+
+/* How far the great circle from a, away from b, runs on until it has left the scalp. */
+static double run_on(const lw_head *head, lw_vec3 a, lw_vec3 b) {
+    static const double step = 0.02, past = 0.1; /* radians */
+    lw_vec3 m = v3_unit(v3_cross(a, b));
+    double angle = 0;
+    for (; angle < 0.5 * LW_PI; angle += step) {
+        lw_vec3 p = v3_add(head->surface.centre, v3_turn(a, m, -angle));
+        if (lw_head_hairline(head, lw_head_project(head, p, NULL)) < 0) break;
+    }
+    return angle + past;
+}
+
 /* Signed sine of the angle between u and the nearest arc of the chain; its sign tells the side. */
 static double chain_value(const parting *c, lw_vec3 u) {
     int arcs = c->closed ? c->count : c->count - 1;
@@ -27,8 +45,8 @@ static double chain_value(const parting *c, lw_vec3 u) {
         lw_vec3 m = v3_unit(v3_cross(a, b));
         double across = v3_dot(u, m);
         bool past_start = v3_dot(u, v3_cross(m, a)) >= 0, before_end = v3_dot(u, v3_cross(b, m)) >= 0;
-        bool open_start = !c->closed && k == 0 && v3_dot(u, a) > 0;
-        bool open_end = !c->closed && k == arcs - 1 && v3_dot(u, b) > 0;
+        bool open_start = !c->closed && k == 0 && angle_before(u, a, m) < c->run_on[0];
+        bool open_end = !c->closed && k == arcs - 1 && angle_before(u, b, v3_scale(m, -1)) < c->run_on[1];
         double away;
         if ((past_start || open_start) && (before_end || open_end)) {
             away = fabs(asin(fmax(-1, fmin(1, across))));
@@ -117,6 +135,10 @@ static lw_status parting_make(parting *out, const lw_head *head, const lw_split 
             if (i > 0 && v3_norm(v3_sub(out->along[i], out->along[i - 1])) < 1e-6)
                 return fail(error, LW_ERROR_ARGUMENT, split->part, "leave out the place that is named twice",
                             "places %d and %d of the chain of \"%s\" are the same", i, i + 1, split->part);
+        }
+        if (!in->closed) {
+            out->run_on[0] = run_on(head, out->along[0], out->along[1]);
+            out->run_on[1] = run_on(head, out->along[in->count - 1], out->along[in->count - 2]);
         }
         lw_vec3 inside = place_valid(in->toward) ? v3_sub(toward, head->surface.centre) : middle;
         if (chain_value(out, v3_unit(inside)) < 0) out->sign = -1;

@@ -15,6 +15,7 @@ typedef struct parting {
     bool closed;
     double sign;
     lw_vec3 along[LW_CHAIN_MAX];
+    double run_on[2]; /* radians by which an open chain's first and last end run on */
 } parting;
 
 typedef struct part {
