@@ -51,7 +51,7 @@ static double chain_value(const parting *c, lw_vec3 u) {
         if ((past_start || open_start) && (before_end || open_end)) {
             away = fabs(asin(fmax(-1, fmin(1, across))));
         } else {
-            double reach = past_start ? v3_dot(u, b) : v3_dot(u, a);
+            double reach = fmax(v3_dot(u, a), v3_dot(u, b));
             away = acos(fmax(-1, fmin(1, reach)));
         }
         bool closer = away < nearest - 1e-12;
