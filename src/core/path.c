@@ -159,7 +159,7 @@ static void feel(const chain *c, tension *t) {
             t[j].pull[0] = c->node[j].height;
             t[j].scale[0] = 0;
         }
-        if (t[j + 1].held && j + 1 < c->last) t[j].next[0] = t[j].next[2] = 0;
+        if (j + 1 < c->last && t[j + 1].held) t[j].next[0] = t[j].next[2] = 0;
     }
 }
 
