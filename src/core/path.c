@@ -111,7 +111,7 @@ static void raise(chain *c) {
         for (int j = stack[k - 1] + 1; j < stack[k]; j++) {
             node *n = &c->node[j];
             double out = flat_cross(c, a, chord) / flat_cross(c, n->up, chord);
-            n->height = fmax(out - v3_norm(n->below), 0);
+            n->height = isfinite(out) ? fmax(out - v3_norm(n->below), 0) : 0;
             place(c, n);
         }
     }
@@ -304,7 +304,7 @@ static void measure(chain *c) {
 }
 
 static void set_end(const chain *c, node *n, lw_vec3 position) {
-    double flat = hypot(v3_dot(position, c->e1), v3_dot(position, c->e2));
+    double flat = fmax(hypot(v3_dot(position, c->e1), v3_dot(position, c->e2)), 1e-9 * v3_norm(position));
     n->cos = v3_dot(position, c->e1) / flat;
     n->sin = v3_dot(position, c->e2) / flat;
     n->slope = v3_dot(position, c->e3) / flat;
@@ -322,26 +322,42 @@ static double steepest(const chain *c) {
     return most;
 }
 
-/* Makes the chain taut from `from` to `to` (both seen from the centre), starting in the plane that leaves
- * `from` toward `side`, bulging sideways by the slope `bulge`. */
-static void pull_taut(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 side, double bulge,
+/* Whether some chord cuts deeper through the head than a chord between neighbours on it does: where the fan
+ * is too wide, or its axis too near, for the chain. */
+static bool cuts_through(const chain *c) {
+    for (int j = 0; j < c->last; j++) {
+        lw_vec3 a = c->node[j].position, chord = v3_sub(c->node[j + 1].position, a);
+        double d = v3_norm(chord), deepest = fmin(20 * d * d, 3e-4);
+        int parts = (int)fmin(fmax(ceil(d / 5e-3), 2), 200);
+        for (int i = 1; i < parts; i++) {
+            lw_vec3 x = v3_along(a, chord, (double)i / parts);
+            double r = v3_norm(x);
+            if (!(v3_norm(meet(c->surface, v3_scale(x, 1 / r), NULL, NULL)) - r <= deepest)) return true;
+        }
+    }
+    return false;
+}
+
+/* Makes the chain taut from `from` to `to` (both seen from the centre), in a fan that turns about `axis`,
+ * starting with a sideways bulge by that slope. */
+static void pull_once(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 axis, double bulge,
                       double step) {
     c->surface = s;
-    c->e1 = v3_unit(from);
-    c->e2 = v3_unit(v3_tangent(side, c->e1));
-    c->e3 = v3_cross(c->e1, c->e2);
+    c->e3 = v3_unit(axis);
+    c->e1 = v3_unit(v3_tangent(from, c->e3));
+    c->e2 = v3_cross(c->e3, c->e1);
     double angle = atan2(v3_dot(to, c->e2), v3_dot(to, c->e1));
     if (angle <= 0) angle += 2 * LW_PI;
     c->last = (int)fmin(fmax(ceil(angle / step), 6), NODES_MAX - 1);
     c->step = angle / c->last;
     set_end(c, &c->node[0], from);
     set_end(c, &c->node[c->last], to);
-    double end_slope = c->node[c->last].slope;
+    double slope = c->node[0].slope, rise = c->node[c->last].slope - slope;
     for (int j = 1; j < c->last; j++) {
         node *n = &c->node[j];
         n->cos = cos(j * c->step);
         n->sin = sin(j * c->step);
-        n->slope = end_slope * j / c->last + bulge * sin(LW_PI * j / c->last);
+        n->slope = slope + rise * j / c->last + bulge * sin(LW_PI * j / c->last);
         n->height = 0;
         n->corner = n->touches = false;
         place(c, n);
@@ -351,6 +367,16 @@ static void pull_taut(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_v
     for (int round = 0; round < ROUNDS && !c->settled && steepest(c) < STEEPEST; round++)
         c->settled = tighten(c);
     measure(c);
+    c->settled = c->settled && !cuts_through(c);
+}
+
+/* The same with as many half-planes as it needs. */
+static void pull_taut(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 axis, double bulge,
+                      double step) {
+    for (int i = 0; i < 3; i++, step *= 0.5) {
+        pull_once(c, s, from, to, axis, bulge, step);
+        if (c->settled || steepest(c) >= STEEPEST) return;
+    }
 }
 
 /* Radians of the fan in which the chain touches. */
@@ -364,27 +390,42 @@ static double span(const chain *c) {
     return final > first ? (final - first) * c->step : 0;
 }
 
+/* Whether the path might be shorter another way round: far round the head, or round the neck, which is
+ * thinner. */
 static bool other_ways(const chain *c, double angle) {
-    return !c->settled || c->saddle || angle > 2.4 || c->touching > 0.16 || span(c) > 1.8;
+    double lowest = 1;
+    for (int j = 0; j <= c->last; j++)
+        if (c->node[j].touches) lowest = fmin(lowest, c->node[j].up.y);
+    return !c->settled || c->saddle || angle > PATH_OPPOSITE || c->touching > PATH_LONG ||
+           span(c) > PATH_WIDE || (lowest < PATH_LOW && c->touching > PATH_LONG / 2);
 }
 
 /* The shortest of the taut chains from `from` to `to`, both seen from the centre. */
 static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to, double step) {
-    static const struct {
-        double side, across, bulge;
-    } starts[] = {{1, 0, .7}, {1, 0, -.7}, {-1, 0, 0}, {-1, 0, .7}, {-1, 0, -.7},
-                  {1, 1, 0},  {1, -1, 0},  {0, 1, 0},  {0, -1, 0}};
-    lw_vec3 u = v3_unit(from), side = v3_tangent(to, u);
-    double angle = atan2(v3_norm(side), v3_dot(to, u));
-    if (v3_norm(side) < 1e-9 * v3_norm(to)) side = v3_tangent(fabs(u.y) < 0.7 ? v3(0, 1, 0) : v3(0, 0, 1), u);
-    side = v3_unit(side);
-    lw_vec3 across = v3_cross(u, side);
-    pull_taut(best, s, from, to, side, 0, step);
+    lw_vec3 u = v3_unit(from), axis = v3_cross(u, to);
+    double angle = atan2(v3_norm(axis), v3_dot(to, u));
+    if (v3_norm(axis) < 1e-9 * v3_norm(to)) axis = v3_tangent(fabs(u.y) < 0.7 ? v3(0, 1, 0) : v3(0, 0, 1), u);
+    axis = v3_unit(axis);
+    pull_taut(best, s, from, to, axis, 0, step);
     if (!other_ways(best, angle)) return;
+    lw_vec3 back = v3_scale(axis, -1), side = v3_cross(axis, u), up = v3(0, 1, 0), down = v3(0, -1, 0);
+    const struct {
+        lw_vec3 axis;
+        double bulge;
+    } starts[] = {{axis, .7},
+                  {axis, -.7},
+                  {back, 0},
+                  {back, .7},
+                  {back, -.7},
+                  {up, 0},
+                  {down, 0},
+                  {v3_add(axis, side), 0},
+                  {v3_sub(axis, side), 0},
+                  {side, 0},
+                  {v3_scale(side, -1), 0}};
     chain other;
-    for (int i = 0; i < (angle > 2.4 ? 9 : 7); i++) {
-        lw_vec3 start = v3_along(v3_scale(side, starts[i].side), across, starts[i].across);
-        pull_taut(&other, s, from, to, start, starts[i].bulge, step);
+    for (size_t i = 0; i < sizeof starts / sizeof *starts; i++) {
+        pull_taut(&other, s, from, to, starts[i].axis, starts[i].bulge, step);
         if (other.settled && (!best->settled || other.length < best->length)) *best = other;
     }
 }

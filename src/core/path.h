@@ -12,6 +12,12 @@
 
 #define PATH_INSIDE 1e-6 /* metres by which an end may lie inside before it has no path */
 
+/* A path that stays within these is the shortest: it need not be sought another way round. */
+#define PATH_OPPOSITE 2.4 /* radians between the directions of its ends */
+#define PATH_WIDE 1.8     /* radians of direction over which it touches */
+#define PATH_LONG 0.16    /* metres along which it touches; half of that where it goes below */
+#define PATH_LOW (-0.7)   /* vertical part of a direction, from there down the neck is near */
+
 /* Length of the shortest path from `from`, on or outside the surface, to `to`, metres; within 1e-6 m.
  * on_surface (may be NULL) gets the part that touches the surface. NAN where `to` is inside. */
 double path_length(const surface *s, lw_vec3 from, lw_vec3 to, double *on_surface);
