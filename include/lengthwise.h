@@ -25,8 +25,8 @@ extern "C" {
 #endif
 
 #define LW_VERSION "0.1.0"
-#define LW_NAME_MAX 96   /* bytes of a name, with its closing zero */
-#define LW_CHAIN_MAX 16  /* places in a chain parting */
+#define LW_NAME_MAX 96  /* bytes of a name, with its closing zero */
+#define LW_CHAIN_MAX 16 /* places in a chain parting */
 #define LW_SPLITS_MAX 128
 #define LW_STEPS_MAX 256
 #define LW_PANELS_MAX 4096 /* panels in one step */
@@ -98,8 +98,8 @@ lw_landmark lw_landmark_mirror(lw_landmark id);
 
 /* A place on the scalp: a landmark, or a fraction of the way along the scalp from one to another. */
 typedef struct lw_place {
-    int from; /* lw_landmark, or -1: not given */
-    int to;   /* lw_landmark, or -1: the landmark `from` itself */
+    int from;  /* lw_landmark, or -1: not given */
+    int to;    /* lw_landmark, or -1: the landmark `from` itself */
     double at; /* 0 at from, 1 at to */
 } lw_place;
 
@@ -205,9 +205,9 @@ lw_vec3 lw_head_between(const lw_head *head, lw_vec3 from, lw_vec3 to, double fr
 /* ---- the scalp ---------------------------------------------------------------------------- */
 
 typedef struct lw_whorl {
-    double right;    /* metres to the client's right of the midline */
-    double back;     /* metres behind the crown landmark along the scalp */
-    int sense;       /* +1 clockwise seen from outside, -1 the other way */
+    double right; /* metres to the client's right of the midline */
+    double back;  /* metres behind the crown landmark along the scalp */
+    int sense;    /* +1 clockwise seen from outside, -1 the other way */
 } lw_whorl;
 
 typedef struct lw_cowlick {
@@ -217,11 +217,11 @@ typedef struct lw_cowlick {
 } lw_cowlick;
 
 typedef struct lw_scalp_options {
-    int count;      /* roots to place, 1 to 5,000,000 */
+    int count; /* roots to place, 1 to 5,000,000 */
     uint64_t seed;
-    double density; /* hairs per m^2 */
+    double density;   /* hairs per m^2 */
     double region[5]; /* factors on density: front, top, crown, sides, nape; blended smoothly */
-    int whorl_count; /* 0 to 2 */
+    int whorl_count;  /* 0 to 2 */
     lw_whorl whorl[2];
     int cowlick_count; /* 0 to 8 */
     lw_cowlick cowlick[8];
@@ -233,8 +233,8 @@ typedef struct lw_scalp lw_scalp;
 lw_scalp_options lw_scalp_default(void);
 
 /* Places the roots: equal-area, evenly spread samples inside the hairline, in mirrored pairs (root
- * i and i ^ 1 are mirror images; an odd count leaves the last one without a partner). Takes O(count). The head must
- * outlive the scalp. */
+ * i and i ^ 1 are mirror images; an odd count leaves the last one without a partner). Takes O(count). The
+ * head must outlive the scalp. */
 lw_status lw_scalp_new(lw_scalp **out, const lw_head *head, const lw_scalp_options *options, lw_error *error);
 void lw_scalp_free(lw_scalp *scalp);
 
@@ -328,11 +328,12 @@ typedef struct lw_hold {
     lw_reference reference;
     double elevation; /* radians, 0 to pi */
     double turn;      /* radians about the scalp's normal, clockwise seen from outside */
-    double bearing;   /* LW_FIXED: radians round the head from straight to the front, positive to the client's left */
+    double bearing;   /* LW_FIXED: radians round the head from straight to the front, positive to the client's
+                         left */
     double rise;      /* LW_FIXED: radians above level, -pi/2 to pi/2 */
     lw_target target;
-    double carry;     /* 0 own place, 1 all the way to the target; toward previous: panels back */
-    int panel;        /* counts from 1 */
+    double carry; /* 0 own place, 1 all the way to the target; toward previous: panels back */
+    int panel;    /* counts from 1 */
     lw_place place;
 } lw_hold;
 
@@ -367,7 +368,8 @@ typedef enum lw_technique_kind {
     LW_POINT,     /* `share` of hairs lose up to `depth`, evenly spread */
     LW_SLIDE,     /* every hair loses up to `depth`, evenly spread */
     LW_THIN,      /* `share` of hairs lose `depth` */
-    LW_OVER_COMB, /* cut at `distance` from the scalp, growing by `rise` per metre of height above the lowest panel */
+    LW_OVER_COMB, /* cut at `distance` from the scalp, growing by `rise` per metre of height above the lowest
+                     panel */
     LW_CLIPPER    /* left at the guard's length; with guard_to it changes evenly to it over the step */
 } lw_technique_kind;
 
@@ -404,13 +406,13 @@ typedef struct lw_length_at {
 } lw_length_at;
 
 typedef struct lw_hair {
-    double length; /* metres, dry and straightened, before the cut */
+    double length;       /* metres, dry and straightened, before the cut */
     int length_at_count; /* where it differs from place to place: blended between them */
     lw_length_at length_at[LW_LANDMARK_COUNT];
-    double section_area; /* m^2 of fibre cross-section */
+    double section_area;              /* m^2 of fibre cross-section */
     double coil_diameter, coil_pitch; /* metres of the free curl's helix; 0 straight */
-    double wet_stretch;  /* how much longer wet hair is under the comb, as a fraction */
-    lw_state state;      /* in which it is cut, unless a step says otherwise */
+    double wet_stretch;               /* how much longer wet hair is under the comb, as a fraction */
+    lw_state state;                   /* in which it is cut, unless a step says otherwise */
 } lw_hair;
 
 /* The hand. All of it is off (0) by default but the span, which only warns unless `bites` is set. */
@@ -454,14 +456,14 @@ lw_status lw_plan_read(lw_plan *plan, const char *text, size_t size, lw_error *e
 /* ---- the cut ------------------------------------------------------------------------------ */
 
 typedef enum lw_warning_code {
-    LW_WARN_CUTS_NOTHING,   /* a step that shortens no hair */
-    LW_WARN_UNTOUCHED,      /* a section no step touches */
-    LW_WARN_TOO_SHORT,      /* hair too short for its guide */
-    LW_WARN_LINE_TOO_LONG,  /* a line longer than the hand */
-    LW_WARN_THROUGH_HEAD,   /* a hold that drags hair through the head */
-    LW_WARN_OUT_OF_REACH,   /* a guide that cannot reach the hold */
-    LW_WARN_UNEVEN_HALVES,  /* halves of a section, or of a pair, that do not match */
-    LW_WARN_EMPTY_SECTION,  /* a part without hair */
+    LW_WARN_CUTS_NOTHING,  /* a step that shortens no hair */
+    LW_WARN_UNTOUCHED,     /* a section no step touches */
+    LW_WARN_TOO_SHORT,     /* hair too short for its guide */
+    LW_WARN_LINE_TOO_LONG, /* a line longer than the hand */
+    LW_WARN_THROUGH_HEAD,  /* a hold that drags hair through the head */
+    LW_WARN_OUT_OF_REACH,  /* a guide that cannot reach the hold */
+    LW_WARN_UNEVEN_HALVES, /* halves of a section, or of a pair, that do not match */
+    LW_WARN_EMPTY_SECTION, /* a part without hair */
     LW_WARNING_COUNT
 } lw_warning_code;
 
@@ -476,20 +478,21 @@ typedef struct lw_warning {
 
 /* One cut of the hand, as docs/model.md defines it. */
 typedef struct lw_panel {
-    int step, panel; /* count from 1; a mirrored step's panels go on counting */
-    lw_vec3 anchor;  /* a: the panel's own place on the scalp */
-    lw_vec3 normal;  /* n: outward normal at the anchor */
-    lw_vec3 place;   /* h: where on the scalp it is held */
+    int step, panel;   /* count from 1; a mirrored step's panels go on counting */
+    lw_vec3 anchor;    /* a: the panel's own place on the scalp */
+    lw_vec3 normal;    /* n: outward normal at the anchor */
+    lw_vec3 place;     /* h: where on the scalp it is held */
     lw_vec3 direction; /* d: unit direction of the held hair */
-    lw_vec3 parting; /* f: unit tangent of the parting at the anchor; s = (root - anchor) . f */
-    lw_vec3 finger;  /* f': direction of the finger line; unit */
+    lw_vec3 parting;   /* f: unit tangent of the parting at the anchor; s = (root - anchor) . f */
+    lw_vec3 finger;    /* f': direction of the finger line; unit */
     bool follows;
-    int line_first, line_count; /* in lw_cut_lines: t(s), straight between its points; 0 points: it cuts nothing */
+    int line_first,
+        line_count;   /* in lw_cut_lines: t(s), straight between its points; 0 points: it cuts nothing */
     double elevation; /* the angle it is held at, as the step states it (with any error of the hand) */
     double carry;
-    double factor;   /* dry, straightened length = factor * held length */
-    int section;     /* index of the part the step works on */
-    int hairs, cut;  /* roots in it, and those this panel shortened */
+    double factor;      /* dry, straightened length = factor * held length */
+    int section;        /* index of the part the step works on */
+    int hairs, cut;     /* roots in it, and those this panel shortened */
     double line_length; /* metres of finger line with hair on it */
 } lw_panel;
 
@@ -499,11 +502,11 @@ typedef struct lw_line_point {
 
 typedef struct lw_section {
     char name[LW_NAME_MAX];
-    double area;           /* m^2 */
-    double hairs;          /* real hairs */
+    double area;                    /* m^2 */
+    double hairs;                   /* real hairs */
     double hairs_left, hairs_right; /* on each side of the midline */
-    bool leaf;             /* false for a part that was divided further */
-    bool touched;          /* some step worked on it */
+    bool leaf;                      /* false for a part that was divided further */
+    bool touched;                   /* some step worked on it */
 } lw_section;
 
 typedef struct lw_cut_options {
@@ -515,18 +518,18 @@ typedef struct lw_cut lw_cut;
 
 lw_cut_options lw_cut_default(void);
 
-/* Carries the plan out. Faults of the plan that a hairdresser can live with become warnings and the rest of the plan runs;
- * only what cannot be understood (a part or step that does not exist, a value out of range) is an
- * error. Same bits for any number of threads. head and scalp must outlive the cut. */
+/* Carries the plan out. Faults of the plan that a hairdresser can live with become warnings and the rest of
+ * the plan runs; only what cannot be understood (a part or step that does not exist, a value out of range) is
+ * an error. Same bits for any number of threads. head and scalp must outlive the cut. */
 lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, const lw_plan *plan,
                      const lw_cut_options *options, lw_error *error);
 void lw_cut_free(lw_cut *cut);
 
 /* Arrays of lw_scalp_count() entries. */
-const double *lw_cut_lengths(const lw_cut *cut);    /* metres, dry and straightened */
-const double *lw_cut_before(const lw_cut *cut);     /* the same before the cut */
-const int16_t *lw_cut_sections(const lw_cut *cut);  /* index into lw_cut_section */
-const int32_t *lw_cut_set_by(const lw_cut *cut);    /* index into lw_cut_panel of the cut that set it, -1 none */
+const double *lw_cut_lengths(const lw_cut *cut);   /* metres, dry and straightened */
+const double *lw_cut_before(const lw_cut *cut);    /* the same before the cut */
+const int16_t *lw_cut_sections(const lw_cut *cut); /* index into lw_cut_section */
+const int32_t *lw_cut_set_by(const lw_cut *cut); /* index into lw_cut_panel of the cut that set it, -1 none */
 
 int lw_cut_section_count(const lw_cut *cut);
 const lw_section *lw_cut_section(const lw_cut *cut, int i);
@@ -568,10 +571,10 @@ typedef struct lw_spread {
 
 /* A level band of lengths round one part of the head, from its centre to its corners. */
 typedef struct lw_band {
-    const char *name;   /* "back at the occipital bone" … */
+    const char *name; /* "back at the occipital bone" … */
     lw_shape shape;
     double centre, left, right; /* mean lengths, metres; NAN where there is no hair */
-    double gain;        /* mean of the corners less the centre, metres */
+    double gain;                /* mean of the corners less the centre, metres */
 } lw_band;
 
 /* An upright band of lengths, from its bottom to its top. */
@@ -589,7 +592,8 @@ typedef struct lw_reading {
     double landmark[LW_LANDMARK_COUNT]; /* metres */
     int section_count;
     lw_spread *sections; /* one per lw_cut_section */
-    double *balance;     /* per section: mean left length less mean right, metres; NAN where it has one side only */
+    double
+        *balance; /* per section: mean left length less mean right, metres; NAN where it has one side only */
     lw_spread all;
     int band_count;
     lw_band bands[LW_BANDS_MAX];
@@ -597,7 +601,7 @@ typedef struct lw_reading {
     lw_strip strips[LW_STRIPS_MAX];
     double balance_all, balance_worst; /* mean and largest |left - right| between mirrored hairs, metres */
     lw_vec3 balance_worst_at;
-    double cross_check;  /* largest step between neighbouring hairs of one section, metres */
+    double cross_check; /* largest step between neighbouring hairs of one section, metres */
     lw_vec3 cross_check_at;
     double cross_check_between; /* the same across the border of two sections */
     lw_vec3 cross_check_between_at;
