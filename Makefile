@@ -7,8 +7,9 @@ EXAMPLE = examples/graduated-bob.json
 
 # What each command needs, as Debian 12 packages. docs/decisions.md says why each is there.
 NEED_BUILD = gcc libc6-dev meson ninja-build pkg-config libjsmn-dev
-NEED_TEST = $(NEED_BUILD) g++ libcmocka-dev libgsl-dev libproj-dev clang lld wasi-libc libclang-rt-14-dev-wasm32 nodejs
-NEED_CI = $(NEED_TEST) clang-format clang-tidy libclang-rt-14-dev libomp-14-dev llvm python3-jsonschema shellcheck mandoc
+NEED_TEST = $(NEED_BUILD) g++ libcmocka-dev libgsl-dev libproj-dev clang lld wasi-libc libclang-rt-14-dev-wasm32 nodejs \
+	python3-jsonschema
+NEED_CI = $(NEED_TEST) clang-format clang-tidy libclang-rt-14-dev libomp-14-dev llvm shellcheck mandoc
 
 LENGTHWISE = $(BUILD)/src/cli/lengthwise
 
