@@ -13,7 +13,7 @@ NEED_CI = $(NEED_TEST) clang-format clang-tidy libclang-rt-14-dev libomp-14-dev 
 
 LENGTHWISE = $(BUILD)/src/cli/lengthwise
 
-.PHONY: demo test install bench format clean deps deps-test deps-ci build
+.PHONY: demo test install bench renew format clean deps deps-test deps-ci build
 
 demo: build
 	$(LENGTHWISE) predict $(EXAMPLE)
