@@ -33,10 +33,17 @@ install: deps
 	ninja -C $(BUILD)
 	$(if $(DESTDIR),DESTDIR="$(abspath $(DESTDIR))") meson install -C $(BUILD) --no-rebuild
 
+# Times every stage and keeps the figures. Wants a quiet machine.
 bench: deps
 	tools/configure $(BUILD) --buildtype=release
-	ninja -C $(BUILD)
-	$(BUILD)/bench/bench_cut
+	ninja -C $(BUILD) bench/bench_cut
+	$(BUILD)/bench/bench_cut | tee bench/cut.csv
+
+# Writes again what is committed but comes from tables and from what the program prints.
+renew: build
+	$(LENGTHWISE) schema >schema/plan.schema.json
+	$(LENGTHWISE) fields >docs/plan-fields.md
+	python3 tests/test_readme.py README.md $(LENGTHWISE) --renew
 
 format:
 	git ls-files '*.c' '*.h' | xargs clang-format -i
