@@ -55,9 +55,9 @@ static lw_split split(const char *part, lw_parting_kind kind, int landmark, cons
                       const char *second) {
     lw_split s = {.parting = {.kind = kind, .count = landmark >= 0, .toward = {-1, -1, 0}}};
     if (landmark >= 0) s.parting.places[0] = at(landmark);
-    strcpy(s.part, part);
-    strcpy(s.first, first);
-    strcpy(s.second, second);
+    snprintf(s.part, sizeof s.part, "%s", part);
+    snprintf(s.first, sizeof s.first, "%s", first);
+    snprintf(s.second, sizeof s.second, "%s", second);
     return s;
 }
 
@@ -88,7 +88,7 @@ static lw_plan scene(double thickness) {
         s->hold.carry = i / 2 == 3 ? 1 : 0.5;
         s->hold.elevation = (i / 2 == 0 ? 30 : i / 2 == 1 ? 60 : 90) * DEGREES;
         s->line.kind = i / 2 == 1 ? LW_LINE_FOLLOW : LW_LINE_STRAIGHT;
-        s->guide.length = 0.05 + 0.02 * (i / 2);
+        s->guide.length = 0.05 + 0.01 * (i - i % 2);
     }
     return plan;
 }
@@ -131,7 +131,7 @@ static lw_scalp *place_roots(const lw_head *head, int count) {
 }
 
 int main(int argc, char **argv) {
-    int runs = argc > 1 ? atoi(argv[1]) : 11;
+    int runs = argc > 1 ? (int)strtol(argv[1], NULL, 10) : 11;
     if (runs < 1 || runs > RUNS_MAX) return 2;
     double seconds[RUNS_MAX];
     lw_error error;
@@ -184,13 +184,15 @@ int main(int argc, char **argv) {
     lw_plan_clear(&plan);
     scalp = place_roots(head, 120000);
     first = 0;
-    for (double thickness = 0.3; thickness > 0.0006; thickness *= 0.45) {
+    double thickness = 0.3;
+    while (thickness > 0.0006) {
         plan = scene(thickness);
         if (panels_of(head, scalp, &plan) > 8) {
             double t = time_cut("by panels", head, scalp, &plan, 2, false, runs, first);
             if (first == 0) first = t;
         }
         lw_plan_clear(&plan);
+        thickness *= 0.45;
     }
     lw_scalp_free(scalp);
     lw_head_free(head);

@@ -27,13 +27,14 @@ static double angle_before(lw_vec3 u, lw_vec3 a, lw_vec3 m) {
 /* How far the great circle from a, away from b, runs on until it has left the scalp. */
 static double run_on(const lw_head *head, lw_vec3 a, lw_vec3 b) {
     static const double step = 0.02, past = 0.1; /* radians */
+    static const int most = 78;                  /* steps: a quarter turn */
     lw_vec3 m = v3_unit(v3_cross(a, b));
-    double angle = 0;
-    for (; angle < 0.5 * LW_PI; angle += step) {
-        lw_vec3 p = v3_add(head->surface.centre, v3_turn(a, m, -angle));
+    int steps = 0;
+    for (; steps < most; steps++) {
+        lw_vec3 p = v3_add(head->surface.centre, v3_turn(a, m, -step * steps));
         if (lw_head_hairline(head, lw_head_project(head, p, NULL)) < 0) break;
     }
-    return angle + past;
+    return step * steps + past;
 }
 
 /* Signed sine of the angle between u and the nearest arc of the chain; its sign tells the side. */
