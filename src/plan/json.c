@@ -404,6 +404,17 @@ bool json_string(const json *j, int token, char *out, size_t room) {
     return whole;
 }
 
+/* The exponent that starts at p, or 0 where the number ends without one; held to 100,000,000 either way. */
+static long written_exponent(const char *p, const char *end) {
+    if (p == end) return 0;
+    p++;
+    bool minus = p < end && *p == '-';
+    if (p < end && (*p == '-' || *p == '+')) p++;
+    long size = 0;
+    for (; p < end; p++) size = size < 10000000 ? 10 * size + (*p - '0') : 100000000;
+    return minus ? -size : size;
+}
+
 /* Rewritten as a whole number with an exponent, so that strtod rounds correctly and no locale's
  * decimal comma can enter. Digits beyond 800 cannot change a double by more than its last bit: dropped. */
 double json_number(const json *j, int token) {
@@ -426,10 +437,7 @@ double json_number(const json *j, int token) {
         if (!fraction && significant && !kept) exponent++;
     }
     if (!significant) return 0;
-    if (p < end) {
-        long written = strtol(p + 1, NULL, 10);
-        exponent += written > 100000000 ? 100000000 : written < -100000000 ? -100000000 : written;
-    }
+    exponent += written_exponent(p, end);
     snprintf(digits_only + n, sizeof digits_only - n, "e%ld", exponent);
     return strtod(digits_only, NULL);
 }
