@@ -21,10 +21,12 @@
 
 #include "head.h"
 
-#define NODES_MAX 224   /* half-planes of a full turn at STEP, and some */
-#define STEP 0.03       /* radians between half-planes */
+#define NODES_MAX 224    /* half-planes of a full turn at STEP, and some */
+#define STEP 0.03        /* radians between half-planes */
+#define SCREEN_STEP 0.12 /* the same for telling whether another way round is worth following */
+#define FINEST_STEP 0.007
 #define COARSE_STEP 0.1 /* the same where 2e-5 m will do */
-#define ROUNDS 60       /* Newton steps */
+#define ROUNDS 40       /* Newton steps */
 #define STRIDE 0.3      /* most that one changes a slope, or ten times a height in metres */
 #define GRAZE 1e-7      /* metres above the surface from which a node that is pulled down is held by it */
 #define STEEPEST 3 /* slope at which a chain is about to slip over the fan's axis: another start finds it */
@@ -78,15 +80,14 @@ static void place(const chain *c, node *n) {
     n->slide = v3_along(v3_scale(n->turn, out), n->up, v3_dot(g, n->turn));
 }
 
-/* Second derivative of a node's position by its slope. */
+/* Second derivative of a touching node's position by its slope. */
 static lw_vec3 slide_rate(const chain *c, const node *n) {
-    const double h = 1e-4;
-    node ahead = *n, behind = *n;
+    const double h = 1e-5;
+    node ahead = *n;
+    if (n->height > GRAZE) return v3(0, 0, 0);
     ahead.slope += h;
-    behind.slope -= h;
     place(c, &ahead);
-    place(c, &behind);
-    return v3_scale(v3_sub(ahead.slide, behind.slide), 0.5 / h);
+    return v3_scale(v3_sub(ahead.slide, n->slide), 1 / h);
 }
 
 static double flat_cross(const chain *c, lw_vec3 a, lw_vec3 b) {
@@ -370,13 +371,14 @@ static void pull_once(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_v
     c->settled = c->settled && !cuts_through(c);
 }
 
-/* The same with as many half-planes as it needs. */
+/* The same with as many half-planes as it needs; a steep chain has its nodes further apart. */
 static void pull_taut(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 axis, double bulge,
                       double step) {
-    for (int i = 0; i < 3; i++, step *= 0.5) {
+    for (; step > FINEST_STEP; step *= 0.5) {
         pull_once(c, s, from, to, axis, bulge, step);
-        if (c->settled || steepest(c) >= STEEPEST) return;
+        if (c->settled || steepest(c) >= STEEPEST) break;
     }
+    if (c->settled && steepest(c) > 1) pull_once(c, s, from, to, axis, bulge, step * 0.5);
 }
 
 /* Radians of the fan in which the chain touches. */
@@ -397,7 +399,7 @@ static bool other_ways(const chain *c, double angle) {
     for (int j = 0; j <= c->last; j++)
         if (c->node[j].touches) lowest = fmin(lowest, c->node[j].up.y);
     return !c->settled || c->saddle || angle > PATH_OPPOSITE || c->touching > PATH_LONG ||
-           span(c) > PATH_WIDE || (lowest < PATH_LOW && c->touching > PATH_LONG / 2);
+           span(c) > PATH_WIDE || (c->surface->foot > 0 && lowest < PATH_LOW && c->touching > PATH_LONG_LOW);
 }
 
 /* The shortest of the taut chains from `from` to `to`, both seen from the centre. */
@@ -412,19 +414,16 @@ static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to, do
     const struct {
         lw_vec3 axis;
         double bulge;
-    } starts[] = {{axis, .7},
-                  {axis, -.7},
-                  {back, 0},
-                  {back, .7},
-                  {back, -.7},
-                  {up, 0},
-                  {down, 0},
-                  {v3_add(axis, side), 0},
-                  {v3_sub(axis, side), 0},
-                  {side, 0},
-                  {v3_scale(side, -1), 0}};
+    } starts[] = {
+        {axis, .7}, {axis, -.7}, {up, 0},     {down, 0}, {v3_add(axis, side), 0}, {v3_sub(axis, side), 0},
+        {back, 0},  {back, .7},  {back, -.7}, {side, 0}, {v3_scale(side, -1), 0}};
+    const size_t all = sizeof starts / sizeof *starts, near = 6;
+    bool far_round = angle > PATH_OPPOSITE || best->touching > PATH_LONG || span(best) > PATH_WIDE;
     chain other;
-    for (size_t i = 0; i < sizeof starts / sizeof *starts; i++) {
+    for (size_t i = 0; i < (far_round ? all : near); i++) {
+        pull_once(&other, s, from, to, starts[i].axis, starts[i].bulge, fmax(step, SCREEN_STEP));
+        bool longer = best->settled && other.length > 1.03 * best->length;
+        if (longer || steepest(&other) >= STEEPEST) continue;
         pull_taut(&other, s, from, to, starts[i].axis, starts[i].bulge, step);
         if (other.settled && (!best->settled || other.length < best->length)) *best = other;
     }
