@@ -417,7 +417,7 @@ static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to, do
     } starts[] = {
         {axis, .7}, {axis, -.7}, {up, 0},     {down, 0}, {v3_add(axis, side), 0}, {v3_sub(axis, side), 0},
         {back, 0},  {back, .7},  {back, -.7}, {side, 0}, {v3_scale(side, -1), 0}};
-    const size_t all = sizeof starts / sizeof *starts, near = 6;
+    const size_t all = sizeof starts / sizeof *starts, near = 4;
     bool far_round = angle > PATH_OPPOSITE || best->touching > PATH_LONG || span(best) > PATH_WIDE;
     chain other;
     for (size_t i = 0; i < (far_round ? all : near); i++) {
@@ -461,6 +461,18 @@ double path_length(const surface *s, lw_vec3 from, lw_vec3 to, double *on_surfac
 
 double path_length_coarse(const surface *s, lw_vec3 from, lw_vec3 to) {
     return taut(s, from, to, COARSE_STEP, NULL);
+}
+
+void path_lengths(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+                  const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
+                  const double *tz, double *out) {
+#ifdef PATH_AVX2
+    if (__builtin_cpu_supports("avx2")) {
+        path_lengths_wide(s, n, fx, fy, fz, nx, ny, nz, tx, ty, tz, out);
+        return;
+    }
+#endif
+    path_lengths_narrow(s, n, fx, fy, fz, nx, ny, nz, tx, ty, tz, out);
 }
 
 /* Goes `distance` along the surface from x in the plane of x and `tangent` (Runge-Kutta on the plane's

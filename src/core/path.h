@@ -13,11 +13,11 @@
 #define PATH_INSIDE 1e-6 /* metres by which an end may lie inside before it has no path */
 
 /* A path that stays within these is the shortest: it need not be sought another way round. */
-#define PATH_OPPOSITE 2.6  /* radians between the directions of its ends */
-#define PATH_WIDE 1.8      /* radians of direction over which it touches */
-#define PATH_LONG 0.16     /* metres along which it touches */
-#define PATH_LONG_LOW 0.08 /* the same where it goes low on a head that has a neck */
-#define PATH_LOW (-0.7)    /* vertical part of a direction: lower is low */
+#define PATH_OPPOSITE 2.6   /* radians between the directions of its ends */
+#define PATH_WIDE 1.8       /* radians of direction over which it touches */
+#define PATH_LONG 0.16      /* metres along which it touches */
+#define PATH_LONG_LOW 0.095 /* the same where it goes low on a head that has a neck */
+#define PATH_LOW (-0.7)     /* vertical part of a direction: lower is low */
 
 /* Length of the shortest path from `from`, on or outside the surface, to `to`, metres; within 1e-6 m.
  * on_surface (may be NULL) gets the part that touches the surface. NAN where `to` is inside. */
@@ -31,6 +31,15 @@ double path_length_coarse(const surface *s, lw_vec3 from, lw_vec3 to);
 void path_lengths(const surface *s, int n, const double *fx, const double *fy, const double *fz,
                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
                   const double *tz, double *out);
+
+/* path_fast.c as compiled for every machine of the kind, and for one with AVX2 (-DPATH_AVX2): the same bits.
+ */
+void path_lengths_narrow(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+                         const double *nx, const double *ny, const double *nz, const double *tx,
+                         const double *ty, const double *tz, double *out);
+void path_lengths_wide(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+                       const double *nx, const double *ny, const double *nz, const double *tx,
+                       const double *ty, const double *tz, double *out);
 
 /* The point at `fraction` of the length of the taut path between two surface points, brought down to the
  * surface where the path bridges a hollow. Outside 0..1 it goes on along the surface past the end, in the

@@ -1,324 +1,397 @@
 /* Taut paths of many hairs at once.
  *
- * Most hair is held clear of the head: its path is straight. Of the rest nearly all runs once over a
- * convex stretch and leaves it tangent, so the path is known from where it leaves and a few nodes between.
- * Both are found together by Newton's method: the nodes stand in half-planes of a fan about the star centre,
- * evenly from the root to the place of leaving, each free to move sideways (the discrete equation of a
- * geodesic, a tridiagonal system); the place of leaving moves until the end lies in the tangent plane there.
- * A chord is then lengthened to the arc it cuts off, by the turn of the normals at its ends: c (1 + f^2 / 24
- * + 3 f^4 / 640) is a circle's.
+ * Most hair is held clear of the head: its path is straight, which a few samples and their slopes prove. Of
+ * the rest nearly all runs once over a convex stretch and leaves it tangent. Such a path is a chain of nodes
+ * in half-planes of a fan about the star centre, spread from the root to the place of leaving. Nodes slide
+ * sideways (the discrete equation of a geodesic, a tridiagonal system) and the place of leaving moves until
+ * the end lies in the tangent plane there, both by Newton's method, together. Length is stationary in all of
+ * them, so what is left of the error counts by its square: the last system is solved only for how much
+ * shorter the chain would still become. A chord is lengthened to the arc it cuts off, from the turn f of the
+ * normals at its ends: the factor 1 + f^2 / 24 + 3 f^4 / 640 is a circle's.
  *
- * Groups of LANES hairs go through the same fixed number of rounds, so that the compiler can put hairs
- * side by side in vectors and no hair's bits depend on its neighbours. What does not come out as a path
- * over one convex stretch (it crosses a hollow, or runs nearly opposite) is handed to the reference's method
- * on a coarser chain.
+ * LANES hairs at a time go through the same arithmetic, without branches and without libm, so that the
+ * compiler can lay hairs side by side in vectors and no hair's bits depend on its neighbours. What does not
+ * prove to be such a path (it crosses a hollow, runs far round, has not settled) goes to the reference's
+ * method on a coarser chain.
  */
 #include "path.h"
 
 #include <stdbool.h>
 
-#define LANES 8
-#define NODES 6 /* after the root; the last is where the path leaves */
-#define ROUNDS 5
-#define SAMPLES 5
+#ifndef PATH_LENGTHS /* compiled again under another name for wider vectors */
+#define PATH_LENGTHS path_lengths_narrow
+#endif
 
-static const double SAMPLED =
-    0.16; /* metres from the root within which a hollow's far side may stand in the way */
-static const double CLEAR_BY = 1e-5; /* metres */
-static const double OPPOSITE = 2.6;  /* radians of fan beyond which the other way round may be shorter */
-static const double SETTLED_OUT = 2e-3, SETTLED_ASIDE = 2e-3; /* sines: their square is the relative error */
+#define LANES 8
+#define EACH_LANE _Pragma("omp simd") for (int l = 0; l < LANES; l++)
+#define NODES 7    /* after the root; the last is where the path leaves */
+#define ROUNDS 3   /* of Newton's method */
+#define SCOUTS 4   /* looks for the place of leaving */
+#define LEAST 1e-5 /* tan of a quarter of the angle from the root to the place of leaving */
+#define MOST 0.999 /* the same over that to the end */
+
+typedef double lanes[LANES];
+typedef struct vectors {
+    lanes x, y, z;
+} vectors;
+
+/* The surface along unit directions u. Apart from the rest so that nothing can alias and compilers vectorise
+ * it. */
+__attribute__((noinline)) static void ground(const surface *restrict s, const vectors *restrict u,
+                                             double *restrict radius, vectors *restrict gradient) {
+    for (int l = 0; l < LANES; l++) {
+        double gx, gy, gz;
+        radius[l] = surface_radius(s, u->x[l], u->y[l], u->z[l], &gx, &gy, &gz);
+        gradient->x[l] = gx;
+        gradient->y[l] = gy;
+        gradient->z[l] = gz;
+    }
+}
 
 typedef struct group {
-    double ax[LANES], ay[LANES], az[LANES]; /* root and end from the star centre */
-    double bx[LANES], by[LANES], bz[LANES];
-    double nx[LANES], ny[LANES], nz[LANES]; /* normal at the root */
-    double length[LANES];
-    int trust[LANES]; /* 0: ask the reference */
+    vectors root, normal, end; /* root and end from the star centre */
 } group;
 
-/* Whether the straight way from each root to each end is clear. */
-static void try_straight(const surface *restrict s, const group *restrict g, int clear[LANES]) {
-    double worst[LANES], facing[LANES];
-    for (int l = 0; l < LANES; l++) {
-        double dx = g->bx[l] - g->ax[l], dy = g->by[l] - g->ay[l], dz = g->bz[l] - g->az[l];
-        facing[l] = dx * g->nx[l] + dy * g->ny[l] + dz * g->nz[l];
-        worst[l] = 1;
+/* How far the way from root to end stays above the surface, and whether the end is inside. */
+typedef struct sight {
+    lanes straight; /* length */
+    lanes least;    /* lower bound of the height above the surface */
+    lanes deep;     /* of the end below the surface */
+} sight;
+
+/* Metres from the root, as far as REACH or the end, at which the way is looked at, and the end itself.
+ * Between two looks the height above a convex stretch stays over both its tangents. */
+static void look(const surface *s, const group *g, sight *out) {
+    static const double at[] = {0.12, 0.3, 0.6, 1, 1};
+    const double reach = 0.16;
+    const int looks = sizeof at / sizeof *at;
+    lanes dx, dy, dz, before, height, slope, now, r, radius;
+    vectors u, gradient;
+    EACH_LANE {
+        double x = g->end.x[l] - g->root.x[l], y = g->end.y[l] - g->root.y[l], z = g->end.z[l] - g->root.z[l];
+        double d = sqrt(x * x + y * y + z * z), id = d > 0 ? 1 / d : 0;
+        dx[l] = x * id;
+        dy[l] = y * id;
+        dz[l] = z * id;
+        out->straight[l] = d;
+        before[l] = height[l] = 0;
+        slope[l] = dx[l] * g->normal.x[l] + dy[l] * g->normal.y[l] + dz[l] * g->normal.z[l];
+        out->least[l] = slope[l] < 0 ? -1 : 0;
     }
-    for (int k = 1; k <= SAMPLES; k++) {
-        for (int l = 0; l < LANES; l++) {
-            double dx = g->bx[l] - g->ax[l], dy = g->by[l] - g->ay[l], dz = g->bz[l] - g->az[l];
-            double d = sqrt(dx * dx + dy * dy + dz * dz), reach = d < SAMPLED ? d : SAMPLED;
-            double f = reach / (d + 1e-12) * k / SAMPLES;
-            double x = g->ax[l] + f * dx, y = g->ay[l] + f * dy, z = g->az[l] + f * dz;
-            double r = sqrt(x * x + y * y + z * z), ir = 1 / r, gx, gy, gz;
-            double above = r - surface_radius(s, x * ir, y * ir, z * ir, &gx, &gy, &gz);
-            worst[l] = above < worst[l] ? above : worst[l];
+    for (int k = 0; k < looks; k++) {
+        EACH_LANE {
+            double d = out->straight[l], far = k + 1 < looks && d > reach ? reach : d, t = far * at[k];
+            double x = g->root.x[l] + t * dx[l], y = g->root.y[l] + t * dy[l], z = g->root.z[l] + t * dz[l];
+            double ir = 1 / (r[l] = sqrt(x * x + y * y + z * z));
+            now[l] = t;
+            u.x[l] = x * ir, u.y[l] = y * ir, u.z[l] = z * ir;
+        }
+        ground(s, &u, radius, &gradient);
+        EACH_LANE {
+            double t = now[l], h = r[l] - radius[l], ir = 1 / r[l];
+            double gx = gradient.x[l], gy = gradient.y[l], gz = gradient.z[l];
+            double rise =
+                (u.x[l] - gx * ir) * dx[l] + (u.y[l] - gy * ir) * dy[l] + (u.z[l] - gz * ir) * dz[l];
+            double fall = slope[l] < 0 ? -slope[l] : 0, climb = rise > 0 ? rise : 0;
+            double turn = fall + climb, low = height[l] < h ? height[l] : h;
+            double meet =
+                (height[l] * climb + h * fall - fall * climb * (t - before[l])) / (turn > 0 ? turn : 1);
+            double least = fall > 0 && climb > 0 ? meet : low;
+            out->least[l] = least < out->least[l] ? least : out->least[l];
+            out->deep[l] = -h / sqrt(1 + (gx * gx + gy * gy + gz * gz) / (radius[l] * radius[l]));
+            before[l] = t;
+            height[l] = h;
+            slope[l] = rise;
         }
     }
-    for (int l = 0; l < LANES; l++) clear[l] = facing[l] >= 0 && worst[l] >= -CLEAR_BY;
 }
 
-/* The nodes of LANES paths; index 0 is the root, NODES + 1 the end. */
-typedef struct fan {
-    double e1[3][LANES], e2[3][LANES], e3[3][LANES];
-    double turn[LANES];  /* angle from root to end */
-    double leave[LANES]; /* angle at which the path leaves */
-    double w[NODES + 1][LANES];
-    double x[NODES + 2][3][LANES], n[NODES + 1][3][LANES], xw[NODES + 2][3][LANES];
-    double out[LANES], aside[LANES]; /* what is left of the two conditions, as sines */
-} fan;
+typedef struct chain {
+    vectors e1, e2, e3;
+    lanes turn;  /* tan of a quarter of the angle from root to end */
+    lanes leave; /* the same of the angle to the place of leaving */
+    lanes slope[NODES + 1];
+    vectors position[NODES + 2], normal[NODES + 1], slide[NODES + 1]; /* 0 is the root, NODES + 1 the end */
+    lanes factor[NODES + 1], next[NODES + 1], step[NODES + 1];        /* of the tridiagonal system */
+    lanes facing;  /* sine of the angle at which the path leaves the tangent plane */
+    lanes shorter; /* by how much sliding would still shorten the chain */
+    lanes firm;    /* least pivot, relative */
+    lanes length, hollow;
+} chain;
 
-static void open_fan(fan *f, const group *g) {
-    for (int l = 0; l < LANES; l++) {
-        double ax = g->ax[l], ay = g->ay[l], az = g->az[l], bx = g->bx[l], by = g->by[l], bz = g->bz[l];
-        double a = sqrt(ax * ax + ay * ay + az * az), b = sqrt(bx * bx + by * by + bz * bz);
+/* tan of half the angle whose tan is t. */
+static inline double half_tan(double t) { return t / (1 + sqrt(1 + t * t)); }
+
+static void open_fan(const group *g, chain *c) {
+    EACH_LANE {
+        double ax = g->root.x[l], ay = g->root.y[l], az = g->root.z[l];
+        double bx = g->end.x[l], by = g->end.y[l], bz = g->end.z[l];
+        double a = sqrt(ax * ax + ay * ay + az * az), b = sqrt(bx * bx + by * by + bz * bz), ia = 1 / a;
         double cx = ay * bz - az * by, cy = az * bx - ax * bz, cz = ax * by - ay * bx;
-        double c = sqrt(cx * cx + cy * cy + cz * cz), ic = 1 / (c > 1e-12 ? c : 1e-12), ia = 1 / a;
-        f->e1[0][l] = ax * ia, f->e1[1][l] = ay * ia, f->e1[2][l] = az * ia;
-        f->e3[0][l] = cx * ic, f->e3[1][l] = cy * ic, f->e3[2][l] = cz * ic;
-        f->e2[0][l] = f->e3[1][l] * f->e1[2][l] - f->e3[2][l] * f->e1[1][l];
-        f->e2[1][l] = f->e3[2][l] * f->e1[0][l] - f->e3[0][l] * f->e1[2][l];
-        f->e2[2][l] = f->e3[0][l] * f->e1[1][l] - f->e3[1][l] * f->e1[0][l];
-        f->turn[l] = atan2(c, ax * bx + ay * by + az * bz);
-        double ratio = a / b < 1 ? a / b : 1;
-        double leave = f->turn[l] - acos(ratio);
-        f->leave[l] = leave > 0.05 * f->turn[l] ? leave : 0.05 * f->turn[l];
-        f->x[0][0][l] = ax, f->x[0][1][l] = ay, f->x[0][2][l] = az;
-        f->n[0][0][l] = g->nx[l], f->n[0][1][l] = g->ny[l], f->n[0][2][l] = g->nz[l];
-        f->x[NODES + 1][0][l] = bx, f->x[NODES + 1][1][l] = by, f->x[NODES + 1][2][l] = bz;
-        for (int k = 0; k <= NODES; k++) f->w[k][l] = 0;
-        for (int i = 0; i < 3; i++) f->xw[NODES + 1][i][l] = 0; /* the end does not move */
+        double cross = sqrt(cx * cx + cy * cy + cz * cz), dot = ax * bx + ay * by + az * bz;
+        double ic = 1 / (cross > 1e-12 ? cross : 1e-12), open = a * b + dot;
+        ax *= ia, ay *= ia, az *= ia, cx *= ic, cy *= ic, cz *= ic;
+        c->e1.x[l] = ax, c->e1.y[l] = ay, c->e1.z[l] = az;
+        c->e2.x[l] = cy * az - cz * ay, c->e2.y[l] = cz * ax - cx * az, c->e2.z[l] = cx * ay - cy * ax;
+        c->e3.x[l] = cx, c->e3.y[l] = cy, c->e3.z[l] = cz;
+        c->turn[l] = half_tan(cross / (open > 1e-9 ? open : 1e-9));
     }
+    c->position[0] = g->root;
+    c->position[NODES + 1] = g->end;
+    c->normal[0] = g->normal;
+    for (int k = 0; k <= NODES; k++) EACH_LANE c->slope[k][l] = 0;
 }
 
-/* Turns each lane's half-plane on from node to node: (c, sn) by the angle between them. */
-static void turn_on(double c[LANES], double sn[LANES], const double dc[LANES], const double ds[LANES]) {
-    for (int l = 0; l < LANES; l++) {
-        double next = c[l] * dc[l] - sn[l] * ds[l];
-        sn[l] = sn[l] * dc[l] + c[l] * ds[l];
-        c[l] = next;
-    }
-}
-
-/* Brings node k onto the surface in its half-plane, whose angle has cosine c and sine sn. */
-static void place_node(const surface *restrict s, fan *restrict f, int k, const double *restrict c,
-                       const double *restrict sn) {
-    for (int l = 0; l < LANES; l++) {
-        double w = f->w[k][l], iw = 1 / sqrt(1 + w * w);
-        double ux = (c[l] * f->e1[0][l] + sn[l] * f->e2[0][l] + w * f->e3[0][l]) * iw;
-        double uy = (c[l] * f->e1[1][l] + sn[l] * f->e2[1][l] + w * f->e3[1][l]) * iw;
-        double uz = (c[l] * f->e1[2][l] + sn[l] * f->e2[2][l] + w * f->e3[2][l]) * iw;
-        double gx, gy, gz, r = surface_radius(s, ux, uy, uz, &gx, &gy, &gz);
-        double up = w * iw; /* u . e3 */
-        double vx = (f->e3[0][l] - up * ux) * iw, vy = (f->e3[1][l] - up * uy) * iw,
-               vz = (f->e3[2][l] - up * uz) * iw;
-        double gain = gx * vx + gy * vy + gz * vz, ir = 1 / r;
-        f->x[k][0][l] = r * ux, f->x[k][1][l] = r * uy, f->x[k][2][l] = r * uz;
-        f->xw[k][0][l] = gain * ux + r * vx, f->xw[k][1][l] = gain * uy + r * vy,
-        f->xw[k][2][l] = gain * uz + r * vz;
-        double mx = ux - gx * ir, my = uy - gy * ir, mz = uz - gz * ir;
-        double im = 1 / sqrt(mx * mx + my * my + mz * mz);
-        f->n[k][0][l] = mx * im, f->n[k][1][l] = my * im, f->n[k][2][l] = mz * im;
-    }
-}
-
-static void place_nodes(const surface *s, fan *f) {
-    double c[LANES], sn[LANES], dc[LANES], ds[LANES];
-    for (int l = 0; l < LANES; l++) {
-        c[l] = dc[l] = cos(f->leave[l] / NODES);
-        sn[l] = ds[l] = sin(f->leave[l] / NODES);
-    }
-    for (int k = 1; k <= NODES; k++) {
-        place_node(s, f, k, c, sn);
-        turn_on(c, sn, dc, ds);
-    }
-}
-
-/* One Newton step sideways for nodes 1..NODES, by elimination along the chain, and one for the place of
+/* Puts node k on the surface at its slope, in the half-plane that is `part` of the way to the place of
  * leaving. */
-static void improve(fan *f) {
-    double diagonal[NODES + 1][LANES], upper[NODES + 1][LANES], right[NODES + 2][LANES];
-    double tx[LANES], ty[LANES], tz[LANES], il[LANES];
-    for (int l = 0; l < LANES; l++) {
-        double dx = f->x[1][0][l] - f->x[0][0][l], dy = f->x[1][1][l] - f->x[0][1][l],
-               dz = f->x[1][2][l] - f->x[0][2][l];
-        il[l] = 1 / sqrt(dx * dx + dy * dy + dz * dz + 1e-30);
-        tx[l] = dx * il[l], ty[l] = dy * il[l], tz[l] = dz * il[l];
-        f->aside[l] = 0;
-        diagonal[0][l] = 1, upper[0][l] = right[0][l] = 0;
+static void place(const surface *s, chain *c, int k, double part) {
+    vectors *position = &c->position[k], *normal = &c->normal[k], *slide = &c->slide[k], u, v, gradient;
+    lanes radius;
+    EACH_LANE {
+        double t = c->leave[l] * part, t2 = t * t, it = 1 / (1 + t2), w = c->slope[k][l];
+        double ch = (1 - t2) * it, sh = 2 * t * it, co = ch * ch - sh * sh, si = 2 * sh * ch;
+        double iw = 1 / sqrt(1 + w * w), aside = w * iw;
+        u.x[l] = (co * c->e1.x[l] + si * c->e2.x[l] + w * c->e3.x[l]) * iw;
+        u.y[l] = (co * c->e1.y[l] + si * c->e2.y[l] + w * c->e3.y[l]) * iw;
+        u.z[l] = (co * c->e1.z[l] + si * c->e2.z[l] + w * c->e3.z[l]) * iw;
+        v.x[l] = (c->e3.x[l] - aside * u.x[l]) * iw;
+        v.y[l] = (c->e3.y[l] - aside * u.y[l]) * iw;
+        v.z[l] = (c->e3.z[l] - aside * u.z[l]) * iw;
     }
-    for (int k = 1; k <= NODES; k++) {
-        for (int l = 0; l < LANES; l++) {
-            double dx = f->x[k + 1][0][l] - f->x[k][0][l], dy = f->x[k + 1][1][l] - f->x[k][1][l],
-                   dz = f->x[k + 1][2][l] - f->x[k][2][l];
-            double jl = 1 / sqrt(dx * dx + dy * dy + dz * dz + 1e-30);
+    ground(s, &u, radius, &gradient);
+    EACH_LANE {
+        double r = radius[l], ir = 1 / r, gx = gradient.x[l], gy = gradient.y[l], gz = gradient.z[l];
+        double gain = gx * v.x[l] + gy * v.y[l] + gz * v.z[l];
+        double mx = u.x[l] - gx * ir, my = u.y[l] - gy * ir, mz = u.z[l] - gz * ir;
+        double im = 1 / sqrt(mx * mx + my * my + mz * mz);
+        position->x[l] = r * u.x[l];
+        position->y[l] = r * u.y[l];
+        position->z[l] = r * u.z[l];
+        slide->x[l] = gain * u.x[l] + r * v.x[l];
+        slide->y[l] = gain * u.y[l] + r * v.y[l];
+        slide->z[l] = gain * u.z[l] + r * v.z[l];
+        normal->x[l] = mx * im;
+        normal->y[l] = my * im;
+        normal->z[l] = mz * im;
+    }
+}
+
+/* Where the path leaves, in the plane of the fan: from the last of SCOUTS points on the way whose tangent
+ * plane the end lies below, and the end's height above the surface, as on a circle. */
+static void guess(const surface *s, const group *g, chain *c) {
+    lanes below, at;
+    EACH_LANE {
+        double dx = g->end.x[l] - g->root.x[l], dy = g->end.y[l] - g->root.y[l],
+               dz = g->end.z[l] - g->root.z[l];
+        below[l] = dx * g->normal.x[l] + dy * g->normal.y[l] + dz * g->normal.z[l];
+        at[l] = 0;
+        c->leave[l] = c->turn[l];
+    }
+    for (int k = 1; k <= SCOUTS; k++) {
+        double part = (double)k / SCOUTS;
+        place(s, c, 1, part);
+        const vectors *x = &c->position[1], *n = &c->normal[1];
+        EACH_LANE {
+            double h = (g->end.x[l] - x->x[l]) * n->x[l] + (g->end.y[l] - x->y[l]) * n->y[l] +
+                       (g->end.z[l] - x->z[l]) * n->z[l];
+            if (k < SCOUTS) {
+                at[l] = h < 0 ? part : at[l];
+                below[l] = h < 0 ? h : below[l];
+            } else {
+                double above = h > 0 ? h : 0, all = above - (below[l] < 0 ? below[l] : 0) + 1e-12;
+                double leave = c->turn[l] * (1 - (1 - at[l]) * sqrt(above / all)), most = MOST * c->turn[l];
+                leave = leave > LEAST ? leave : LEAST;
+                c->leave[l] = leave < most ? leave : most;
+            }
+        }
+    }
+}
+
+/* Eliminates the system for sliding along the chain, and takes the chain's length on the way. */
+static void feel(chain *c) {
+    lanes tx, ty, tz, il;
+    EACH_LANE {
+        tx[l] = ty[l] = tz[l] = il[l] = 0;
+        c->shorter[l] = c->length[l] = c->hollow[l] = 0;
+        c->firm[l] = 1;
+    }
+    for (int k = 0; k <= NODES; k++) {
+        const vectors *a = &c->position[k], *b = &c->position[k + 1], *slide = &c->slide[k];
+        const vectors *further = &c->slide[k < NODES ? k + 1 : 0];
+        const vectors *na = &c->normal[k], *nb = &c->normal[k < NODES ? k + 1 : k];
+        EACH_LANE {
+            double dx = b->x[l] - a->x[l], dy = b->y[l] - a->y[l], dz = b->z[l] - a->z[l];
+            double d = sqrt(dx * dx + dy * dy + dz * dz + 1e-30), jl = 1 / d;
             double sx = dx * jl, sy = dy * jl, sz = dz * jl;
-            double vx = f->xw[k][0][l], vy = f->xw[k][1][l], vz = f->xw[k][2][l];
-            double v2 = vx * vx + vy * vy + vz * vz;
-            double vt = vx * tx[l] + vy * ty[l] + vz * tz[l], vs = vx * sx + vy * sy + vz * sz;
-            double slope = vt - vs;
-            /* the surface falls away sideways, about as a sphere does */
-            double bend =
-                (tx[l] - sx) * f->n[k][0][l] + (ty[l] - sy) * f->n[k][1][l] + (tz[l] - sz) * f->n[k][2][l];
-            double r = sqrt(f->x[k][0][l] * f->x[k][0][l] + f->x[k][1][l] * f->x[k][1][l] +
-                            f->x[k][2][l] * f->x[k][2][l]);
-            double own = (v2 - vt * vt) * il[l] + (v2 - vs * vs) * jl - bend * r;
-            double px = f->xw[k + 1][0][l], py = f->xw[k + 1][1][l], pz = f->xw[k + 1][2][l];
-            double next = -(vx * px + vy * py + vz * pz - vs * (px * sx + py * sy + pz * sz)) * jl;
-            double left = upper[k - 1][l], pivot = diagonal[k - 1][l];
-            double m = left / pivot;
-            diagonal[k][l] = own - m * left;
-            double least = 1e-3 * v2 * (il[l] + jl);
-            diagonal[k][l] = diagonal[k][l] > least ? diagonal[k][l] : least;
-            upper[k][l] = next;
-            right[k][l] = -slope - m * right[k - 1][l];
-            double wrong = fabs(slope) / sqrt(v2);
-            f->aside[l] = wrong > f->aside[l] ? wrong : f->aside[l];
+            double f = sx * (nb->x[l] - na->x[l]) + sy * (nb->y[l] - na->y[l]) + sz * (nb->z[l] - na->z[l]);
+            double q = f * f;
+            c->length[l] += d * (1 + q * (1.0 / 24) + q * q * (3.0 / 640));
+            c->hollow[l] += f < 0 ? f : 0;
+            if (k > 0) {
+                double vx = slide->x[l], vy = slide->y[l], vz = slide->z[l], v2 = vx * vx + vy * vy + vz * vz;
+                double px = tx[l] - sx, py = ty[l] - sy, pz = tz[l] - sz; /* the pull on the node */
+                double vt = vx * tx[l] + vy * ty[l] + vz * tz[l], vs = vx * sx + vy * sy + vz * sz;
+                double r2 = a->x[l] * a->x[l] + a->y[l] * a->y[l] + a->z[l] * a->z[l];
+                /* the surface falls away sideways, about as a sphere does */
+                double press = px * na->x[l] + py * na->y[l] + pz * na->z[l];
+                double own = (v2 - vt * vt) * il[l] + (v2 - vs * vs) * jl - press * sqrt(r2);
+                double wx = further->x[l], wy = further->y[l], wz = further->z[l];
+                double next = (vs * (wx * sx + wy * sy + wz * sz) - (vx * wx + vy * wy + vz * wz)) * jl;
+                double held = k > 1 ? c->next[k - 1][l] * c->factor[k - 1][l] : 0;
+                double pivot = own - (k > 1 ? held * c->next[k - 1][l] : 0), scale = v2 * (il[l] + jl);
+                double right = vs - vt - (k > 1 ? held * c->step[k - 1][l] : 0), firm = pivot / scale;
+                c->firm[l] = firm < c->firm[l] ? firm : c->firm[l];
+                double factor = 1 / (firm > 1e-2 ? pivot : 1e-2 * scale);
+                c->factor[k][l] = factor;
+                c->next[k][l] = next;
+                c->step[k][l] = right;
+                c->shorter[l] += 0.5 * right * right * factor;
+            }
             tx[l] = sx, ty[l] = sy, tz[l] = sz, il[l] = jl;
         }
     }
-    for (int l = 0; l < LANES; l++) {
-        /* t is the straight part: its sine with the tangent plane, and how fast that turns as the place moves
-         * on */
-        f->out[l] = tx[l] * f->n[NODES][0][l] + ty[l] * f->n[NODES][1][l] + tz[l] * f->n[NODES][2][l];
-        double mx = f->n[NODES][0][l] - f->n[NODES - 1][0][l], my = f->n[NODES][1][l] - f->n[NODES - 1][1][l],
-               mz = f->n[NODES][2][l] - f->n[NODES - 1][2][l];
-        double rate = (tx[l] * mx + ty[l] * my + tz[l] * mz) * NODES / f->leave[l];
-        rate = rate > 0.2 ? rate : 0.2;
-        double leave = f->leave[l] - f->out[l] / rate, most = 0.999 * f->turn[l], least = 1e-6;
-        f->leave[l] = leave > most ? most : leave < least ? least : leave;
-    }
-    for (int l = 0; l < LANES; l++) right[NODES + 1][l] = 0;
-    for (int k = NODES; k >= 1; k--)
-        for (int l = 0; l < LANES; l++) {
-            double step = (right[k][l] - upper[k][l] * right[k + 1][l]) / diagonal[k][l];
-            right[k][l] = step;
-            f->w[k][l] += step;
-        }
+    const vectors *n = &c->normal[NODES];
+    EACH_LANE c->facing[l] = tx[l] * n->x[l] + ty[l] * n->y[l] + tz[l] * n->z[l];
 }
 
-/* Lengths, and which of them to trust. */
-static void measure(const surface *s, const fan *f, group *g) {
-    double total[LANES];
-    int good[LANES];
-    for (int l = 0; l < LANES; l++) {
-        total[l] = 0;
-        good[l] = f->turn[l] < OPPOSITE && fabs(f->out[l]) < SETTLED_OUT && f->aside[l] < SETTLED_ASIDE;
+/* Slides the nodes, and moves the place of leaving. */
+static void improve(chain *c) {
+    const vectors *n = &c->normal[NODES], *m = &c->normal[NODES - 1], *x = &c->position[NODES];
+    EACH_LANE {
+        double dx = c->position[NODES + 1].x[l] - x->x[l], dy = c->position[NODES + 1].y[l] - x->y[l],
+               dz = c->position[NODES + 1].z[l] - x->z[l];
+        double id = 1 / sqrt(dx * dx + dy * dy + dz * dz + 1e-30);
+        double turn = (dx * (n->x[l] - m->x[l]) + dy * (n->y[l] - m->y[l]) + dz * (n->z[l] - m->z[l])) * id;
+        double was = c->leave[l], rate = turn * NODES / was;
+        double leave = was - c->facing[l] / (rate > 0.2 ? rate : 0.2);
+        double least = 0.3 * was, most = c->turn[l] - 0.3 * (c->turn[l] - was);
+        leave = leave < least ? least : leave > most ? most : leave;
+        most = MOST * c->turn[l];
+        leave = leave > LEAST ? leave : LEAST;
+        c->leave[l] = leave < most ? leave : most;
     }
-    for (int k = 0; k <= NODES; k++)
-        for (int l = 0; l < LANES; l++) {
-            double dx = f->x[k + 1][0][l] - f->x[k][0][l], dy = f->x[k + 1][1][l] - f->x[k][1][l],
-                   dz = f->x[k + 1][2][l] - f->x[k][2][l];
-            double c = sqrt(dx * dx + dy * dy + dz * dz), turn = 0;
-            if (k < NODES) {
-                double mx = f->n[k + 1][0][l] - f->n[k][0][l], my = f->n[k + 1][1][l] - f->n[k][1][l],
-                       mz = f->n[k + 1][2][l] - f->n[k][2][l];
-                turn = (dx * mx + dy * my + dz * mz) / (c > 1e-12 ? c : 1e-12);
-                good[l] &= turn > -1e-7;
-            }
-            double q = turn * turn;
-            total[l] += c * (1 + q / 24 + 3 * q * q / 640);
+    for (int k = NODES; k >= 1; k--) {
+        EACH_LANE {
+            double right = c->step[k][l];
+            if (k < NODES) right -= c->next[k][l] * c->step[k + 1][l];
+            c->step[k][l] = right * c->factor[k][l];
+            c->slope[k][l] += c->step[k][l];
         }
-    double worst[LANES];
-    for (int l = 0; l < LANES; l++) worst[l] = 1;
-    for (int k = 1; k < SAMPLES; k++)
-        for (int l = 0; l < LANES; l++) {
-            double t = (double)k / SAMPLES;
-            double x = f->x[NODES][0][l] + t * (f->x[NODES + 1][0][l] - f->x[NODES][0][l]);
-            double y = f->x[NODES][1][l] + t * (f->x[NODES + 1][1][l] - f->x[NODES][1][l]);
-            double z = f->x[NODES][2][l] + t * (f->x[NODES + 1][2][l] - f->x[NODES][2][l]);
-            double r = sqrt(x * x + y * y + z * z), ir = 1 / r, gx, gy, gz;
-            double above = r - surface_radius(s, x * ir, y * ir, z * ir, &gx, &gy, &gz);
-            worst[l] = above < worst[l] ? above : worst[l];
-        }
-    for (int l = 0; l < LANES; l++) {
-        g->length[l] = total[l];
-        g->trust[l] = good[l] && worst[l] > -2 * CLEAR_BY;
     }
 }
 
-static void wrap(const surface *s, group *g) {
-    fan f;
-    open_fan(&f, g);
-    place_nodes(s, &f);
-    for (int round = 0; round < ROUNDS; round++) {
-        improve(&f);
-        place_nodes(s, &f);
+/* Lower bound of the height of the straight part above the surface. */
+static void look_ahead(const surface *s, const chain *c, lanes least) {
+    const vectors *from = &c->position[NODES], *to = &c->position[NODES + 1];
+    vectors u, gradient;
+    lanes r, radius;
+    EACH_LANE least[l] = 0;
+    for (int k = 1; k <= 3; k++) {
+        EACH_LANE {
+            double dx = to->x[l] - from->x[l], dy = to->y[l] - from->y[l], dz = to->z[l] - from->z[l];
+            double d = sqrt(dx * dx + dy * dy + dz * dz), t = (d < 0.16 ? 1 : 0.16 / d) * 0.25 * k;
+            double x = from->x[l] + t * dx, y = from->y[l] + t * dy, z = from->z[l] + t * dz;
+            double ir = 1 / (r[l] = sqrt(x * x + y * y + z * z));
+            u.x[l] = x * ir, u.y[l] = y * ir, u.z[l] = z * ir;
+        }
+        ground(s, &u, radius, &gradient);
+        EACH_LANE {
+            double h = r[l] - radius[l];
+            least[l] = h < least[l] ? h : least[l];
+        }
     }
-    measure(s, &f, g);
 }
 
-/* Hairs waiting for a lane. */
+/* Lengths over one convex stretch, and whether each is such a path (1 or 0). */
+static void wrap(const surface *s, const group *g, lanes length, lanes sure) {
+    chain c;
+    lanes least, low;
+    open_fan(g, &c);
+    guess(s, g, &c);
+    for (int round = 0; round <= ROUNDS; round++) {
+        if (round > 0) improve(&c);
+        for (int k = 1; k <= NODES; k++) place(s, &c, k, (double)k / NODES);
+        feel(&c);
+    }
+    look_ahead(s, &c, least);
+    EACH_LANE low[l] = 1;
+    for (int k = 0; k <= NODES; k++) {
+        const vectors *x = &c.position[k];
+        EACH_LANE {
+            double y = x->y[l] / sqrt(x->x[l] * x->x[l] + x->y[l] * x->y[l] + x->z[l] * x->z[l]);
+            low[l] = y < low[l] ? y : low[l];
+        }
+    }
+    const double far = 0.7602, wide = 0.4816; /* tan of a quarter of PATH_OPPOSITE and of PATH_WIDE */
+    EACH_LANE {
+        const vectors *x = &c.position[NODES];
+        double dx = g->end.x[l] - x->x[l], dy = g->end.y[l] - x->y[l], dz = g->end.z[l] - x->z[l];
+        double touching = c.length[l] - sqrt(dx * dx + dy * dy + dz * dz);
+        length[l] = c.length[l] - c.shorter[l];
+        double facing = c.facing[l] < 0 ? -c.facing[l] : c.facing[l];
+        bool settled = facing < 0.03 && c.shorter[l] < 4e-6 && c.firm[l] > 0.05;
+        bool plain = c.hollow[l] > -0.03 && least[l] > -2e-5;
+        bool near = c.turn[l] < far && c.leave[l] < wide &&
+                    touching < (low[l] < PATH_LOW && s->foot > 0 ? PATH_LONG_LOW : PATH_LONG);
+        sure[l] = settled && plain && near ? 1 : 0;
+    }
+}
+
+static void copy(group *to, int i, const group *from, int l) {
+    to->root.x[i] = from->root.x[l], to->root.y[i] = from->root.y[l], to->root.z[i] = from->root.z[l];
+    to->normal.x[i] = from->normal.x[l], to->normal.y[i] = from->normal.y[l],
+    to->normal.z[i] = from->normal.z[l];
+    to->end.x[i] = from->end.x[l], to->end.y[i] = from->end.y[l], to->end.z[i] = from->end.z[l];
+}
+
+/* Hairs that bend round the head, waiting for a full group. */
 typedef struct queue {
-    int n, hair[LANES];
-    group g;
+    int count, hair[LANES];
+    group group;
 } queue;
 
-static void put(queue *q, int hair, const group *from, int l) {
-    int i = q->n++;
-    q->hair[i] = hair;
-    q->g.ax[i] = from->ax[l], q->g.ay[i] = from->ay[l], q->g.az[i] = from->az[l];
-    q->g.bx[i] = from->bx[l], q->g.by[i] = from->by[l], q->g.bz[i] = from->bz[l];
-    q->g.nx[i] = from->nx[l], q->g.ny[i] = from->ny[l], q->g.nz[i] = from->nz[l];
-}
-
 static void flush(const surface *s, queue *q, double *out) {
-    int n = q->n;
-    if (n == 0) return;
-    for (int i = n; i < LANES; i++) {
-        q->n = i;
-        put(q, q->hair[0], &q->g, 0);
+    lanes length, sure;
+    group *g = &q->group;
+    for (int i = q->count; i < LANES; i++) copy(g, i, g, 0);
+    wrap(s, g, length, sure);
+    for (int i = 0; i < q->count; i++) {
+        lw_vec3 root = v3(g->root.x[i], g->root.y[i], g->root.z[i]),
+                end = v3(g->end.x[i], g->end.y[i], g->end.z[i]);
+        out[q->hair[i]] =
+            sure[i] > 0 ? length[i] : path_length_coarse(s, v3_add(root, s->centre), v3_add(end, s->centre));
     }
-    wrap(s, &q->g);
-    for (int i = 0; i < n; i++) {
-        const group *g = &q->g;
-        if (g->trust[i])
-            out[q->hair[i]] = g->length[i];
-        else
-            out[q->hair[i]] = path_length_coarse(s, v3_add(s->centre, v3(g->ax[i], g->ay[i], g->az[i])),
-                                                 v3_add(s->centre, v3(g->bx[i], g->by[i], g->bz[i])));
-    }
-    q->n = 0;
+    q->count = 0;
 }
 
-static void load(const surface *s, group *g, int first, int n, const double *fx, const double *fy,
-                 const double *fz, const double *nx, const double *ny, const double *nz, const double *tx,
-                 const double *ty, const double *tz) {
-    for (int l = 0; l < LANES; l++) {
-        int i = first + l < n ? first + l : n - 1;
-        g->ax[l] = fx[i] - s->centre.x, g->ay[l] = fy[i] - s->centre.y, g->az[l] = fz[i] - s->centre.z;
-        g->bx[l] = tx[i] - s->centre.x, g->by[l] = ty[i] - s->centre.y, g->bz[l] = tz[i] - s->centre.z;
-        g->nx[l] = nx[i], g->ny[l] = ny[i], g->nz[l] = nz[i];
-    }
-}
-
-static bool inside(const surface *s, const group *g, int l) {
-    double r = sqrt(g->bx[l] * g->bx[l] + g->by[l] * g->by[l] + g->bz[l] * g->bz[l]), x, y, z;
-    if (!(r > 0)) return true;
-    double above = r - surface_radius(s, g->bx[l] / r, g->by[l] / r, g->bz[l] / r, &x, &y, &z);
-    return above < -PATH_INSIDE;
-}
-
-void path_lengths(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+void PATH_LENGTHS(const surface *s, int n, const double *fx, const double *fy, const double *fz,
                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
                   const double *tz, double *out) {
-    queue q;
-    q.n = 0;
+    const surface own = *s;
+    queue q = {0};
     for (int first = 0; first < n; first += LANES) {
         group g;
-        int clear[LANES];
-        load(s, &g, first, n, fx, fy, fz, nx, ny, nz, tx, ty, tz);
-        try_straight(s, &g, clear);
+        sight seen;
+        EACH_LANE {
+            int i = first + l < n ? first + l : n - 1;
+            g.root.x[l] = fx[i] - own.centre.x, g.root.y[l] = fy[i] - own.centre.y,
+            g.root.z[l] = fz[i] - own.centre.z;
+            g.normal.x[l] = nx[i], g.normal.y[l] = ny[i], g.normal.z[l] = nz[i];
+            g.end.x[l] = tx[i] - own.centre.x, g.end.y[l] = ty[i] - own.centre.y,
+            g.end.z[l] = tz[i] - own.centre.z;
+        }
+        look(&own, &g, &seen);
         for (int l = 0; l < LANES && first + l < n; l++) {
-            double dx = g.bx[l] - g.ax[l], dy = g.by[l] - g.ay[l], dz = g.bz[l] - g.az[l];
-            if (clear[l])
-                out[first + l] = sqrt(dx * dx + dy * dy + dz * dz);
-            else if (inside(s, &g, l))
+            if (seen.deep[l] > PATH_INSIDE)
                 out[first + l] = NAN;
-            else
-                put(&q, first + l, &g, l);
-            if (q.n == LANES) flush(s, &q, out);
+            else if (seen.least[l] >= -1e-6)
+                out[first + l] = seen.straight[l];
+            else {
+                q.hair[q.count] = first + l;
+                copy(&q.group, q.count++, &g, l);
+                if (q.count == LANES) flush(&own, &q, out);
+            }
         }
     }
-    flush(s, &q, out);
+    if (q.count > 0) flush(&own, &q, out);
 }
