@@ -392,14 +392,31 @@ static double span(const chain *c) {
     return final > first ? (final - first) * c->step : 0;
 }
 
-/* Whether the path might be shorter another way round: far round the head, or round the neck, which is
- * thinner. */
-static bool other_ways(const chain *c, double angle) {
-    double lowest = 1;
+static bool far_round(const chain *c, double angle) {
+    return angle > PATH_OPPOSITE || c->touching > PATH_LONG || span(c) > PATH_WIDE;
+}
+
+/* Whether the path may be shorter the other way round the neck, which is thinner than the head. */
+static bool round_neck(const chain *c) {
+    lw_vec3 a = c->node[0].position, b = c->node[c->last].position;
+    double lowest = 1, level = a.x * b.x + a.z * b.z;
     for (int j = 0; j <= c->last; j++)
         if (c->node[j].touches) lowest = fmin(lowest, c->node[j].up.y);
-    return !c->settled || c->saddle || angle > PATH_OPPOSITE || c->touching > PATH_LONG ||
-           span(c) > PATH_WIDE || (c->surface->foot > 0 && lowest < PATH_LOW && c->touching > PATH_LONG_LOW);
+    return c->surface->foot > 0 && c->touching > PATH_LONG_LOW && lowest < PATH_LOW &&
+           level < PATH_ROUND * sqrt((a.x * a.x + a.z * a.z) * (b.x * b.x + b.z * b.z));
+}
+
+/* Whether the middle of a lies close to b. */
+static bool same_way(const chain *a, const chain *b) {
+    lw_vec3 middle = a->node[a->last / 2].position;
+    double nearest = INFINITY;
+    for (int j = 0; j < b->last; j++) {
+        lw_vec3 x = b->node[j].position, chord = v3_sub(b->node[j + 1].position, x);
+        double along = v3_dot(v3_sub(middle, x), chord) / fmax(v3_dot(chord, chord), 1e-20);
+        lw_vec3 foot = v3_along(x, chord, fmin(fmax(along, 0), 1));
+        nearest = fmin(nearest, v3_norm(v3_sub(middle, foot)));
+    }
+    return nearest < 5e-3;
 }
 
 /* The shortest of the taut chains from `from` to `to`, both seen from the centre. */
@@ -409,21 +426,21 @@ static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to, do
     if (v3_norm(axis) < 1e-9 * v3_norm(to)) axis = v3_tangent(fabs(u.y) < 0.7 ? v3(0, 1, 0) : v3(0, 0, 1), u);
     axis = v3_unit(axis);
     pull_taut(best, s, from, to, axis, 0, step);
-    if (!other_ways(best, angle)) return;
+    bool far = far_round(best, angle);
+    if (best->settled && !best->saddle && !far && !round_neck(best)) return;
     lw_vec3 back = v3_scale(axis, -1), side = v3_cross(axis, u), up = v3(0, 1, 0), down = v3(0, -1, 0);
     const struct {
         lw_vec3 axis;
         double bulge;
     } starts[] = {
-        {axis, .7}, {axis, -.7}, {up, 0},     {down, 0}, {v3_add(axis, side), 0}, {v3_sub(axis, side), 0},
-        {back, 0},  {back, .7},  {back, -.7}, {side, 0}, {v3_scale(side, -1), 0}};
-    const size_t all = sizeof starts / sizeof *starts, near = 4;
-    bool far_round = angle > PATH_OPPOSITE || best->touching > PATH_LONG || span(best) > PATH_WIDE;
+        {up, 0},   {down, 0},  {axis, .7},  {axis, -.7}, {v3_add(axis, side), 0}, {v3_sub(axis, side), 0},
+        {back, 0}, {back, .7}, {back, -.7}, {side, 0},   {v3_scale(side, -1), 0}};
+    const size_t all = sizeof starts / sizeof *starts, near = 2;
     chain other;
-    for (size_t i = 0; i < (far_round ? all : near); i++) {
+    for (size_t i = 0; i < (far ? all : near); i++) {
         pull_once(&other, s, from, to, starts[i].axis, starts[i].bulge, fmax(step, SCREEN_STEP));
-        bool longer = best->settled && other.length > 1.03 * best->length;
-        if (longer || steepest(&other) >= STEEPEST) continue;
+        if (steepest(&other) >= STEEPEST) continue;
+        if (best->settled && (other.length > 1.03 * best->length || same_way(&other, best))) continue;
         pull_taut(&other, s, from, to, starts[i].axis, starts[i].bulge, step);
         if (other.settled && (!best->settled || other.length < best->length)) *best = other;
     }

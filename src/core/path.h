@@ -13,11 +13,13 @@
 #define PATH_INSIDE 1e-6 /* metres by which an end may lie inside before it has no path */
 
 /* A path that stays within these is the shortest: it need not be sought another way round. */
-#define PATH_OPPOSITE 2.6   /* radians between the directions of its ends */
-#define PATH_WIDE 1.8       /* radians of direction over which it touches */
-#define PATH_LONG 0.16      /* metres along which it touches */
-#define PATH_LONG_LOW 0.095 /* the same where it goes low on a head that has a neck */
-#define PATH_LOW (-0.7)     /* vertical part of a direction: lower is low */
+#define PATH_OPPOSITE 2.6 /* radians between the directions of its ends */
+#define PATH_WIDE 1.8     /* radians of direction over which it touches */
+#define PATH_LONG 0.16    /* metres along which it touches */
+#define PATH_LONG_LOW                                                                                        \
+    0.08                /* the same round the neck: where it goes low and its ends' bearings are far apart */
+#define PATH_LOW (-0.7) /* vertical part of a direction: lower is low */
+#define PATH_ROUND (-0.6) /* cosine between bearings: lower is far apart */
 
 /* Length of the shortest path from `from`, on or outside the surface, to `to`, metres; within 1e-6 m.
  * on_surface (may be NULL) gets the part that touches the surface. NAN where `to` is inside. */

@@ -25,7 +25,7 @@
 #define LANES 8
 #define EACH_LANE _Pragma("omp simd") for (int l = 0; l < LANES; l++)
 #define NODES 7    /* after the root; the last is where the path leaves */
-#define ROUNDS 3   /* of Newton's method */
+#define ROUNDS 4   /* of Newton's method */
 #define SCOUTS 4   /* looks for the place of leaving */
 #define LEAST 1e-5 /* tan of a quarter of the angle from the root to the place of leaving */
 #define MOST 0.999 /* the same over that to the end */
@@ -62,7 +62,7 @@ typedef struct sight {
 /* Metres from the root, as far as REACH or the end, at which the way is looked at, and the end itself.
  * Between two looks the height above a convex stretch stays over both its tangents. */
 static void look(const surface *s, const group *g, sight *out) {
-    static const double at[] = {0.12, 0.3, 0.6, 1, 1};
+    static const double at[] = {0.2, 0.5, 1, 1};
     const double reach = 0.16;
     const int looks = sizeof at / sizeof *at;
     lanes dx, dy, dz, before, height, slope, now, r, radius;
@@ -331,8 +331,10 @@ static void wrap(const surface *s, const group *g, lanes length, lanes sure) {
         double facing = c.facing[l] < 0 ? -c.facing[l] : c.facing[l];
         bool settled = facing < 0.03 && c.shorter[l] < 4e-6 && c.firm[l] > 0.05;
         bool plain = c.hollow[l] > -0.03 && least[l] > -2e-5;
-        bool near = c.turn[l] < far && c.leave[l] < wide &&
-                    touching < (low[l] < PATH_LOW && s->foot > 0 ? PATH_LONG_LOW : PATH_LONG);
+        double ax = g->root.x[l], az = g->root.z[l], bx = g->end.x[l], bz = g->end.z[l];
+        bool round = ax * bx + az * bz < PATH_ROUND * sqrt((ax * ax + az * az) * (bx * bx + bz * bz));
+        bool neck = s->foot > 0 && low[l] < PATH_LOW && round;
+        bool near = c.turn[l] < far && c.leave[l] < wide && touching < (neck ? PATH_LONG_LOW : PATH_LONG);
         sure[l] = settled && plain && near ? 1 : 0;
     }
 }
