@@ -21,14 +21,14 @@
 
 #include "head.h"
 
-#define NODES_MAX 224    /* half-planes of a full turn at STEP, and some */
-#define STEP 0.03        /* radians between half-planes */
-#define SCREEN_STEP 0.12 /* the same for telling whether another way round is worth following */
-#define FINEST_STEP 0.007
-#define COARSE_STEP 0.1 /* the same where 2e-5 m will do */
-#define ROUNDS 40       /* Newton steps */
-#define STRIDE 0.3      /* most that one changes a slope, or ten times a height in metres */
-#define GRAZE 1e-7      /* metres above the surface from which a node that is pulled down is held by it */
+#define NODES_MAX 224     /* half-planes of a full turn at STEP, and some */
+#define STEP 0.03         /* radians between half-planes */
+#define SCREEN_STEP 0.12  /* the same for telling whether another way round is worth following */
+#define FINEST_STEP 0.006 /* no chain is refined beyond */
+#define COARSE_STEP 0.05  /* the same where 2e-5 m will do */
+#define ROUNDS 40         /* Newton steps */
+#define STRIDE 0.3        /* most that one changes a slope, or ten times a height in metres */
+#define GRAZE 1e-7        /* metres above the surface from which a node that is pulled down is held by it */
 #define STEEPEST 3 /* slope at which a chain is about to slip over the fan's axis: another start finds it */
 
 typedef struct node {
@@ -53,6 +53,7 @@ typedef struct chain {
     bool saddle;        /* the sideways Newton matrix was not positive */
     bool settled;       /* hull and sliding agree */
     double length, touching;
+    double lifted; /* the part of length that short touches add */
     node node[NODES_MAX];
 } chain;
 
@@ -278,13 +279,15 @@ static bool leaves(const chain *c, int i, int k) {
     return k > i + 1 || !c->node[i].touches || !c->node[k].touches;
 }
 
-/* The hull keeps a node that the path has left, or not yet met, by less than half a step: lets it go. */
+/* The last node of a touch may be one that the path has left, or not yet met, by less than half a step: lets
+ * it go, for the chord from the one before to make up for. */
 static void let_go(chain *c) {
     for (int i = 0, j = next_corner(c, 0); j < c->last;) {
         int k = next_corner(c, j);
         node *n = &c->node[j];
-        bool late = leaves(c, j, k) && v3_dot(n->normal, v3_sub(c->node[k].position, n->position)) > 0;
-        bool early = leaves(c, i, j) && v3_dot(n->normal, v3_sub(n->position, c->node[i].position)) < 0;
+        bool last = leaves(c, j, k) && !leaves(c, i, j), first = leaves(c, i, j) && !leaves(c, j, k);
+        bool late = last && v3_dot(n->normal, v3_sub(c->node[k].position, n->position)) > 0;
+        bool early = first && v3_dot(n->normal, v3_sub(n->position, c->node[i].position)) < 0;
         if (late || early)
             n->corner = n->touches = false;
         else
@@ -293,14 +296,26 @@ static void let_go(chain *c) {
     }
 }
 
+/* A touch of a single node: what the arc round it might add. */
+static double lone(const chain *c, int i, int j, int k) {
+    const node *n = &c->node[j];
+    if (!leaves(c, i, j) || !leaves(c, j, k)) return 0;
+    lw_vec3 in = v3_unit(v3_sub(n->position, c->node[i].position));
+    lw_vec3 pull = v3_sub(in, v3_unit(v3_sub(c->node[k].position, n->position)));
+    return v3_dot(pull, pull) * v3_norm(v3_sub(n[1].below, n->below)) / 24;
+}
+
 static void measure(chain *c) {
     let_go(c);
-    c->length = c->touching = 0;
+    c->length = c->touching = c->lifted = 0;
     for (int i = 0, k; i < c->last; i = k) {
-        double touching;
+        double touching, length;
         k = next_corner(c, i);
-        c->length += chord_length(c, i, k, &touching);
+        length = chord_length(c, i, k, &touching);
+        c->length += length;
         c->touching += touching;
+        if (leaves(c, i, k)) c->lifted += length - v3_norm(v3_sub(c->node[k].position, c->node[i].position));
+        if (k < c->last) c->lifted += lone(c, i, k, next_corner(c, k));
     }
 }
 
@@ -371,12 +386,14 @@ static void pull_once(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_v
     c->settled = c->settled && !cuts_through(c);
 }
 
-/* The same with as many half-planes as it needs; a steep chain has its nodes further apart. */
+/* The same with as many half-planes as it needs: short touches are not to add much, and a steep chain has its
+ * nodes further apart. */
 static void pull_taut(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 axis, double bulge,
                       double step) {
+    double enough = 4e-3 * step * step;
     for (; step > FINEST_STEP; step *= 0.5) {
         pull_once(c, s, from, to, axis, bulge, step);
-        if (c->settled || steepest(c) >= STEEPEST) break;
+        if ((c->settled && c->lifted < enough) || steepest(c) >= STEEPEST) break;
     }
     if (c->settled && steepest(c) > 1) pull_once(c, s, from, to, axis, bulge, step * 0.5);
 }
