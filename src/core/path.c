@@ -338,13 +338,23 @@ static double steepest(const chain *c) {
     return most;
 }
 
-/* Whether some chord cuts deeper through the head than a chord between neighbours on it does: where the fan
- * is too wide, or its axis too near, for the chain. */
+/* How deep the chord from node j may lie below the surface: as deep as the arc that stands for it. */
+static double depth_allowed(const chain *c, int j) {
+    const node *a = &c->node[j], *b = a + 1;
+    lw_vec3 chord = v3_sub(b->position, a->position);
+    double d = v3_norm(chord), least = fmin(20 * d * d, 3e-4);
+    if (!a->touches || !b->touches) return least;
+    double dip_a = -v3_dot(a->normal, chord), dip_b = v3_dot(b->normal, chord);
+    return fmax(dip_a, dip_b) < 0.25 * d ? fmax(least, 0.2 * (dip_a + dip_b)) : least;
+}
+
+/* Whether some chord cuts deeper through the head: where the fan is too wide, or its axis too near, for the
+ * chain. */
 static bool cuts_through(const chain *c) {
     for (int j = 0; j < c->last; j++) {
         lw_vec3 a = c->node[j].position, chord = v3_sub(c->node[j + 1].position, a);
-        double d = v3_norm(chord), deepest = fmin(20 * d * d, 3e-4);
-        int parts = (int)fmin(fmax(ceil(d / 5e-3), 2), 200);
+        double deepest = depth_allowed(c, j);
+        int parts = (int)fmin(fmax(ceil(v3_norm(chord) / 5e-3), 2), 200);
         for (int i = 1; i < parts; i++) {
             lw_vec3 x = v3_along(a, chord, (double)i / parts);
             double r = v3_norm(x);
