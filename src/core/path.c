@@ -356,9 +356,9 @@ static bool cuts_through(const chain *c) {
         double deepest = depth_allowed(c, j);
         int parts = (int)fmin(fmax(ceil(v3_norm(chord) / 5e-3), 2), 200);
         for (int i = 1; i < parts; i++) {
-            lw_vec3 x = v3_along(a, chord, (double)i / parts);
-            double r = v3_norm(x);
-            if (!(v3_norm(meet(c->surface, v3_scale(x, 1 / r), NULL, NULL)) - r <= deepest)) return true;
+            lw_vec3 x = v3_along(a, chord, (double)i / parts), u = v3_unit(x), normal;
+            double above = v3_dot(v3_sub(x, meet(c->surface, u, &normal, NULL)), u) * v3_dot(normal, u);
+            if (!(above >= -deepest)) return true;
         }
     }
     return false;
