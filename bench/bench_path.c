@@ -3,7 +3,7 @@
  * stage,n,min_s,median_s,ratio,worst_m. ratio is the reference's time for a hair over this one's; worst_m the
  * largest difference between the two.
  *
- * Roots are spread over the scalp of a measured head; ends lie up to 0.2 m off places up to about a quarter
+ * Roots are spread over the scalp of a measured head; ends lie up to 0.2 m off places up to about a tenth
  * of the way round from their root.
  *
  * usage: bench_path [runs]
@@ -52,7 +52,7 @@ static lw_vec3 direction(uint64_t *state) {
 static lw_vec3 end_for(const lw_head *head, lw_vec3 root, lw_vec3 normal, int clear, uint64_t *state) {
     lw_vec3 from = v3_unit(v3_sub(root, lw_head_centre(head)));
     for (;;) {
-        lw_vec3 out, to = v3_along(from, direction(state), 1.2 * uniform(state));
+        lw_vec3 out, to = v3_along(from, direction(state), 0.7 * uniform(state));
         lw_vec3 place = lw_head_project(head, v3_add(lw_head_centre(head), v3_scale(to, 0.1)), &out);
         lw_vec3 end =
             v3_along(place, v3_unit(v3_along(out, direction(state), 0.5)), 0.002 + 0.2 * uniform(state));

@@ -62,7 +62,7 @@ typedef struct sight {
 /* Metres from the root, as far as REACH or the end, at which the way is looked at, and the end itself.
  * Between two looks the height above a convex stretch stays over both its tangents. */
 static void look(const surface *s, const group *g, sight *out) {
-    static const double at[] = {0.2, 0.5, 1, 1};
+    static const double at[] = {0.12, 0.4, 1, 1};
     const double reach = 0.16;
     const int looks = sizeof at / sizeof *at;
     lanes dx, dy, dz, before, height, slope, now, r, radius;
