@@ -177,7 +177,10 @@ static void a_batch_gives_each_hair_its_own_bits(void **state) {
         t[0][i] = e.x, t[1][i] = e.y, t[2][i] = e.z;
     }
     path_lengths(&s, N, r[0], r[1], r[2], n[0], n[1], n[2], t[0], t[1], t[2], all);
+    double narrow[N];
+    path_lengths_narrow(&s, N, r[0], r[1], r[2], n[0], n[1], n[2], t[0], t[1], t[2], narrow);
     for (int i = 0; i < N; i++) {
+        assert_true(narrow[i] == all[i]);
         path_lengths(&s, 1, r[0] + i, r[1] + i, r[2] + i, n[0] + i, n[1] + i, n[2] + i, t[0] + i, t[1] + i,
                      t[2] + i, &one);
         assert_true(one == all[i]);
