@@ -1,19 +1,20 @@
 /* The taut path round the head, plainly: the reference that the fast kernel is held to.
  *
  * Seen from the star centre the path runs through a fan of half-planes hinged on one axis, the first through
- * its start, the last through its end. Each half-plane in between holds one node of a chain, which lies on
- * the surface where the chain touches. Two conditions make the chain taut, and are met in turn until neither
- * changes it:
- *   - in the plane of the fan it is the convex hull of its nodes (a string can be pushed up by the head,
- *     never held down: it bridges hollows);
- *   - a touching node cannot shorten the chain by sliding sideways (Newton's method on a tridiagonal system,
- * the discrete form of the equation of a geodesic). The chain is inscribed, so each chord is lengthened to
- * the arc it cuts off, and the last chord before a straight part to the arc and tangent that a curve of the
- * same curvature would give.
+ * its start, the last through its end. Each half-plane in between holds one node of a chain, with a height
+ * above the surface, never below 0, and a sideways slope. The taut chain is the shortest: Newton's method on
+ * both, block tridiagonal, in which a node that is pulled against the surface keeps its height of 0
+ * (projected Newton: Bertsekas 1982, SIAM J Control Optim 20:221). Heights let the chain bridge a hollow,
+ * slopes make what touches a geodesic. It starts from the convex hull in the plane of the fan.
+ *
+ * The chain is inscribed, so a chord between touching nodes is lengthened to the arc it cuts off, and one
+ * that leaves the surface to the arc and tangent that a curve of the same curvature would give. Where that
+ * adds much, or a chord lies deeper in the head than its arc would, the chain is laid again with more
+ * half-planes.
  *
  * Invariant: the chain's ends never move, and every node stays in its half-plane, so nodes cannot pass each
- * other. Where the path could run another way round (long contact, nearly opposite ends, a chain at a saddle)
- * it is also started from there, and the shortest wins.
+ * other. Where the path could run another way round (long contact, nearly opposite ends, round the neck, a
+ * chain at a saddle) it is also started from there, and the shortest wins.
  */
 #include "path.h"
 
