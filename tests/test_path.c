@@ -61,8 +61,8 @@ static lw_vec3 on_spheroid(double a, double b, double latitude, double longitude
 }
 
 /* Karney 2013, J. Geodesy 87:43, as PROJ has it: geodetic latitude and longitude about the y axis, metres.
- * The documentation of GeographicLib gives the error of its series on an earth as 1.5 mm for |f| of 0.1 and
- * 300 mm for 0.2: nanometres on a head. */
+ * The error of its series on an earth is 1.5 mm for |f| of 0.1 and 300 mm for 0.2 (GeographicLib's
+ * documentation, from memory): nanometres on a head. */
 static void a_spheroid_s_geodesics(void **state) {
     (void)state;
     static const double flattening[] = {0.2, 0.1, 0.05, -0.05, -0.1, -0.2};

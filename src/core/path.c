@@ -4,8 +4,9 @@
  * its start, the last through its end. Each half-plane in between holds one node of a chain, with a height
  * above the surface, never below 0, and a sideways slope. The taut chain is the shortest: Newton's method on
  * both, block tridiagonal, in which a node that is pulled against the surface keeps its height of 0
- * (projected Newton: Bertsekas 1982, SIAM J Control Optim 20:221). Heights let the chain bridge a hollow,
- * slopes make what touches a geodesic. It starts from the convex hull in the plane of the fan.
+ * (projected Newton: Bertsekas 1982, SIAM J Control Optim 20:221, cited from memory). Heights let the chain
+ * bridge a hollow, slopes make what touches a geodesic. It starts from the convex hull in the plane of the
+ * fan.
  *
  * The chain is inscribed, so a chord between touching nodes is lengthened to the arc it cuts off, and one
  * that leaves the surface to the arc and tangent that a curve of the same curvature would give. Where that
