@@ -152,6 +152,31 @@ static void following_line_leaves_no_corner(void **state) {
     }
 }
 
+/* A square line longer than the hand: bites held in one direction stay in the plane of the whole line. */
+static void bites_of_a_square_line_keep_its_plane(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, LW_HEAD_WOMAN);
+    straight_back(&b);
+    b.step[0].guide.kind = LW_GUIDE_TRAVELLING;
+    b.plan.hands.span = 0.05;
+    b.plan.hands.bites = true;
+    run(&b);
+    const lw_panel *first = lw_cut_panel(b.cut, 0);
+    lw_vec3 a = first->anchor;
+    double plane = a.z - lw_cut_at(b.cut, a);
+    int bites = 0;
+    for (int k = 0; k < lw_cut_panel_count(b.cut); k++) {
+        const lw_panel *p = lw_cut_panel(b.cut, k);
+        if (fabs(p->anchor.y - a.y) > 1e-6) continue;
+        assert_near(p->anchor.z - lw_cut_at(b.cut, p->anchor), plane, 0.3 * MM);
+        assert_near(fabs(p->finger.x), 1, 1e-9);
+        bites++;
+    }
+    assert_true(bites >= 3);
+    tear_down(&b);
+}
+
 /* ---- a travelling guide ------------------------------------------------------------------- */
 
 /* A guide hair of length `guide`, an angle `there` along the sphere from where it is held straight out, sets
@@ -539,6 +564,7 @@ int main(void) {
         cmocka_unit_test(straight_line_gains_by_the_versine_on_a_sphere),
         cmocka_unit_test(straight_line_leaves_the_corner_longer),
         cmocka_unit_test(following_line_leaves_no_corner),
+        cmocka_unit_test(bites_of_a_square_line_keep_its_plane),
         cmocka_unit_test(travelling_guide_on_a_sphere),
         cmocka_unit_test(travelling_guide_on_a_head),
         cmocka_unit_test(two_back_is_longer_than_one),

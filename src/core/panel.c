@@ -270,9 +270,10 @@ static int by_s(const void *a, const void *b) {
     return (x->point > y->point) - (x->point < y->point);
 }
 
-/* Anchor, tangent and middle line of a strip from the points that lie in it. */
+/* Anchor, tangent and middle line of a strip from the points that lie in it. parting: along which
+ * s is measured; NULL: the tangent at its own anchor. */
 static void strip_make(strip *out, const panel_set *set, const lw_head *head, double q, const lw_vec3 *points,
-                       along *in, int n, double area) {
+                       along *in, int n, double area, const lw_vec3 *parting) {
     const surface *s = &head->surface;
     lw_vec3 mean = {0};
     for (int i = 0; i < n; i++) mean = v3_add(mean, v3_scale(points[in[i].point], 1.0 / n));
@@ -280,7 +281,7 @@ static void strip_make(strip *out, const panel_set *set, const lw_head *head, do
     out->area = n * area;
     out->anchor = onto_parting(&set->family, s, q, mean);
     lw_head_project(head, out->anchor, &out->normal);
-    out->parting = parting_tangent(&set->family, out->normal);
+    out->parting = parting ? *parting : parting_tangent(&set->family, out->normal);
     for (int i = 0; i < n; i++) in[i].s = v3_dot(v3_sub(points[in[i].point], out->anchor), out->parting);
     qsort(in, (size_t)n, sizeof *in, by_s);
     out->s_low = in[0].s;
@@ -358,12 +359,13 @@ static int bites_of(const strip *whole, double span) {
     return (int)fmax(1, fmin(BITES_MAX, ceil(length / span - 1e-9)));
 }
 
-/* Adds the strips of one filled slot. in[n] are its points. */
+/* Adds the strips of one filled slot. in[n] are its points.  square: its bites keep the whole line's
+ * direction, so that fingers square to a hold of one direction stay in one plane. */
 static void slot_fill(panel_set *set, const lw_head *head, int k, const lw_vec3 *points, along *in, int n,
-                      double area, double span) {
+                      double area, double span, bool square) {
     double q = slot_middle(set, k);
     strip whole;
-    strip_make(&whole, set, head, q, points, in, n, area);
+    strip_make(&whole, set, head, q, points, in, n, area, NULL);
     panel_slot *sl = &set->slots[k];
     *sl = (panel_slot){whole.anchor, whole.parting, set->count, 0};
     int bites = bites_of(&whole, span);
@@ -376,7 +378,8 @@ static void slot_fill(panel_set *set, const lw_head *head, int k, const lw_vec3 
         if (bites == 1)
             *out = whole;
         else
-            strip_make(out, set, head, q, points, in + first, i - first, area);
+            strip_make(out, set, head, q, points, in + first, i - first, area,
+                       square ? &whole.parting : NULL);
         out->upto = end;
         out->slot = k;
         sl->bites++;
@@ -385,9 +388,10 @@ static void slot_fill(panel_set *set, const lw_head *head, int k, const lw_vec3 
 
 static void fill_in_order(panel_set *set, const lw_head *head, const lw_step *step, const lw_vec3 *points,
                           const int *start, along *member, double area, double span) {
+    bool square = step->hold.reference == LW_FIXED;
     for (int i = 0; i < set->slot_count; i++) {
         int k = slot_in_order(set, step->panels.order, i), n = start[k + 1] - start[k];
-        if (n) slot_fill(set, head, k, points, member + start[k], n, area, span);
+        if (n) slot_fill(set, head, k, points, member + start[k], n, area, span, square);
     }
     for (int k = 0; k < set->slot_count; k++)
         for (int b = 0; b < set->slots[k].bites; b++) {
