@@ -71,6 +71,15 @@ class Place(unittest.TestCase):
         return result.stdout
 
 
+class Care(Place):
+    def test_a_plan_with_clippers_says_so(self):
+        examples = pathlib.Path(os.environ["LW_SOURCE"]) / "examples"
+        said = self.expect(run("predict", examples / "clipper-fade.json", "--hairs-count", 500), FINE, "Take care", "Local rules")
+        self.assertIn("blade and guard", said)
+        said = self.expect(run("predict", examples / "fringe.json", "--hairs-count", 500), FINE, "Take care", "Local rules")
+        self.assertNotIn("blade and guard", said)
+
+
 class Usage(Place):
     def test_no_command_and_unknown_ones(self):
         self.expect(run(), USAGE, "which command?", "--help")

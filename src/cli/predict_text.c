@@ -168,6 +168,24 @@ static void print_warnings(const prediction *p) {
     for (int i = 0; i < n; i++) print_warning(p, lw_cut_warning(p->cut, i), i + 1);
 }
 
+/* The usual cautions of the trade (common practice). */
+static void print_cautions(const prediction *p) {
+    bool clippers = false;
+    for (int i = 0; i < p->plan.step_count; i++) {
+        lw_technique_kind kind = p->plan.steps[i].technique.kind;
+        clippers = clippers || kind == LW_CLIPPER || kind == LW_OVER_COMB;
+    }
+    puts("\nTake care");
+    puts("  Clean and disinfect tools between people; look at the scalp first and leave broken or irritated "
+         "skin alone.");
+    if (clippers)
+        puts("  Check blade and guard before use; go round moles, scars and ears; skin is closer than it "
+             "looks.");
+    puts("  Mind points and blades near eyes and ears, and keep them from children's reach. Local rules and "
+         "a\n"
+         "  licensed practitioner's judgement come before this plan.");
+}
+
 int prediction_print(const prediction *p) {
     print_heading(p);
     bool fine = print_landmarks(p);
@@ -176,5 +194,6 @@ int prediction_print(const prediction *p) {
     fine = print_strips(p) && fine;
     print_rest(p);
     print_warnings(p);
+    print_cautions(p);
     return fine ? EXIT_FINE : complain_memory();
 }
