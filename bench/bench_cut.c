@@ -1,7 +1,8 @@
 /* How long a cut takes, stage by stage: head, roots, lengths, readings; against the plain reference; and how
  * it grows with hairs and with panels. Prints CSV:
- * stage,hairs,panels,threads,runs,min_s,median_s,ratio,bytes_per_hair. ratio is median over the row it is
- * compared with, measured in the same run.
+ * stage,hairs,panels,threads,runs,min_s,median_s,ratio,bytes_per_hair (of the
+ * row "memory" only: what a process of its own takes at its most, less what it takes for one hair). ratio is
+ * median over the row it is compared with, measured in the same run.
  *
  * The scene is invented: eight steps, each half of the head in four sections, straight and following lines,
  * plumb and scalp holds, so that some hair is held clear of the head and some bends round it.
@@ -12,23 +13,14 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/resource.h>
-#include <time.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include "lengthwise.h"
+#include "timing.h"
 
 #define DEGREES (3.14159265358979323846 / 180)
 #define RUNS_MAX 101
-
-static double now(void) {
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-static int ascending(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
 
 static void must(lw_status status, const lw_error *error) {
     if (status == LW_OK) return;
@@ -41,10 +33,8 @@ static double row(const char *stage, int hairs, int panels, int threads, double 
                   double against) {
     qsort(seconds, (size_t)runs, sizeof *seconds, ascending);
     double median = seconds[runs / 2];
-    struct rusage use;
-    getrusage(RUSAGE_SELF, &use);
-    printf("%s,%d,%d,%d,%d,%.6f,%.6f,%.3f,%.1f\n", stage, hairs, panels, threads, runs, seconds[0], median,
-           against > 0 ? median / against : 1, hairs > 0 ? 1024.0 * (double)use.ru_maxrss / hairs : 0);
+    printf("%s,%d,%d,%d,%d,%.6f,%.6f,%.3f,\n", stage, hairs, panels, threads, runs, seconds[0], median,
+           against > 0 ? median / against : 1);
     fflush(stdout);
     return median;
 }
@@ -130,6 +120,22 @@ static lw_scalp *place_roots(const lw_head *head, int count) {
     return scalp;
 }
 
+/* The most that placing and cutting `count` hairs takes, bytes, in a process of its own. Ask for the smallest
+ * first: the system tells only the most that any of them took. */
+static double peak(const lw_head *head, int count) {
+    pid_t child = fork();
+    if (child == 0) {
+        lw_plan plan = scene(0.012);
+        lw_scalp *scalp = place_roots(head, count);
+        _exit(panels_of(head, scalp, &plan) <= 0);
+    }
+    struct rusage use;
+    int status = 1;
+    if (child < 0 || waitpid(child, &status, 0) < 0 || status != 0 || getrusage(RUSAGE_CHILDREN, &use) != 0)
+        exit(1);
+    return 1024.0 * (double)use.ru_maxrss;
+}
+
 int main(int argc, char **argv) {
     int runs = argc > 1 ? (int)strtol(argv[1], NULL, 10) : 11;
     if (runs < 1 || runs > RUNS_MAX) return 2;
@@ -140,6 +146,7 @@ int main(int argc, char **argv) {
     options.measure[LW_CIRCUMFERENCE] = 0.555;
     lw_head *head = NULL;
     puts("stage,hairs,panels,threads,runs,min_s,median_s,ratio,bytes_per_hair");
+    fflush(stdout); /* nothing is left in it for a child to repeat */
     for (int i = 0; i < runs; i++) {
         lw_head_free(head);
         double start = now();
@@ -147,6 +154,10 @@ int main(int argc, char **argv) {
         seconds[i] = now() - start;
     }
     row("head", 0, 0, 1, seconds, runs, 0);
+    double least = peak(head, 1);
+    for (int hairs = 120000; hairs <= 1200000; hairs *= 10)
+        printf("memory,%d,80,2,1,,,,%.1f\n", hairs, (peak(head, hairs) - least) / hairs);
+    fflush(stdout);
     lw_scalp *scalp = NULL;
     for (int i = 0; i < runs; i++) {
         lw_scalp_free(scalp);

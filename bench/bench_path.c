@@ -11,10 +11,10 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 
 #include "head.h"
 #include "path.h"
+#include "timing.h"
 
 #define HAIRS 120000
 #define SAMPLE 4000 /* hairs that the reference is timed on */
@@ -24,17 +24,6 @@ typedef struct hairs {
     double fx[HAIRS], fy[HAIRS], fz[HAIRS], nx[HAIRS], ny[HAIRS], nz[HAIRS], tx[HAIRS], ty[HAIRS], tz[HAIRS];
     double length[HAIRS];
 } hairs;
-
-static double now(void) {
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-static int ascending(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
 
 static double uniform(uint64_t *state) {
     *state = *state * 6364136223846793005u + 1442695040888963407u;

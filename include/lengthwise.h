@@ -571,10 +571,11 @@ typedef struct lw_spread {
 
 /* A level band of lengths round one part of the head, from its centre to its corners. */
 typedef struct lw_band {
-    const char *name; /* "back at the occipital bone" … */
+    const char *name; /* "back, at the occipital bone (left to right)" … */
     lw_shape shape;
-    double centre, left, right; /* mean lengths, metres; NAN where there is no hair */
-    double gain;                /* mean of the corners less the centre, metres */
+    double from, centre,
+        to; /* mean lengths at one end, in the middle, at the other, metres; NAN where there is no hair */
+    double gain; /* mean of the corners less the centre, metres */
 } lw_band;
 
 /* An upright band of lengths, from its bottom to its top. */

@@ -16,6 +16,7 @@
 
 #include <cmocka.h>
 
+#include "example.h"
 #include "lengthwise.h"
 #include "near.h"
 
@@ -54,28 +55,9 @@ typedef struct done {
     lw_reading reading;
 } done;
 
-static void folder(char *out, size_t size) {
-    const char *source = getenv("LW_SOURCE");
-    snprintf(out, size, "%s/examples", source ? source : ".");
-}
-
-static void read_plan(lw_plan *plan, const char *name) {
-    char path[4096], where[4000];
-    folder(where, sizeof where);
-    snprintf(path, sizeof path, "%s/%s.json", where, name);
-    FILE *file = fopen(path, "rb");
-    if (!file) fail_msg("%s cannot be opened", path);
-    static char text[1 << 16];
-    size_t size = fread(text, 1, sizeof text, file);
-    fclose(file);
-    lw_error error;
-    if (lw_plan_read(plan, text, size, &error) != LW_OK)
-        fail_msg("%s:%d:%d: %s: %s", path, error.line, error.column, error.place, error.message);
-}
-
 static void cut_example(done *d, const char *name) {
     lw_error error;
-    read_plan(&d->plan, name);
+    example_read(&d->plan, name);
     d->plan.scalp.count = 3000;
     assert_int_equal(lw_head_new(&d->head, &d->plan.head, &error), LW_OK);
     assert_int_equal(lw_scalp_new(&d->scalp, d->head, &d->plan.scalp, &error), LW_OK);
@@ -228,7 +210,7 @@ static void every_example_does_what_its_note_says(void **state) {
 static void no_example_is_left_out(void **state) {
     (void)state;
     char where[4000];
-    folder(where, sizeof where);
+    example_path(where, sizeof where, "");
     DIR *dir = opendir(where);
     assert_non_null(dir);
     int found = 0;
@@ -276,8 +258,8 @@ static void graduated_bob_builds_upward_and_drops_to_the_face(void **state) {
     assert_true(length_at(&d, LW_OCCIPITAL_BONE) > 1.8 * length_at(&d, LW_NAPE_CENTRE));
     assert_true(length_at(&d, LW_CROWN) > 1.5 * length_at(&d, LW_OCCIPITAL_BONE));
     /* round the side the length grows toward the face (this band runs from the back to the front) */
-    const lw_band *side = band_named(&d, "left side, above the ear (back to front)");
-    assert_true(side->right + 0.02 < side->centre && side->centre < side->left);
+    const lw_band *side = band_named(&d, "left side, above the ear (front to back)");
+    assert_true(side->to + 0.02 < side->centre && side->centre < side->from);
 }
 
 static void uniform_layers_are_one_length_all_over(void **state) {
@@ -319,8 +301,8 @@ static void short_cut_has_a_shape_in_every_section(void **state) {
     if (high - low > 3 * MM) fail_msg("the back lies between %.1f and %.1f mm", 1e3 * low, 1e3 * high);
     assert_true(corner > middle + 0.008);
     /* round sides */
-    assert_shape(&d, "left side, above the ear (back to front)", LW_ROUND);
-    assert_shape(&d, "right side, above the ear (back to front)", LW_ROUND);
+    assert_shape(&d, "left side, above the ear (front to back)", LW_ROUND);
+    assert_shape(&d, "right side, above the ear (front to back)", LW_ROUND);
     assert_profile(&d, "left side, ear to parietal ridge", LW_UNIFORM_LAYERS);
     /* a top that grows to the left, and is longest in front */
     int top = part_index(&d, "front top");
@@ -420,8 +402,8 @@ static void long_layers_fall_over_a_short_nape(void **state) {
         before = here;
     }
     assert_true(length_at(&d, LW_FRONT_HAIRLINE) + 0.03 < length_at(&d, LW_APEX));
-    const lw_band *side = band_named(&d, "left side, above the ear (back to front)");
-    assert_true(side->left < side->centre && side->centre < side->right);
+    const lw_band *side = band_named(&d, "left side, above the ear (front to back)");
+    assert_true(side->from < side->centre && side->centre < side->to);
 }
 
 /* ---- all together --------------------------------------------------------------------------- */
@@ -468,7 +450,7 @@ static void together_they_use_all_that_a_plan_can_say(void **state) {
     used u = {0};
     for (int i = 0; i < EXAMPLES; i++) {
         lw_plan plan;
-        read_plan(&plan, examples[i].name);
+        example_read(&plan, examples[i].name);
         note_use(&u, &plan);
         lw_plan_clear(&plan);
     }

@@ -33,6 +33,10 @@ typedef struct bench {
 static lw_place at(int landmark) { return (lw_place){landmark, -1, 0}; }
 static lw_place between(int from, int to, double share) { return (lw_place){from, to, share}; }
 
+static lw_parting through_place(lw_parting_kind kind, lw_place place, double offset) {
+    return (lw_parting){.kind = kind, .count = 1, .places = {place}, .offset = offset, .toward = {-1, -1, 0}};
+}
+
 /* A head of a kind with nothing else said; one step on "back", all that lies behind the ears. */
 static void set_up(bench *b, lw_head_kind kind) {
     memset(b, 0, sizeof *b);
@@ -46,8 +50,7 @@ static void set_up(bench *b, lw_head_kind kind) {
     assert_int_equal(lw_scalp_new(&b->scalp, b->head, &roots, &error), LW_OK);
     b->plan = lw_plan_default();
     b->split[0] = (lw_split){.part = "all", .first = "front", .second = "back"};
-    b->split[0].parting = (lw_parting){.kind = LW_PARTING_UPRIGHT, .count = 1, .toward = {-1, -1, 0}};
-    b->split[0].parting.places[0] = at(LW_EAR_TOP_LEFT);
+    b->split[0].parting = through_place(LW_PARTING_UPRIGHT, at(LW_EAR_TOP_LEFT), 0);
     b->plan.splits = b->split;
     b->plan.split_count = 1;
     b->step[0] = lw_step_default();
@@ -56,6 +59,22 @@ static void set_up(bench *b, lw_head_kind kind) {
     b->step[0].guide = (lw_guide){.kind = LW_GUIDE_TRAVELLING, .length = 0.08, .at = {-1, -1, 0}};
     b->plan.steps = b->step;
     b->plan.step_count = 1;
+}
+
+/* "back" divided at a level into "upper back" and "lower back"; the first step works on the upper. */
+static void divide_back(bench *b, lw_place level, double raise) {
+    b->split[1] = (lw_split){.part = "back", .first = "upper back", .second = "lower back"};
+    b->split[1].parting = through_place(LW_PARTING_LEVEL, level, raise);
+    b->plan.split_count = 2;
+    strcpy(b->step[0].section, "upper back");
+}
+
+/* "left" and "right", the step on the left mirrored on the right. */
+static void two_sides(bench *b) {
+    b->split[0] = (lw_split){.part = "all", .first = "left", .second = "right"};
+    b->split[0].parting = (lw_parting){.kind = LW_PARTING_CENTRE, .toward = {-1, -1, 0}};
+    strcpy(b->step[0].section, "left");
+    strcpy(b->step[0].mirror, "right");
 }
 
 static void tear_down(bench *b) {
@@ -130,7 +149,7 @@ static void straight_line_leaves_the_corner_longer(void **state) {
         assert_int_equal(lw_reading_new(&r, b.cut, &error), LW_OK);
         assert_int_equal(r.bands[1].shape, LW_SQUARE);
         assert_in_range((int)round(r.bands[1].gain / MM), 15, 35);
-        assert_near(r.bands[1].left, r.bands[1].right, 0.01 * MM);
+        assert_near(r.bands[1].from, r.bands[1].to, 0.01 * MM);
         lw_reading_clear(&r);
         tear_down(&b);
     }
@@ -177,6 +196,30 @@ static void bites_of_a_square_line_keep_its_plane(void **state) {
     tear_down(&b);
 }
 
+/* A length measured at a place is met there, whichever bite holds the place; the other bites go on from it.
+ */
+static void bites_start_at_the_measured_place(void **state) {
+    (void)state;
+    static const lw_landmark places[] = {LW_BEHIND_EAR_LEFT, LW_BEHIND_EAR_RIGHT, LW_OCCIPITAL_BONE};
+    for (int i = 0; i < 3; i++) {
+        bench b;
+        set_up(&b, LW_HEAD_WOMAN);
+        divide_back(&b, at(places[i]), -0.008);
+        b.step[0].line.kind = LW_LINE_STRAIGHT;
+        b.step[0].guide.at = at(places[i]);
+        b.plan.hands.span = 0.06;
+        b.plan.hands.bites = true;
+        run(&b);
+        assert_near(lw_cut_landmark(b.cut, places[i]), 0.08, 0.1 * MM);
+        assert_false(warned(&b, LW_WARN_OUT_OF_REACH));
+        int first_panel = 0;
+        for (int k = 0; k < lw_cut_panel_count(b.cut); k++)
+            first_panel += fabs(lw_cut_panel(b.cut, k)->anchor.y - lw_cut_panel(b.cut, 0)->anchor.y) < 1e-6;
+        assert_true(first_panel >= 3);
+        tear_down(&b);
+    }
+}
+
 /* ---- a travelling guide ------------------------------------------------------------------- */
 
 /* A guide hair of length `guide`, an angle `there` along the sphere from where it is held straight out, sets
@@ -220,11 +263,7 @@ static void travelling_guide_on_a_head(void **state) {
     for (lw_head_kind kind = LW_HEAD_ADULT; kind <= LW_HEAD_MAN; kind++) {
         bench b;
         set_up(&b, kind);
-        b.split[1] = (lw_split){.part = "back", .first = "upper back", .second = "lower back"};
-        b.split[1].parting = (lw_parting){.kind = LW_PARTING_LEVEL, .count = 1, .toward = {-1, -1, 0}};
-        b.split[1].parting.places[0] = at(LW_OCCIPITAL_BONE);
-        b.plan.split_count = 2;
-        strcpy(b.step[0].section, "upper back");
+        divide_back(&b, at(LW_OCCIPITAL_BONE), 0);
         double first[3], last[3];
         for (int c = 0; c < 3; c++) {
             b.step[0].hold.carry = 0.5 * c;
@@ -337,10 +376,7 @@ static void weight_sits_where_the_fingers_stop_rising(void **state) {
     (void)state;
     bench b;
     set_up(&b, LW_HEAD_WOMAN);
-    b.split[1] = (lw_split){.part = "back", .first = "upper back", .second = "lower back"};
-    b.split[1].parting = (lw_parting){.kind = LW_PARTING_LEVEL, .count = 1, .toward = {-1, -1, 0}};
-    b.split[1].parting.places[0] = between(LW_OCCIPITAL_BONE, LW_CROWN, 0.4);
-    b.plan.split_count = 2;
+    divide_back(&b, between(LW_OCCIPITAL_BONE, LW_CROWN, 0.4), 0);
     b.plan.step_count = 2;
     b.step[0].hold.carry = 0.5;
     b.step[1] = b.step[0];
@@ -375,12 +411,7 @@ static void hanging_hair_meets_at_one_line_on_a_sphere(void **state) {
     set_up(&b, LW_HEAD_SPHERE);
     b.step[0].hold.reference = LW_FROM_PLUMB;
     b.step[0].hold.elevation = 0;
-    b.split[1] = (lw_split){.part = "back", .first = "upper back", .second = "lower back"};
-    b.split[1].parting =
-        (lw_parting){.kind = LW_PARTING_LEVEL, .count = 1, .offset = 0.005, .toward = {-1, -1, 0}};
-    b.split[1].parting.places[0] = at(LW_OCCIPITAL_BONE);
-    b.plan.split_count = 2;
-    strcpy(b.step[0].section, "upper back");
+    divide_back(&b, at(LW_OCCIPITAL_BONE), 0.005);
     b.step[0].guide.length = 0.2;
     run(&b);
     for (int k = 1; k < lw_cut_panel_count(b.cut); k++) {
@@ -517,12 +548,7 @@ static void uneven_halves_are_reported(void **state) {
     (void)state;
     bench b;
     set_up(&b, LW_HEAD_WOMAN);
-    b.split[0] = (lw_split){.part = "all",
-                            .first = "left",
-                            .second = "right",
-                            .parting = {.kind = LW_PARTING_CENTRE, .toward = {-1, -1, 0}}};
-    strcpy(b.step[0].section, "left");
-    strcpy(b.step[0].mirror, "right");
+    two_sides(&b);
     run(&b);
     assert_false(warned(&b, LW_WARN_UNEVEN_HALVES));
     b.split[0].parting.offset = 0.01;
@@ -540,12 +566,7 @@ static void two_mirrored_sides_match_to_the_bit(void **state) {
         for (int family = LW_FAMILY_LEVEL; family <= LW_FAMILY_RADIAL; family++) {
             bench b;
             set_up(&b, kind);
-            b.split[0] = (lw_split){.part = "all",
-                                    .first = "left",
-                                    .second = "right",
-                                    .parting = {.kind = LW_PARTING_CENTRE, .toward = {-1, -1, 0}}};
-            strcpy(b.step[0].section, "left");
-            strcpy(b.step[0].mirror, "right");
+            two_sides(&b);
             b.step[0].panels.family = family;
             b.step[0].panels.angle = 30 * DEGREES;
             b.step[0].panels.pivot = at(LW_CROWN);
@@ -565,6 +586,7 @@ int main(void) {
         cmocka_unit_test(straight_line_leaves_the_corner_longer),
         cmocka_unit_test(following_line_leaves_no_corner),
         cmocka_unit_test(bites_of_a_square_line_keep_its_plane),
+        cmocka_unit_test(bites_start_at_the_measured_place),
         cmocka_unit_test(travelling_guide_on_a_sphere),
         cmocka_unit_test(travelling_guide_on_a_head),
         cmocka_unit_test(two_back_is_longer_than_one),

@@ -10,23 +10,15 @@
 
 #include <cmocka.h>
 
+#include "example.h"
 #include "lengthwise.h"
 
-static const char *const EXAMPLES[] = {"one-length-bob.json", "graduated-bob.json", "uniform-layers.json"};
+static const char *const EXAMPLES[] = {"one-length-bob", "graduated-bob", "uniform-layers"};
 #define COUNT (sizeof EXAMPLES / sizeof *EXAMPLES)
 #define HAIRS 5000
 
 static void read_example(lw_plan *plan, const char *name) {
-    char path[1024];
-    snprintf(path, sizeof path, "%s/examples/%s", getenv("LW_SOURCE"), name);
-    FILE *file = fopen(path, "rb");
-    if (!file) fail_msg("%s is not there", path);
-    static char text[1 << 16];
-    size_t size = fread(text, 1, sizeof text, file);
-    fclose(file);
-    lw_error error;
-    if (lw_plan_read(plan, text, size, &error) != LW_OK)
-        fail_msg("%s:%d: %s", name, error.line, error.message);
+    example_read(plan, name);
     plan->scalp.count = HAIRS;
 }
 

@@ -118,8 +118,8 @@ static void json_bands(json *j, const lw_reading *r) {
         put_text(j, "name", b->name);
         put_text(j, "shape", lw_shape_name(b->shape));
         put_number(j, "centre", b->centre);
-        put_number(j, "left", b->left);
-        put_number(j, "right", b->right);
+        put_number(j, "from", b->from);
+        put_number(j, "to", b->to);
         put_number(j, "gain", b->gain);
         put_close(j, '}');
     }

@@ -84,7 +84,7 @@ static bool print_sections(const prediction *p) {
 static const char *or_none(const char *name) { return name[0] ? name : "-"; }
 
 static bool print_bands(const prediction *p) {
-    static const char *const heads[] = {"level band", "plan shape", "left", "centre", "right", "gain"};
+    static const char *const heads[] = {"level band", "plan shape", "from", "centre", "to", "gain"};
     table t = table_begin("llrrrr");
     char title[80];
     lw_units units = p->plan.units;
@@ -93,9 +93,9 @@ static bool print_bands(const prediction *p) {
         const lw_band *b = &p->reading.bands[i];
         table_cell(&t, b->name);
         table_cell(&t, or_none(lw_shape_name(b->shape)));
-        table_cell(&t, length_column(b->left, units).s);
+        table_cell(&t, length_column(b->from, units).s);
         table_cell(&t, length_column(b->centre, units).s);
-        table_cell(&t, length_column(b->right, units).s);
+        table_cell(&t, length_column(b->to, units).s);
         table_cell(&t, difference_column(b->gain, units).s);
     }
     snprintf(title, sizeof title, "Plan shape by level band, with the gain from centre to corner (%s)",

@@ -359,46 +359,79 @@ static int bites_of(const strip *whole, double span) {
     return (int)fmax(1, fmin(BITES_MAX, ceil(length / span - 1e-9)));
 }
 
-/* Adds the strips of one filled slot. in[n] are its points.  square: its bites keep the whole line's
- * direction, so that fingers square to a hold of one direction stay in one plane. */
+/* How the strips of a slot are made: NULL or the place the guide is measured at, and whether its bites keep
+ * the whole line's direction, so that fingers square to a hold of one direction stay in one plane. */
+typedef struct fingers {
+    double span;
+    const lw_vec3 *from;
+    bool square;
+} fingers;
+
+/* The stretch of a slot's points, sorted by s, that one bite takes. */
+typedef struct bite {
+    int first, end;
+    double upto;
+} bite;
+
+/* The bites of a line, in order of s; those without points are left out. Returns their number. */
+static int bites_make(bite *out, const strip *whole, const lw_vec3 *points, const along *in, int n,
+                      double span) {
+    int wanted = bites_of(whole, span), made = 0;
+    for (int b = 0, i = 0; b < wanted; b++) {
+        double upto = b == wanted - 1 ? INFINITY : reach_of_share(whole, (b + 1.0) / wanted);
+        int first = i;
+        while (i < n && v3_dot(v3_sub(points[in[i].point], whole->anchor), whole->parting) <= upto) i++;
+        if (i > first) out[made++] = (bite){first, i, upto};
+    }
+    out[made - 1].upto = INFINITY;
+    return made;
+}
+
+/* Adds the strips of one filled slot, from the bite that holds the measured place outward to both ends. in[n]
+ * are its points. */
 static void slot_fill(panel_set *set, const lw_head *head, int k, const lw_vec3 *points, along *in, int n,
-                      double area, double span, bool square) {
+                      double area, fingers how) {
     double q = slot_middle(set, k);
     strip whole;
+    bite bites[BITES_MAX];
     strip_make(&whole, set, head, q, points, in, n, area, NULL);
-    panel_slot *sl = &set->slots[k];
-    *sl = (panel_slot){whole.anchor, whole.parting, set->count, 0};
-    int bites = bites_of(&whole, span);
-    for (int b = 0, i = 0; b < bites; b++) {
-        double end = b == bites - 1 ? INFINITY : reach_of_share(&whole, (b + 1.0) / bites);
-        int first = i;
-        while (i < n && v3_dot(v3_sub(points[in[i].point], whole.anchor), whole.parting) <= end) i++;
-        if (i == first) continue;
-        strip *out = &set->strips[set->count++];
-        if (bites == 1)
+    int count = bites_make(bites, &whole, points, in, n, how.span), start = 0, first = set->count;
+    if (how.from) {
+        double s = v3_dot(v3_sub(*how.from, whole.anchor), whole.parting);
+        while (s > bites[start].upto) start++;
+    }
+    for (int i = 0; i < count; i++) {
+        int b = i < count - start ? start + i : count - 1 - i;
+        strip *out = &set->strips[first + i];
+        if (count == 1)
             *out = whole;
         else
-            strip_make(out, set, head, q, points, in + first, i - first, area,
-                       square ? &whole.parting : NULL);
-        out->upto = end;
+            strip_make(out, set, head, q, points, in + bites[b].first, bites[b].end - bites[b].first, area,
+                       how.square ? &whole.parting : NULL);
+        out->upto = bites[b].upto;
         out->slot = k;
-        sl->bites++;
+        out->before = i == 0 ? -1 : first + (b == start - 1 ? 0 : i - 1);
     }
+    set->slots[k] = (panel_slot){whole.anchor, whole.parting, first, count};
+    set->count += count;
 }
 
 static void fill_in_order(panel_set *set, const lw_head *head, const lw_step *step, const lw_vec3 *points,
                           const int *start, along *member, double area, double span) {
-    bool square = step->hold.reference == LW_FIXED;
+    lw_vec3 at;
+    fingers how = {.span = span, .square = step->hold.reference == LW_FIXED};
+    if (step->guide.length > 0 && step->guide.at.from >= 0) {
+        at = lw_head_place(head, step->guide.at);
+        how.from = &at;
+    }
     for (int i = 0; i < set->slot_count; i++) {
         int k = slot_in_order(set, step->panels.order, i), n = start[k + 1] - start[k];
-        if (n) slot_fill(set, head, k, points, member + start[k], n, area, span, square);
+        if (n) slot_fill(set, head, k, points, member + start[k], n, area, how);
     }
-    for (int k = 0; k < set->slot_count; k++)
-        for (int b = 0; b < set->slots[k].bites; b++) {
-            int i = set->slots[k].first + b;
-            set->strips[i].before = strip_before(set, k, set->strips[i].anchor);
-            if (set->strips[i].before < 0 && b > 0) set->strips[i].before = i - 1;
-        }
+    for (int i = 0; i < set->count; i++) {
+        int before = strip_before(set, set->strips[i].slot, set->strips[i].anchor);
+        if (before >= 0) set->strips[i].before = before;
+    }
 }
 
 lw_status panel_set_make(panel_set *out, const lw_head *head, const lw_step *step, const lw_vec3 *points,
@@ -452,11 +485,12 @@ void panel_set_clear(panel_set *set) {
 }
 
 static int bite_of(const panel_set *set, const panel_slot *sl, lw_vec3 p) {
-    int i = sl->first;
-    if (sl->bites == 1) return i;
-    double s = v3_dot(v3_sub(p, sl->anchor), sl->parting);
-    while (i < sl->first + sl->bites - 1 && s > set->strips[i].upto) i++;
-    return i;
+    int best = sl->first;
+    if (sl->bites == 1) return best;
+    double s = v3_dot(v3_sub(p, sl->anchor), sl->parting), least = INFINITY;
+    for (int i = sl->first; i < sl->first + sl->bites; i++)
+        if (s <= set->strips[i].upto && set->strips[i].upto <= least) least = set->strips[i].upto, best = i;
+    return best;
 }
 
 int panel_of(const panel_set *set, lw_vec3 p) {

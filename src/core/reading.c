@@ -99,11 +99,11 @@ static void read_band(lw_band *out, const lw_cut *cut, const char *name, lw_vec3
     }
     lengths_at(cut, p, POINTS, on, length);
     *out = (lw_band){.name = name};
-    out->right = mean_of(length, 0, 3);
+    out->to = mean_of(length, 0, 3);
     out->centre = mean_of(length, half - 2, half + 2);
-    out->left = mean_of(length, POINTS - 4, POINTS - 1);
-    out->gain = 0.5 * (out->left + out->right) - out->centre;
-    out->shape = shape_of(length, POINTS, out->centre, out->left, out->right);
+    out->from = mean_of(length, POINTS - 4, POINTS - 1);
+    out->gain = 0.5 * (out->from + out->to) - out->centre;
+    out->shape = shape_of(length, POINTS, out->centre, out->from, out->to);
 }
 
 /* The point at height y whose horizontal normal turns 45 degrees from straight back: where the back turns to
@@ -142,21 +142,22 @@ static lw_vec3 mark(const lw_cut *cut, lw_landmark id) { return lw_head_landmark
 
 static void read_bands(lw_reading *r, const lw_cut *cut) {
     lw_vec3 c = cut->head->surface.centre;
-    back_band(r, cut, "back, halfway from nape to occipital bone",
+    back_band(r, cut, "back, below the occipital bone (left to right)",
               0.5 * (mark(cut, LW_NAPE_CENTRE).y + mark(cut, LW_OCCIPITAL_BONE).y));
-    back_band(r, cut, "back, at the occipital bone", mark(cut, LW_OCCIPITAL_BONE).y);
-    back_band(r, cut, "back, at the crown", mark(cut, LW_CROWN).y);
+    back_band(r, cut, "back, at the occipital bone (left to right)", mark(cut, LW_OCCIPITAL_BONE).y);
+    back_band(r, cut, "back, at the crown (left to right)", mark(cut, LW_CROWN).y);
     double y = mark(cut, LW_EAR_TOP_LEFT).y + 0.02;
     lw_vec3 hub = v3(0, y, c.z), left = v3_along(hub, v3(1, 0, 0), 0.1);
     lw_vec3 front = v3_along(hub, v3(0.87, 0, 0.5), 0.1), back = v3_along(hub, v3(0.71, 0, -0.71), 0.1);
-    read_band(&r->bands[r->band_count++], cut, "left side, above the ear (back to front)", hub, back, left,
+    read_band(&r->bands[r->band_count++], cut, "left side, above the ear (front to back)", hub, back, left,
               front);
-    read_band(&r->bands[r->band_count++], cut, "right side, above the ear (back to front)", hub,
+    read_band(&r->bands[r->band_count++], cut, "right side, above the ear (front to back)", hub,
               v3_mirror(back), v3_mirror(left), v3_mirror(front));
-    read_band(&r->bands[r->band_count++], cut, "top, across the apex", v3(0, c.y, mark(cut, LW_APEX).z),
-              mark(cut, LW_PARIETAL_RIDGE_RIGHT), mark(cut, LW_APEX), mark(cut, LW_PARIETAL_RIDGE_LEFT));
+    read_band(&r->bands[r->band_count++], cut, "top, across the apex (left to right)",
+              v3(0, c.y, mark(cut, LW_APEX).z), mark(cut, LW_PARIETAL_RIDGE_RIGHT), mark(cut, LW_APEX),
+              mark(cut, LW_PARIETAL_RIDGE_LEFT));
     lw_vec3 inward = v3_scale(v3_sub(mark(cut, LW_APEX), mark(cut, LW_FRONT_HAIRLINE)), 0.08);
-    read_band(&r->bands[r->band_count++], cut, "front, along the hairline", c,
+    read_band(&r->bands[r->band_count++], cut, "front, along the hairline (left to right)", c,
               v3_add(mark(cut, LW_RECESSION_RIGHT), inward), v3_add(mark(cut, LW_FRONT_HAIRLINE), inward),
               v3_add(mark(cut, LW_RECESSION_LEFT), inward));
 }
