@@ -193,6 +193,12 @@ double lw_head_scalp_area(const lw_head *head);
  * deviations and correlations: out[i * LW_MEASURE_COUNT + measure], metres. Same seed, same heads. */
 void lw_head_sample(double *out, int n, lw_head_kind kind, uint64_t seed);
 
+/* The bust's field at p: below zero inside, above zero outside, near the surface about the distance to it in
+ * metres. The bust is the head with what hair hangs past: brow, nose, lips, chin, jaw, ears, neck and
+ * shoulders. Inside the hairline it is the head's own surface, on which the cut is computed. gradient (may be
+ * NULL) points outward and need not be a unit vector. Verification heads are their own busts. */
+double lw_head_bust(const lw_head *head, lw_vec3 p, lw_vec3 *gradient);
+
 /* Length of the shortest path from `from`, on or outside the surface, to `to`, outside it, that
  * does not enter the head, metres; within 1e-4 m. on_surface (may be NULL) gets the part that lies on the
  * surface. NAN where `to` is inside. */
@@ -201,6 +207,20 @@ double lw_head_path(const lw_head *head, lw_vec3 from, lw_vec3 to, double *on_su
 /* The point at `fraction` (0 to 1) along the shortest way over the surface between two surface
  * points; outside 0..1 it goes on past the end in the same plane. */
 lw_vec3 lw_head_between(const lw_head *head, lw_vec3 from, lw_vec3 to, double fraction);
+
+/* ---- the bust as triangles ----------------------------------------------------------------- */
+
+typedef struct lw_mesh {
+    int vertex_count, triangle_count;
+    lw_vec3 *position, *normal; /* vertex_count each; unit outward normals of the surface itself */
+    int32_t (*triangle)[3];     /* counter-clockwise seen from outside */
+} lw_mesh;
+
+/* The bust as one closed triangle mesh: every edge has two triangles, every vertex lies on the surface within
+ * 1e-6 m and carries the surface's own normal. `cell` is the length of an edge, about, in metres, .001 to
+ * .02. Takes time in proportion to the number of triangles. Call lw_mesh_clear when done. */
+lw_status lw_mesh_new(lw_mesh *out, const lw_head *head, double cell, lw_error *error);
+void lw_mesh_clear(lw_mesh *mesh);
 
 /* ---- the scalp ---------------------------------------------------------------------------- */
 
@@ -545,6 +565,17 @@ double lw_cut_at(const lw_cut *cut, lw_vec3 p);
 
 /* The same at a landmark. */
 double lw_cut_landmark(const lw_cut *cut, lw_landmark id);
+
+/* lw_cut_at for n points at once, out[n]. */
+void lw_cut_at_points(const lw_cut *cut, int n, const lw_vec3 *p, double *out);
+
+/* Index into lw_cut_section of the section that holds the surface point under p, as if the scalp had no
+ * hairline. */
+int lw_cut_section_at(const lw_cut *cut, lw_vec3 p);
+
+/* Index into lw_cut_panel of the panel to which step `step` (counted from 1) gives the surface point under p;
+ * -1 where it does not work. */
+int lw_cut_panel_at(const lw_cut *cut, int step, lw_vec3 p);
 
 /* What a dry, straightened length measures where it lies: shorter for curl. */
 double lw_hair_lies(const lw_hair *hair, double length);

@@ -277,14 +277,49 @@ const lw_line_point *lw_cut_lines(const lw_cut *cut) { return cut->lines; }
 int lw_cut_warning_count(const lw_cut *cut) { return cut->warning_count; }
 const lw_warning *lw_cut_warning(const lw_cut *cut, int i) { return &cut->warnings[i]; }
 
+static void batch_points(batch *b, const lw_head *head, int n, const lw_vec3 *points) {
+    b->n = n;
+    for (int i = 0; i < n; i++) {
+        lw_vec3 normal, p = lw_head_project(head, points[i], &normal);
+        b->number[i] = -1;
+        b->x[i] = p.x, b->y[i] = p.y, b->z[i] = p.z;
+        b->nx[i] = normal.x, b->ny[i] = normal.y, b->nz[i] = normal.z;
+    }
+}
+
+void lw_cut_at_points(const lw_cut *cut, int n, const lw_vec3 *p, double *out) {
+    int threads = thread_count(cut);
+    (void)threads;
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
+    for (int first = 0; first < n; first += BATCH) {
+        batch b;
+        batch_points(&b, cut->head, n - first < BATCH ? n - first : BATCH, p + first);
+        cut_replay(cut, &b, cut->panel_count, NULL);
+        memcpy(out + first, b.length, (size_t)b.n * sizeof *out);
+    }
+}
+
 double lw_cut_at(const lw_cut *cut, lw_vec3 p) {
-    batch b = {.n = 1, .number = {-1}};
-    lw_vec3 normal;
-    p = lw_head_project(cut->head, p, &normal);
-    b.x[0] = p.x, b.y[0] = p.y, b.z[0] = p.z;
-    b.nx[0] = normal.x, b.ny[0] = normal.y, b.nz[0] = normal.z;
-    cut_replay(cut, &b, cut->panel_count, NULL);
-    return b.length[0];
+    double length;
+    lw_cut_at_points(cut, 1, &p, &length);
+    return length;
+}
+
+int lw_cut_section_at(const lw_cut *cut, lw_vec3 p) {
+    lw_vec3 normal, on = lw_head_project(cut->head, p, &normal);
+    return part_leaf(&cut->tree, &cut->head->surface, on, normal);
+}
+
+int lw_cut_panel_at(const lw_cut *cut, int step, lw_vec3 p) {
+    lw_vec3 normal, on = lw_head_project(cut->head, p, &normal);
+    int leaf = part_leaf(&cut->tree, &cut->head->surface, on, normal);
+    for (int k = 0; k < cut->pass_count; k++) {
+        const pass *at = &cut->passes[k];
+        if (at->step != step - 1 || !at->leaf[leaf]) continue;
+        int own = panel_of(&at->set, v3(at->mirrored ? -on.x : on.x, on.y, on.z));
+        if (own >= 0) return at->first + own;
+    }
+    return -1;
 }
 
 double lw_cut_landmark(const lw_cut *cut, lw_landmark id) {
