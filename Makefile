@@ -6,7 +6,7 @@ PREFIX = /usr/local
 EXAMPLE = examples/graduated-bob.json
 
 # What each command needs, as Debian 12 packages. docs/decisions.md says why each is there.
-NEED_BUILD = gcc libc6-dev meson ninja-build pkg-config libjsmn-dev
+NEED_BUILD = gcc libc6-dev meson ninja-build pkg-config libjsmn-dev libcairo2-dev libpango1.0-dev libqrencode-dev libqpdf-dev fonts-inter
 NEED_TEST = $(NEED_BUILD) g++ libcmocka-dev libgsl-dev libproj-dev clang lld wasi-libc libclang-rt-14-dev-wasm32 nodejs \
 	python3-jsonschema
 NEED_CI = $(NEED_TEST) clang-format clang-tidy libclang-rt-14-dev libomp-14-dev llvm shellcheck mandoc

@@ -1,0 +1,46 @@
+/* Curves on the bust: where one thing borders on another, where a value is the same, where the surface turns
+ * away.
+ *
+ * All are found on the mesh, triangle by triangle, and chained; a crossing of a border is found by halving
+ * along the edge and brought down to the surface, so it is as exact as the function that tells the sides. */
+#ifndef LW_DRAW_CURVE_H
+#define LW_DRAW_CURVE_H
+
+#include "depth.h"
+#include "lengthwise.h"
+#include "view.h"
+
+typedef struct curve {
+    int first, count; /* points */
+    bool closed;
+    int one, other; /* the labels on its two sides; for levels and silhouettes -1 */
+    double level;
+} curve;
+
+typedef struct curves {
+    int curve_count, curve_room;
+    curve *curves;
+    int point_count, point_room;
+    lw_vec3 *points;
+} curves;
+
+void curves_clear(curves *c);
+
+/* Which of several things the surface point p belongs to. */
+typedef int curve_label(const void *context, lw_vec3 p);
+
+/* The borders between vertices of different labels. label[vertex_count] holds what `at` says of each vertex;
+ * edges of which either end has a label below 0 are left out. Each crossing is within 1e-6 m of the border.
+ */
+lw_status curves_borders(curves *out, const lw_head *head, const lw_mesh *mesh, const int *label,
+                         curve_label *at, const void *context, lw_error *error);
+
+/* Where value[vertex_count] is `level`, inside triangles whose vertices have one label, of 0 or more;
+ * straight between the crossings of edges, which are interpolated. */
+lw_status curves_level(curves *out, const lw_mesh *mesh, const double *value, const int *label, double level,
+                       lw_error *error);
+
+/* Where the surface turns away from the eye (its normal at right angles to the view). */
+lw_status curves_silhouette(curves *out, const lw_mesh *mesh, view v, lw_error *error);
+
+#endif

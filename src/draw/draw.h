@@ -1,0 +1,50 @@
+/* What the drawing room offers: the cut on paper and as pictures, written into memory. Files are the
+ * caller's. */
+#ifndef LW_DRAW_H
+#define LW_DRAW_H
+
+#include "lengthwise.h"
+
+typedef struct draw_bytes {
+    unsigned char *data;
+    size_t size;
+} draw_bytes;
+
+void draw_bytes_clear(draw_bytes *bytes);
+
+typedef enum draw_format { DRAW_PDF, DRAW_SVG, DRAW_PNG } draw_format;
+
+typedef enum draw_paper { DRAW_A4, DRAW_LETTER } draw_paper;
+
+typedef enum draw_use {
+    DRAW_SHEET,     /* to cut by */
+    DRAW_WORKSHEET, /* its numbers left blank, to fill in */
+    DRAW_KEY        /* the worksheet's answers */
+} draw_use;
+
+/* A plan carried out, in whole. */
+typedef struct draw_subject {
+    const lw_plan *plan;
+    const lw_head *head;
+    const lw_scalp *scalp;
+    const lw_cut *cut;
+    const lw_reading *reading;
+} draw_subject;
+
+typedef struct draw_sheet_options {
+    draw_format format;
+    draw_paper paper;
+    draw_use use;
+    int page;         /* 0: all; otherwise only this one, counted from 1 */
+    double dpi;       /* PNG */
+    const char *date; /* ISO 8601; printed, and the date of the file */
+} draw_sheet_options;
+
+/* A4 PDF sheet, all pages, 150 dots per inch, no date. */
+draw_sheet_options draw_sheet_default(void);
+
+/* The cutting sheet: page 1 the cut at a glance, then every step. */
+lw_status draw_sheet(draw_bytes *out, const draw_subject *subject, const draw_sheet_options *options,
+                     lw_error *error);
+
+#endif

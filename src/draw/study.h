@@ -1,0 +1,33 @@
+/* A plan carried out, made ready for drawing: the bust's mesh, and what every vertex of it is. Made once,
+ * drawn from by every drawing. */
+#ifndef LW_DRAW_STUDY_H
+#define LW_DRAW_STUDY_H
+
+#include "curve.h"
+#include "depth.h"
+#include "draw.h"
+
+typedef struct study_view {
+    view view;
+    depth_map depth;    /* what hides what */
+    image shade;        /* soft shading to draw on */
+    frame shade_metres; /* where `shade` lies in the view's plane: x along right, y along up, of its top left
+                           corner, metres */
+    curves silhouette;
+} study_view;
+
+typedef struct study {
+    draw_subject subject;
+    lw_mesh mesh;
+    lw_vec3 low, high;            /* box round the mesh, metres */
+    int *section;                 /* per vertex: index into lw_cut_section; -1 off the scalp */
+    double *length;               /* per vertex on the scalp: metres; NAN elsewhere */
+    curves hairline;              /* the edge of the scalp */
+    curves sections;              /* partings between sections */
+    study_view views[VIEW_SIDES]; /* front, back, left, right, above: made; the others empty */
+} study;
+
+lw_status study_new(study *out, const draw_subject *subject, lw_error *error);
+void study_clear(study *s);
+
+#endif
