@@ -1,0 +1,448 @@
+/* The bust as triangles: marching tetrahedra on a body-centred cubic lattice, walked along the surface.
+ *
+ * The lattice's places are the whole-number triples that are all even or all odd, `unit` apart: two cubic
+ * grids, each place of one in the middle of a cube of the other. Two neighbours of the odd grid and the four
+ * even places round the middle between them span an octahedron, which falls into four tetrahedra, all alike
+ * and close to regular. The walk starts at the top of the head and goes on through every face of an
+ * octahedron that the surface passes, so only places near the surface are ever asked for the field, and the
+ * mesh is one piece.
+ *
+ * As in isosurface stuffing (Labelle and Shewchuk 2007, doi 10.1145/1276377.1276448) a place nearer to the
+ * surface than `reach` is moved onto it and is itself a corner; it counts as outside. Edges from inside to
+ * outside are then cut well away from both ends, which leaves no slivers. Corners are brought onto the
+ * surface by Newton's method, and take their normals from the field.
+ *
+ * Without moved places the triangles are a closed surface by construction. Moved places can pinch it where it
+ * is thinner than the lattice: every corner whose triangles are not one ring gives its places back, and the
+ * walk is repeated with what is already known. So what is returned is a closed surface. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "fail.h"
+#include "slots.h"
+#include "vec.h"
+
+#define UNIT .665    /* half the lattice's spacing over the length of an edge, measured on a sphere */
+#define REACH .55    /* over `unit` */
+#define SETTLED 1e-9 /* metres from the surface */
+#define CORNERS_MAX 20000000
+
+typedef enum side { INSIDE, OUTSIDE, ON } side;
+
+typedef struct node {
+    spot at;
+    side side;
+    int32_t corner; /* -1: none */
+    bool fixed;     /* not to be moved */
+    double field;
+    lw_vec3 gradient;   /* of the field at the place itself */
+    lw_vec3 on, normal; /* ON: where it was moved to */
+} node;
+
+typedef struct octahedron {
+    spot centre; /* its odd places are one step either way along the axis whose coordinate is even */
+    int axis;
+    int32_t node[6]; /* the odd two, then the even four, counter-clockwise seen against the axis */
+} octahedron;
+
+typedef struct cut {
+    int32_t inside, outside; /* nodes */
+    int32_t corner;
+} cut;
+
+typedef struct polygon {
+    int count;
+    int32_t corner[4];
+} polygon;
+
+typedef struct walk {
+    const lw_head *head;
+    double unit, reach;
+    slots places, octahedra, edges;
+    node *nodes;
+    octahedron *cells;
+    cut *cuts;
+    polygon *polygons;
+    int32_t node_count, cell_count, cut_count, polygon_count, corner_count;
+    size_t node_room, cell_room, cut_room, polygon_room;
+} walk;
+
+static void walk_clear(walk *w) {
+    slots_clear(&w->places);
+    slots_clear(&w->octahedra);
+    slots_clear(&w->edges);
+    free(w->nodes);
+    free(w->cells);
+    free(w->cuts);
+    free(w->polygons);
+}
+
+/* Room for one more in *array. */
+static bool more(void *array, size_t size, int32_t count, size_t *room) {
+    if ((size_t)count < *room) return true;
+    size_t wanted = *room ? 2 * *room : 1024;
+    void *old, *grown;
+    memcpy(&old, array, sizeof old);
+    grown = realloc(old, wanted * size);
+    if (!grown) return false;
+    memcpy(array, &grown, sizeof grown);
+    *room = wanted;
+    return true;
+}
+
+/* ---- the field ---- */
+
+static lw_vec3 place_of(const walk *w, spot at) {
+    return v3(w->unit * at.v[0], w->unit * at.v[1], w->unit * at.v[2]);
+}
+
+/* From p down the gradient onto the surface, at most `far` away. */
+static bool settle(const walk *w, lw_vec3 p, double f, lw_vec3 g, double far, lw_vec3 *on, lw_vec3 *normal) {
+    lw_vec3 x = p;
+    for (int i = 0; i < 20; i++) {
+        double steep = v3_norm(g);
+        if (!(steep > 0)) return false;
+        if (fabs(f) <= SETTLED * steep) {
+            *on = x;
+            *normal = v3_scale(g, 1 / steep);
+            return true;
+        }
+        x = v3_along(x, g, -f / (steep * steep));
+        if (!(v3_norm(v3_sub(x, p)) <= far)) return false;
+        f = lw_head_bust(w->head, x, &g);
+    }
+    return false;
+}
+
+static void node_place(const walk *w, node *n) {
+    bool near = fabs(n->field) <= w->reach * v3_norm(n->gradient);
+    n->side = n->field < 0 ? INSIDE : OUTSIDE;
+    if (near && !n->fixed &&
+        settle(w, place_of(w, n->at), n->field, n->gradient, 1.25 * w->reach, &n->on, &n->normal))
+        n->side = ON;
+}
+
+static void nodes_ask(walk *w, int32_t from) {
+#pragma omp parallel for schedule(dynamic, 16) if (w->node_count - from > 64)
+    for (int32_t i = from; i < w->node_count; i++) {
+        node *n = &w->nodes[i];
+        n->field = lw_head_bust(w->head, place_of(w, n->at), &n->gradient);
+        node_place(w, n);
+    }
+}
+
+/* Where the edge from a, inside, to b meets the surface: Newton's method along the edge, kept between the
+ * ends. */
+static void cross(const walk *w, const node *a, const node *b, lw_vec3 *on, lw_vec3 *normal) {
+    lw_vec3 from = place_of(w, a->at), along = v3_sub(place_of(w, b->at), from), g = a->gradient;
+    double low = 0, high = 1, t = a->field / (a->field - b->field);
+    for (int i = 0; i < 60; i++) {
+        *on = v3_along(from, along, t);
+        double f = lw_head_bust(w->head, *on, &g), steep = v3_norm(g);
+        if (fabs(f) <= SETTLED * steep) break;
+        *(f < 0 ? &low : &high) = t;
+        double next = t - f / v3_dot(g, along);
+        t = next > low && next < high ? next : .5 * (low + high);
+    }
+    *normal = v3_unit(g);
+}
+
+/* ---- the walk ---- */
+
+static int32_t node_at(walk *w, spot at) {
+    int32_t *index = slots_at(&w->places, at);
+    if (!index || *index >= 0) return index ? *index : -1;
+    if (!more(&w->nodes, sizeof *w->nodes, w->node_count, &w->node_room)) return -1;
+    w->nodes[w->node_count] = (node){.at = at, .corner = -1};
+    return *index = w->node_count++;
+}
+
+static spot step(spot at, int axis, int by) {
+    at.v[axis] += by;
+    return at;
+}
+
+static bool cell_add(walk *w, spot centre) {
+    int32_t *index = slots_at(&w->octahedra, centre);
+    if (!index) return false;
+    if (*index >= 0) return true;
+    if (!more(&w->cells, sizeof *w->cells, w->cell_count, &w->cell_room)) return false;
+    *index = w->cell_count;
+    octahedron *c = &w->cells[w->cell_count];
+    c->centre = centre;
+    c->axis = centre.v[0] % 2 == 0 ? 0 : centre.v[1] % 2 == 0 ? 1 : 2;
+    int d = c->axis, i = (d + 1) % 3, j = (d + 2) % 3;
+    static const int ring[4][2] = {{1, -1}, {1, 1}, {-1, 1}, {-1, -1}};
+    for (int k = 0; k < 6; k++) {
+        spot at =
+            k < 2 ? step(centre, d, 2 * k - 1) : step(step(centre, i, ring[k - 2][0]), j, ring[k - 2][1]);
+        c->node[k] = node_at(w, at);
+        if (c->node[k] < 0) return false;
+    }
+    w->cell_count++;
+    return true;
+}
+
+static bool inside(const walk *w, const octahedron *c, int k) { return w->nodes[c->node[k]].side == INSIDE; }
+
+/* The octahedra across the faces of cell i that the surface passes. Ring places 0, 1 stand at +i, 1, 2 at +j,
+ * 2, 3 at -i, 3, 0 at -j. */
+static bool cell_cross(walk *w, int32_t index) {
+    for (int face = 0; face < 8; face++) {
+        octahedron c = w->cells[index];
+        int odd = face / 4, k = face % 4;
+        bool in = inside(w, &c, odd);
+        if (inside(w, &c, 2 + k) == in && inside(w, &c, 2 + (k + 1) % 4) == in) continue;
+        spot next = step(step(c.centre, c.axis, 2 * odd - 1), (c.axis + 1 + k % 2) % 3, k < 2 ? 1 : -1);
+        if (!cell_add(w, next)) return false;
+    }
+    return true;
+}
+
+/* The octahedra round p. */
+static bool seed(walk *w, lw_vec3 p) {
+    int from[3] = {(int)floor(p.x / w->unit), (int)floor(p.y / w->unit), (int)floor(p.z / w->unit)};
+    for (int x = -1; x <= 2; x++)
+        for (int y = -1; y <= 2; y++)
+            for (int z = -1; z <= 2; z++) {
+                spot at = {{from[0] + x, from[1] + y, from[2] + z}};
+                int even = (at.v[0] % 2 == 0) + (at.v[1] % 2 == 0) + (at.v[2] % 2 == 0);
+                if (even == 1 && !cell_add(w, at)) return false;
+            }
+    return true;
+}
+
+/* Wave after wave, each wave's new places asked at once. */
+static bool walk_on(walk *w) {
+    lw_vec3 top = lw_head_project(w->head, v3_add(lw_head_centre(w->head), v3(0, 1, 0)), NULL);
+    int32_t asked = w->node_count;
+    if (!seed(w, top)) return false;
+    for (int32_t from = 0, to; from < w->cell_count && w->node_count < CORNERS_MAX; from = to) {
+        nodes_ask(w, asked);
+        asked = w->node_count;
+        to = w->cell_count;
+        for (int32_t i = from; i < to; i++)
+            if (!cell_cross(w, i)) return false;
+    }
+    return true;
+}
+
+/* ---- triangles ---- */
+
+/* The corner on the edge from inside to outside. -1 where memory fails. */
+static int32_t corner_between(walk *w, int32_t in, int32_t out) {
+    node *a = &w->nodes[in], *b = &w->nodes[out];
+    if (b->side == ON) {
+        if (b->corner < 0) b->corner = w->corner_count++;
+        return b->corner;
+    }
+    spot middle = {{a->at.v[0] + b->at.v[0], a->at.v[1] + b->at.v[1], a->at.v[2] + b->at.v[2]}};
+    int32_t *index = slots_at(&w->edges, middle);
+    if (!index || *index >= 0) return index ? *index : -1;
+    if (!more(&w->cuts, sizeof *w->cuts, w->cut_count, &w->cut_room)) return -1;
+    w->cuts[w->cut_count++] = (cut){in, out, w->corner_count};
+    return *index = w->corner_count++;
+}
+
+static bool polygon_add(walk *w, int count, const int32_t (*edge)[2]) {
+    polygon p = {0};
+    for (int k = 0; k < count; k++) {
+        int32_t corner = corner_between(w, edge[k][0], edge[k][1]);
+        if (corner < 0) return false;
+        if (p.count == 0 || p.corner[p.count - 1] != corner) p.corner[p.count++] = corner;
+    }
+    if (p.count > 1 && p.corner[p.count - 1] == p.corner[0]) p.count--;
+    if (p.count < 3) return true;
+    if (!more(&w->polygons, sizeof *w->polygons, w->polygon_count, &w->polygon_room)) return false;
+    w->polygons[w->polygon_count++] = p;
+    return true;
+}
+
+/* What the surface cuts out of a tetrahedron of positive volume. order[mask]: its corners, evenly permuted,
+ * those inside first, where one or two are inside; the one outside first where three are. */
+static bool tetrahedron(walk *w, const int32_t *at) {
+    static const unsigned char order[16][4] = {
+        [1] = {0, 1, 2, 3},  [2] = {1, 0, 3, 2},  [4] = {2, 3, 0, 1},  [8] = {3, 2, 1, 0},
+        [3] = {0, 1, 2, 3},  [5] = {0, 2, 3, 1},  [9] = {0, 3, 1, 2},  [6] = {1, 2, 0, 3},
+        [10] = {1, 3, 2, 0}, [12] = {2, 3, 0, 1}, [14] = {0, 1, 2, 3}, [13] = {1, 0, 3, 2},
+        [11] = {2, 3, 0, 1}, [7] = {3, 2, 1, 0},
+    };
+    int mask = 0, count = 0;
+    for (int k = 0; k < 4; k++)
+        if (w->nodes[at[k]].side == INSIDE) mask |= 1 << k, count++;
+    const unsigned char *o = order[mask];
+    int32_t a = at[o[0]], b = at[o[1]], c = at[o[2]], d = at[o[3]];
+    switch (count) {
+    case 1:
+        return polygon_add(w, 3, (const int32_t[][2]){{a, b}, {a, c}, {a, d}});
+    case 2:
+        return polygon_add(w, 4, (const int32_t[][2]){{a, c}, {a, d}, {b, d}, {b, c}});
+    case 3:
+        return polygon_add(w, 3, (const int32_t[][2]){{b, a}, {d, a}, {c, a}});
+    default:
+        return true;
+    }
+}
+
+static bool polygons_make(walk *w) {
+    for (int32_t i = 0; i < w->cell_count; i++)
+        for (int k = 0; k < 4; k++) {
+            const int32_t *n = w->cells[i].node;
+            if (!tetrahedron(w, (const int32_t[]){n[0], n[1], n[2 + k], n[2 + (k + 1) % 4]})) return false;
+        }
+    return true;
+}
+
+static bool mesh_room(lw_mesh *mesh, const walk *w) {
+    mesh->position = malloc(((size_t)w->corner_count + 1) * sizeof *mesh->position);
+    mesh->normal = malloc(((size_t)w->corner_count + 1) * sizeof *mesh->normal);
+    mesh->triangle = malloc(((size_t)w->polygon_count * 2 + 1) * sizeof *mesh->triangle);
+    mesh->vertex_count = w->corner_count;
+    return mesh->position && mesh->normal && mesh->triangle;
+}
+
+static void corners_place(lw_mesh *mesh, const walk *w) {
+    for (int32_t i = 0; i < w->node_count; i++) {
+        const node *n = &w->nodes[i];
+        if (n->corner < 0) continue;
+        mesh->position[n->corner] = n->on;
+        mesh->normal[n->corner] = n->normal;
+    }
+#pragma omp parallel for schedule(static)
+    for (int32_t i = 0; i < w->cut_count; i++) {
+        const cut *c = &w->cuts[i];
+        cross(w, &w->nodes[c->inside], &w->nodes[c->outside], &mesh->position[c->corner],
+              &mesh->normal[c->corner]);
+    }
+}
+
+static void triangle_add(lw_mesh *mesh, int32_t a, int32_t b, int32_t c) {
+    int32_t *t = mesh->triangle[mesh->triangle_count++];
+    t[0] = a, t[1] = b, t[2] = c;
+}
+
+/* Quadrilaterals are split along the shorter diagonal. */
+static void triangles_make(lw_mesh *mesh, const walk *w) {
+    for (int32_t i = 0; i < w->polygon_count; i++) {
+        const int32_t *c = w->polygons[i].corner;
+        const lw_vec3 *p = mesh->position;
+        bool turned = w->polygons[i].count == 4 &&
+                      v3_norm(v3_sub(p[c[1]], p[c[3]])) < v3_norm(v3_sub(p[c[0]], p[c[2]]));
+        triangle_add(mesh, c[0], c[1], turned ? c[3] : c[2]);
+        if (w->polygons[i].count == 4) triangle_add(mesh, turned ? c[1] : c[0], c[2], c[3]);
+    }
+}
+
+/* ---- is it a surface? ---- */
+
+/* The triangles at each corner: those of corner i are at[first[i]] to at[first[i + 1]]. */
+typedef struct fans {
+    int32_t *first, *at;
+} fans;
+
+static bool fans_make(fans *f, const lw_mesh *mesh) {
+    f->first = calloc((size_t)mesh->vertex_count + 2, sizeof *f->first);
+    f->at = malloc(((size_t)mesh->triangle_count * 3 + 1) * sizeof *f->at);
+    if (!f->first || !f->at) return false;
+    for (int i = 0; i < mesh->triangle_count; i++)
+        for (int k = 0; k < 3; k++) f->first[mesh->triangle[i][k] + 2]++;
+    for (int i = 0; i < mesh->vertex_count; i++) f->first[i + 2] += f->first[i + 1];
+    for (int i = 0; i < mesh->triangle_count; i++)
+        for (int k = 0; k < 3; k++) f->at[f->first[mesh->triangle[i][k] + 1]++] = i;
+    return true;
+}
+
+/* The corner that follows `corner` in triangle t, and the one after that. */
+static void beside(const lw_mesh *mesh, int32_t t, int32_t corner, int32_t *next, int32_t *last) {
+    const int32_t *v = mesh->triangle[t];
+    int k = v[0] == corner ? 0 : v[1] == corner ? 1 : 2;
+    *next = v[(k + 1) % 3];
+    *last = v[(k + 2) % 3];
+}
+
+/* Whether the triangles at a corner go round it once: each goes on where exactly one other ends. */
+static bool one_ring(const lw_mesh *mesh, const fans *f, int32_t corner) {
+    int32_t from = f->first[corner], count = f->first[corner + 1] - from, begin, at, next, last;
+    if (count < 3) return count == 0;
+    beside(mesh, f->at[from], corner, &begin, &at);
+    for (int32_t turned = 1;; turned++) {
+        if (at == begin) return turned == count;
+        int follow = 0;
+        int32_t to = -1;
+        for (int32_t i = 0; i < count; i++) {
+            beside(mesh, f->at[from + i], corner, &next, &last);
+            if (next == at) follow++, to = last;
+        }
+        if (follow != 1 || turned >= count) return false;
+        at = to;
+    }
+}
+
+/* Gives back the moved places at corners where the triangles are not one ring; *pinched: how many such
+ * corners. */
+static bool unpinch(walk *w, const lw_mesh *mesh, int32_t *pinched) {
+    fans f = {0};
+    bool *bad = calloc((size_t)mesh->vertex_count + 1, sizeof *bad);
+    bool fine = bad && fans_make(&f, mesh);
+    *pinched = 0;
+    for (int32_t i = 0; fine && i < mesh->vertex_count; i++) {
+        bool ring = one_ring(mesh, &f, i);
+        *pinched += !ring;
+        for (int32_t k = f.first[i]; !ring && k < f.first[i + 1]; k++)
+            for (int j = 0; j < 3; j++) bad[mesh->triangle[f.at[k]][j]] = true;
+    }
+    for (int32_t i = 0; fine && *pinched && i < w->node_count; i++) {
+        node *n = &w->nodes[i];
+        if (n->corner < 0 || !bad[n->corner]) continue;
+        n->fixed = true;
+        node_place(w, n);
+    }
+    free(bad);
+    free(f.first);
+    free(f.at);
+    return fine;
+}
+
+static void walk_back(walk *w) {
+    slots_empty(&w->octahedra);
+    slots_empty(&w->edges);
+    w->cell_count = w->cut_count = w->polygon_count = w->corner_count = 0;
+    for (int32_t i = 0; i < w->node_count; i++) w->nodes[i].corner = -1;
+}
+
+/* ---- in all ---- */
+
+static lw_status triangulate(lw_mesh *out, walk *w, lw_error *error) {
+    for (int32_t pinched = 1; pinched > 0;) {
+        lw_mesh_clear(out);
+        walk_back(w);
+        if (!walk_on(w) || !polygons_make(w)) return fail_memory(error, "mesh");
+        if (w->node_count >= CORNERS_MAX)
+            return fail(error, LW_ERROR_LIMIT, "mesh", "take a larger cell", "more than %d places to look at",
+                        CORNERS_MAX);
+        if (!mesh_room(out, w)) return fail_memory(error, "mesh");
+        corners_place(out, w);
+        triangles_make(out, w);
+        if (!unpinch(w, out, &pinched)) return fail_memory(error, "mesh");
+    }
+    return LW_OK;
+}
+
+lw_status lw_mesh_new(lw_mesh *out, const lw_head *head, double cell, lw_error *error) {
+    *out = (lw_mesh){0};
+    if (!(cell >= .001 && cell <= .02))
+        return fail(error, LW_ERROR_ARGUMENT, "cell", "take 1 to 20 mm", "a cell of %g m is out of range",
+                    cell);
+    walk w = {.head = head, .unit = UNIT * cell, .reach = REACH * UNIT * cell};
+    lw_status status = triangulate(out, &w, error);
+    walk_clear(&w);
+    if (status) lw_mesh_clear(out);
+    return status;
+}
+
+void lw_mesh_clear(lw_mesh *mesh) {
+    free(mesh->position);
+    free(mesh->normal);
+    free(mesh->triangle);
+    *mesh = (lw_mesh){0};
+}
