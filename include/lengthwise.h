@@ -25,8 +25,10 @@ extern "C" {
 #endif
 
 #define LW_VERSION "0.1.0"
-#define LW_NAME_MAX 96  /* bytes of a name, with its closing zero */
-#define LW_CHAIN_MAX 16 /* places in a chain parting */
+#define LW_NAME_MAX 96   /* bytes of a name, with its closing zero */
+#define LW_TITLE_MAX 256 /* of a plan's title and of a person's name */
+#define LW_LINK_MAX 501  /* of an address */
+#define LW_CHAIN_MAX 16  /* places in a chain parting */
 #define LW_SPLITS_MAX 128
 #define LW_STEPS_MAX 256
 #define LW_PANELS_MAX 4096 /* panels in one step */
@@ -448,10 +450,11 @@ typedef struct lw_hands {
 typedef enum lw_units { LW_CM, LW_INCH } lw_units;
 
 typedef struct lw_plan {
-    char title[LW_NAME_MAX];
-    char person[LW_NAME_MAX];
+    char title[LW_TITLE_MAX];
+    char person[LW_TITLE_MAX];
     char note[512];
-    lw_units units; /* of the file it came from, and of what is printed about it */
+    char link[LW_LINK_MAX]; /* an address of the plan, http or https; "" none */
+    lw_units units;         /* of the file it came from, and of what is printed about it */
     lw_head_options head;
     lw_scalp_options scalp;
     lw_hair hair;

@@ -64,7 +64,8 @@ static const char whole[] =
     "  \"format\": \"lengthwise plan\",\n"
     "  \"version\": 1,\n"
     "  \"units\": \"cm\",\n"
-    "  \"title\": \"Short shape\", \"person\": \"Practice head 3\", \"note\": \"one\\ntwo\",\n"
+    "  \"title\": \"Short shape\", \"person\": \"Practice head 3\", \"note\": \"one\\ntwo\", "
+    "\"link\": \"https://example.org/p?a=1#b\",\n"
     "  \"head\": {\"kind\": \"woman\", \"circumference\": 56, \"ear_to_top\": 12.7, \"hairline\": "
     "\"peaked\"},\n"
     "  \"hair\": {\n"
@@ -192,6 +193,7 @@ static void test_head_and_hair(void **state) {
     (void)state;
     lw_plan plan = read_good(whole);
     assert_string_equal(plan.title, "Short shape");
+    assert_string_equal(plan.link, "https://example.org/p?a=1#b");
     assert_string_equal(plan.person, "Practice head 3");
     assert_string_equal(plan.note, "one\ntwo");
     assert_int_equal(plan.units, LW_CM);
@@ -828,6 +830,15 @@ static void test_value_faults(void **state) {
         {"\"Short shape\"", "^\"\"", "title", "the text is empty", "\"title\": "},
         {"\"Short shape\"", "^\"a\\u0000b\"", "title", "control character", "\"title\": "},
         {"\"Short shape\"", "^\"a\\nb\"", "title", "control character", "\"title\": "},
+        {"\"https:", "^\"ftp:", "link",
+         "found \"ftp://example.org/p?a=1#b\", but expected an address that begins with http:// or https://",
+         "\"link\": "},
+        {"\"https://example.org/p?a=1#b\"", "^\"https://\"", "link", "but expected an address", "\"link\": "},
+        {"\"https://example.org/p?a=1#b\"", "^\"https:///p\"", "link", "but expected an address",
+         "\"link\": "},
+        {"\"https://example.org/p?a=1#b\"", "^\"https://example.org/p q\"", "link", "but expected an address",
+         "\"link\": "},
+        {"\"https://example.org/p?a=1#b\"", "^7", "link", "found 7, but expected an address", "\"link\": "},
         {"\"kind\": \"woman\"", "\"kind\": ^\"wman\"", "head.kind", "\"wman\" (did you mean \"woman\"?)",
          "\"kind\": "},
         {"\"kind\": \"woman\"", "\"kind\": ^null", "head.kind",
@@ -1132,7 +1143,7 @@ static void test_long_texts(void **state) {
     (void)state;
     char longest[600], by[640];
     memset(longest, 'x', sizeof longest);
-    longest[95] = 0;
+    longest[255] = 0;
     snprintf(by, sizeof by, "\"%s\"", longest);
     char *text = edited("\"Short shape\"", by);
     lw_plan plan = read_good(text);
@@ -1140,18 +1151,18 @@ static void test_long_texts(void **state) {
     lw_plan_clear(&plan);
     free(text);
 
-    longest[95] = 'x';
-    longest[96] = 0;
+    longest[255] = 'x';
+    longest[256] = 0;
     snprintf(by, sizeof by, "^\"%s\"", longest);
     text = edited("\"Short shape\"", by);
-    expect_fault(text, LW_ERROR_LIMIT, "title", "is longer than the 95 bytes", "Shorten");
+    expect_fault(text, LW_ERROR_LIMIT, "title", "is longer than the 255 bytes", "Shorten");
     free(text);
 
     /* A character that does not fit is not cut in two. */
-    memcpy(longest + 94, "\xC3\xA9", 3);
+    memcpy(longest + 254, "\xC3\xA9", 3);
     snprintf(by, sizeof by, "^\"%s\"", longest);
     text = edited("\"Short shape\"", by);
-    expect_fault(text, LW_ERROR_LIMIT, "title", "is longer than the 95 bytes", "Shorten");
+    expect_fault(text, LW_ERROR_LIMIT, "title", "is longer than the 255 bytes", "Shorten");
     free(text);
 
     memset(longest, 'x', sizeof longest);

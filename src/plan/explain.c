@@ -45,7 +45,9 @@ static void takes_object(textbuf *t, const shape *s) {
 void plan_takes(textbuf *t, const shape *s, lw_units units) {
     switch (s->kind) {
     case SHAPE_TEXT:
-        text_add(t, "a text of at most %d bytes", (int)s->room - 1);
+        text_add(t, "%s of at most %d bytes",
+                 s->address ? "an address that begins with http:// or https://, without spaces," : "a text",
+                 (int)s->room - 1);
         break;
     case SHAPE_NUMBER:
     case SHAPE_WHOLE:

@@ -41,6 +41,7 @@ const char *unit_suffix(unit u, lw_units units) {
 static const shape landmark = {.kind = SHAPE_LANDMARK, .room = sizeof(int)};
 static const shape flag = {.kind = SHAPE_FLAG};
 static const shape name = {.kind = SHAPE_TEXT, .room = LW_NAME_MAX};
+static const shape title = {.kind = SHAPE_TEXT, .room = LW_TITLE_MAX};
 
 static const word part_words[] = {{"half", 0.5, 0, "one half"}, {"whole", 1, 0, "all of it"}};
 static const shape share = {.kind = SHAPE_NUMBER, .low = 0, .high = 1, .fraction = true, WORDS(part_words)};
@@ -818,13 +819,13 @@ static const field plan_fields[] = {
      .help = "The version of the format.",
      .example = "1"},
     {.key = "title",
-     .shape = &name,
+     .shape = &title,
      .offset = offsetof(draft, plan.title),
      .absent = "no title",
      .help = "What the cut is called.",
      .example = "\"Bob to the chin\""},
     {.key = "person",
-     .shape = &name,
+     .shape = &title,
      .offset = offsetof(draft, plan.person),
      .absent = "nobody",
      .help = "Whose head it is.",
@@ -835,6 +836,12 @@ static const field plan_fields[] = {
      .absent = "no note",
      .help = "Anything worth remembering.",
      .example = "\"First lesson in graduation.\""},
+    {.key = "link",
+     .shape = SHAPE(.kind = SHAPE_TEXT, .room = LW_LINK_MAX, .address = true),
+     .offset = offsetof(draft, plan.link),
+     .absent = "no link",
+     .help = "An address at which the plan is found. A printed sheet shows it, also for a camera.",
+     .example = "\"https://example.org/bob.json\""},
     {.key = "units",
      .shape = ONE_OF(units_words),
      .offset = offsetof(draft, plan.units),

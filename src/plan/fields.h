@@ -63,6 +63,7 @@ typedef struct shape {
     bool allocated;  /* lists: the place holds a pointer */
     bool fraction;   /* numbers: may also be written "3/8" or "4 1/2" */
     bool lines;      /* texts: may have line breaks */
+    bool address;    /* texts: begins with http:// or https:// and holds only ASCII that can be seen */
 } shape;
 
 /* Conditions are "key" (the sibling is there) or "key:word" (and says this word), alternatives parted by |. A

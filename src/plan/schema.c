@@ -198,6 +198,7 @@ static void members(textbuf *t, const shape *s, const char *initial, int depth) 
     case SHAPE_TEXT:
         text_add(t, "\"type\": \"string\", \"minLength\": %d, \"maxLength\": %d", !s->lines,
                  (int)s->room - 1);
+        if (s->address) text_add(t, ", \"pattern\": \"^https?://[!-.0-~][!-~]*$\"");
         break;
     case SHAPE_NUMBER:
     case SHAPE_WHOLE:

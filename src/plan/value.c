@@ -7,6 +7,16 @@
 
 #include "text.h"
 
+/* "http://" or "https://", then ASCII that can be seen. */
+static bool is_address(const char *s) {
+    bool secure = strncmp(s, "https://", 8) == 0;
+    if (!secure && strncmp(s, "http://", 7) != 0) return false;
+    s += secure ? 8 : 7;
+    if (*s == 0 || *s == '/') return false;
+    while (*s > ' ' && *s < 0x7f) s++;
+    return *s == 0;
+}
+
 static bool read_text(reader *r, int token, const shape *s, const field *f, char *at) {
     if (r->json.tokens[token].type != JSMN_STRING) return plan_unlike(r, token, s, f, NULL);
     bool whole = json_string(&r->json, token, at, s->room);
@@ -25,6 +35,7 @@ static bool read_text(reader *r, int token, const shape *s, const field *f, char
                           "the text %s is longer than the %d bytes there is room for", found,
                           (int)s->room - 1);
     }
+    if (s->address && !is_address(at)) return plan_unlike(r, token, s, f, NULL);
     if (*at == 0 && !s->lines)
         return plan_fault(r, token, r->path, LW_ERROR_PLAN, remedy, "the text is empty");
     return true;
