@@ -517,6 +517,9 @@ typedef struct lw_panel {
     int section;        /* index of the part the step works on */
     int hairs, cut;     /* roots in it, and those this panel shortened */
     double line_length; /* metres of finger line with hair on it */
+    int whole;          /* which of the step's panels this is, or is a bite of: counts from 1, without bites */
+    int bite, bites;    /* which bite of how many, in cutting order; 1 of 1 where it is cut whole */
+    int guide;          /* index into lw_cut_panel of the panel that guides it; -1: a length or another step */
 } lw_panel;
 
 typedef struct lw_line_point {

@@ -361,6 +361,15 @@ static double set_length(const lw_technique *t, const panel_set *set, int k) {
     return GUARD * (t->guard + (t->guard_to >= 0 ? share * (t->guard_to - t->guard) : 0));
 }
 
+/* The same strip counted without bites: how many panels of its step have begun by then. */
+static int whole_of(const lw_cut *cut, const pass *ps, int k) {
+    int n = 0;
+    for (const pass *q = cut->passes; q <= ps; q++)
+        for (int i = 0; q->step == ps->step && i < (q < ps ? q->set.count : k + 1); i++)
+            n += i == 0 || q->set.strips[i].slot != q->set.strips[i - 1].slot;
+    return n;
+}
+
 static lw_status append(lw_cut *cut, const pass *ps, int k, const cutting *c, const lw_line_point *line,
                         int count, double elevation, double carry, lw_error *error) {
     if (cut->line_count + count > cut->line_room) {
@@ -372,6 +381,10 @@ static lw_status append(lw_cut *cut, const pass *ps, int k, const cutting *c, co
     }
     if (count) memcpy(cut->lines + cut->line_count, line, sizeof *line * (size_t)count);
     const strip *st = &ps->set.strips[k];
+    const panel_slot *slot = &ps->set.slots[st->slot];
+    const lw_step *step = &cut->steps[ps->step];
+    bool unguided = step->technique.kind == LW_OVER_COMB || step->technique.kind == LW_CLIPPER;
+    int guide = unguided ? -1 : guiding_strip(&ps->set, &step->guide, k);
     cutting *own = &cut->cuttings[cut->panel_count];
     *own = *c;
     own->line_first = cut->line_count;
@@ -395,7 +408,11 @@ static lw_status append(lw_cut *cut, const pass *ps, int k, const cutting *c, co
                                                  .carry = carry,
                                                  .factor = c->factor,
                                                  .section = ps->part,
-                                                 .line_length = st->s_high - st->s_low};
+                                                 .line_length = st->s_high - st->s_low,
+                                                 .whole = whole_of(cut, ps, k),
+                                                 .bite = k - slot->first + 1,
+                                                 .bites = slot->bites,
+                                                 .guide = guide < 0 ? -1 : ps->first + guide};
     return LW_OK;
 }
 
