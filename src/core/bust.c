@@ -1,8 +1,98 @@
-/* The bust: the head's own surface, and what hangs below and stands out of it. */
+/* The bust: the head's own surface where hair grows, a sculpted face, neck and shoulders elsewhere, and ears.
+ *
+ * The two are mixed by a weight that is 0 inside the hairline and above the brow, so the scalp is to the last
+ * bit the surface on which the cut is computed, and 1 from some 16 mm outside the hairline. */
+#include "bust.h"
+
 #include "head.h"
 
+#define MEAN_BREADTH .1543 /* the mean man of build.c */
+#define MEAN_LENGTH .1995
+#define MEAN_TOP .1312
+
+typedef struct bust_value {
+    double d;
+    bool bare; /* the head's own surface alone decides here */
+    lw_vec3 normal;
+} bust_value;
+
+static bool is_measured(const lw_head *head) { return head->given.kind <= LW_HEAD_MAN; }
+
+static bust_value bare(const lw_head *head, lw_vec3 p) {
+    const surface *s = &head->surface;
+    lw_vec3 to = v3_sub(p, s->centre), n;
+    double far = v3_norm(to);
+    if (far < 1e-6) return (bust_value){-s->axes.y * .5, true, v3(0, 1, 0)};
+    lw_vec3 on = surface_point(s, to, &n);
+    return (bust_value){v3_dot(v3_sub(p, on), n), true, n};
+}
+
+static double neck_alone(const surface *s, lw_vec3 p) {
+    lw_vec3 u = v3_sub(p, s->centre);
+    surface_gauge g = surface_ellipsoid(&s->neck, u.x, u.y, u.z);
+    return (g.w - 1) / v3_norm(v3(g.x, g.y, g.z));
+}
+
+/* How much of the sculpture shows at a point that lies q from the tragions. */
+static double share(const lw_head *head, lw_vec3 p, lw_vec3 q) {
+    double low = 1 - bust_step(42, 62, q.y);
+    if (low <= 0) return 0;
+    double nape = fmin(head->landmark[LW_NAPE_CENTRE].y, head->landmark[LW_NAPE_CORNER_LEFT].y) - .004;
+    double below = bust_step(0, .018, nape - p.y);
+    if (below >= 1) return 1;
+    double outside = bust_step(0, .016, -lw_head_hairline(head, p));
+    return low * (below + outside - below * outside);
+}
+
+static double ear_of(const lw_head *head, lw_vec3 p) {
+    static const double length[] = {[LW_HEAD_ADULT] = .0618, [LW_HEAD_WOMAN] = .0594, [LW_HEAD_MAN] = .0642};
+    static const double above[] = {[LW_HEAD_ADULT] = .0304, [LW_HEAD_WOMAN] = .0288, [LW_HEAD_MAN] = .0319};
+    lw_vec3 top = head->landmark[LW_EAR_TOP_LEFT];
+    double scale = length[head->given.kind] * top.y / above[head->given.kind] / .0642 * 1e-3;
+    lw_vec3 q = v3_scale(v3_sub(p, v3(top.x - .005, 0, 0)), 1 / scale);
+    return scale * bust_ear(q);
+}
+
+/* The field at p, which has x >= 0. */
+static bust_value value(const lw_head *head, lw_vec3 p) {
+    const surface *s = &head->surface;
+    static const double men[] = {[LW_HEAD_ADULT] = .5, [LW_HEAD_WOMAN] = 0, [LW_HEAD_MAN] = 1};
+    bust_style style = {men[head->given.kind]};
+    double kx = 2 * s->axes.x / MEAN_BREADTH, ky = (s->axes.y + s->centre.y) / MEAN_TOP,
+           kz = 2 * s->axes.z / MEAN_LENGTH, k = 1e-3 * (kx + ky + kz) / 3;
+    lw_vec3 q = v3(p.x * 1e3 / kx, p.y * 1e3 / ky, p.z * 1e3 / kz);
+    bust_value out = bare(head, p);
+    double w = share(head, p, q);
+    if (w > 0) {
+        double neck = neck_alone(s, p);
+        double face = k * bust_face(q, style);
+        double cast = bust_join(face, neck, .012);
+        cast = k * bust_torso(q, cast / k, style);
+        out.d = w * cast + (1 - w) * out.d;
+        out.bare = false;
+    }
+    if (q.y < 60 && q.y > -60 && q.x > 40) {
+        double ear = ear_of(head, p), d = bust_join(out.d, ear, .004);
+        if (d != out.d) {
+            out.d = d;
+            out.bare = false;
+        }
+    }
+    return out;
+}
+
 double lw_head_bust(const lw_head *head, lw_vec3 p, lw_vec3 *gradient) {
-    lw_vec3 normal, on = lw_head_project(head, p, &normal);
-    if (gradient) *gradient = normal;
-    return v3_dot(v3_sub(p, on), normal);
+    lw_vec3 m = v3(fabs(p.x), p.y, p.z);
+    bust_value here = is_measured(head) ? value(head, m) : bare(head, m);
+    if (!gradient) return here.d;
+    lw_vec3 g = here.normal;
+    if (!here.bare) {
+        const double h = 2e-5;
+        g = v3(value(head, v3(fabs(m.x + h), m.y, m.z)).d - value(head, v3(fabs(m.x - h), m.y, m.z)).d,
+               value(head, v3(m.x, m.y + h, m.z)).d - value(head, v3(m.x, m.y - h, m.z)).d,
+               value(head, v3(m.x, m.y, m.z + h)).d - value(head, v3(m.x, m.y, m.z - h)).d);
+        g = v3_scale(g, 1 / (2 * h));
+    }
+    *gradient = p.x < 0 ? v3_mirror(g) : g;
+    return here.d;
 }
