@@ -26,17 +26,27 @@ typedef struct curves {
 
 void curves_clear(curves *c);
 
+/* p brought down to the head where the bust is the head there (within .25 mm), else p. */
+lw_vec3 curve_on_head(const lw_head *head, lw_vec3 p);
+
 /* Which of several things the surface point p belongs to. */
 typedef int curve_label(const void *context, lw_vec3 p);
 
-/* The borders between vertices of different labels. label[vertex_count] holds what `at` says of each vertex;
+/* The last point with `label` on the way from a, which has it, to b, which has not; within 1e-6 m of the
+ * border on the surface. beyond (may be NULL) gets the first point on the other side. */
+lw_vec3 curve_crossing(const lw_head *head, lw_vec3 a, lw_vec3 b, int label, curve_label *at,
+                       const void *context, lw_vec3 *beyond);
+
+/* Each of these makes *out anew.
+ *
+ * The borders between vertices of different labels. label[vertex_count] holds what `at` says of each vertex;
  * edges of which either end has a label below 0 are left out. Each crossing is within 1e-6 m of the border.
  */
 lw_status curves_borders(curves *out, const lw_head *head, const lw_mesh *mesh, const int *label,
                          curve_label *at, const void *context, lw_error *error);
 
-/* Where value[vertex_count] is `level`, inside triangles whose vertices have one label, of 0 or more;
- * straight between the crossings of edges, which are interpolated. */
+/* Where value[vertex_count] is `level` (nowhere beside a NAN), inside triangles whose vertices have one
+ * label, of 0 or more (NULL: all have); straight between the crossings of edges, which are interpolated. */
 lw_status curves_level(curves *out, const lw_mesh *mesh, const double *value, const int *label, double level,
                        lw_error *error);
 

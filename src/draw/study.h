@@ -6,6 +6,7 @@
 #include "curve.h"
 #include "depth.h"
 #include "draw.h"
+#include "patch.h"
 
 typedef struct study_view {
     view view;
@@ -22,6 +23,8 @@ typedef struct study {
     lw_vec3 low, high;            /* box round the mesh, metres */
     int *section;                 /* per vertex: index into lw_cut_section; -1 off the scalp */
     double *length;               /* per vertex on the scalp: metres; NAN elsewhere */
+    patch scalp;                  /* the scalp's triangles, cut along partings and hairline */
+    double *scalp_length;         /* per vertex of `scalp`: metres */
     curves hairline;              /* the edge of the scalp */
     curves sections;              /* partings between sections */
     study_view views[VIEW_SIDES]; /* front, back, left, right, above: made; the others empty */

@@ -1,0 +1,146 @@
+/* A plan carried out, made ready for drawing.
+ *
+ * One pass over the mesh says of every vertex whether it is scalp and in which section; the partings, the
+ * hairline and the patch of scalp cut along both follow from that one label. Lengths are asked for once, at
+ * the patch's vertices. The five sides are made side by side. */
+#include "study.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "fault.h"
+#include "vec.h"
+
+#define CELL .003
+#define PIXEL .001
+
+/* 1 more than the section at p; 0 off the scalp. */
+static int part_at(const void *context, lw_vec3 p) {
+    const draw_subject *of = context;
+    lw_vec3 on = lw_head_project(of->head, p, NULL);
+    if (v3_norm(v3_sub(on, p)) > 2.5e-4 || lw_head_hairline(of->head, on) <= 0) return 0;
+    return 1 + lw_cut_section_at(of->cut, on);
+}
+
+static int scalp_at(const void *context, lw_vec3 p) {
+    const draw_subject *of = context;
+    lw_vec3 on = lw_head_project(of->head, p, NULL);
+    return v3_norm(v3_sub(on, p)) <= 2.5e-4 && lw_head_hairline(of->head, on) > 0;
+}
+
+static int section_at(const void *context, lw_vec3 p) { return part_at(context, p) - 1; }
+
+static lw_status make_mesh(study *s, lw_error *error) {
+    lw_status status = lw_mesh_new(&s->mesh, s->subject.head, CELL, error);
+    if (status) return status;
+    s->low = v3(INFINITY, INFINITY, INFINITY);
+    s->high = v3(-INFINITY, -INFINITY, -INFINITY);
+    for (int i = 0; i < s->mesh.vertex_count; i++) {
+        lw_vec3 p = s->mesh.position[i];
+        s->low = v3(fmin(s->low.x, p.x), fmin(s->low.y, p.y), fmin(s->low.z, p.z));
+        s->high = v3(fmax(s->high.x, p.x), fmax(s->high.y, p.y), fmax(s->high.z, p.z));
+    }
+    return LW_OK;
+}
+
+/* Borders of the parts, less those that are the edge of the scalp. */
+static void drop_edges(curves *c) {
+    int kept = 0;
+    for (int i = 0; i < c->curve_count; i++)
+        if (c->curves[i].one > 0 && c->curves[i].other > 0) {
+            c->curves[kept] = c->curves[i];
+            c->curves[kept].one--;
+            c->curves[kept++].other--;
+        }
+    c->curve_count = kept;
+}
+
+static lw_status make_borders(study *s, int *label, lw_error *error) {
+    int count = s->mesh.vertex_count;
+#pragma omp parallel for schedule(dynamic, 256)
+    for (int i = 0; i < count; i++) label[i] = part_at(&s->subject, s->mesh.position[i]);
+    lw_status status =
+        curves_borders(&s->sections, s->subject.head, &s->mesh, label, part_at, &s->subject, error);
+    if (status) return status;
+    drop_edges(&s->sections);
+    for (int i = 0; i < count; i++) {
+        s->section[i] = label[i] - 1;
+        label[i] = label[i] > 0;
+    }
+    status = curves_borders(&s->hairline, s->subject.head, &s->mesh, label, scalp_at, &s->subject, error);
+    if (status) return status;
+    return patch_new(&s->scalp, s->subject.head, &s->mesh, s->section, section_at, &s->subject, error);
+}
+
+static lw_status make_scalp(study *s, lw_error *error) {
+    size_t count = (size_t)s->mesh.vertex_count;
+    int *label = malloc(count * sizeof *label);
+    s->section = malloc(count * sizeof *s->section);
+    s->length = malloc(count * sizeof *s->length);
+    if (!label || !s->section || !s->length) {
+        free(label);
+        return fault_memory(error, "drawing");
+    }
+    lw_status status = make_borders(s, label, error);
+    free(label);
+    return status;
+}
+
+static lw_status make_lengths(study *s, lw_error *error) {
+    const patch *p = &s->scalp;
+    int count = p->mesh.vertex_count;
+    s->scalp_length = malloc((size_t)(count + 1) * sizeof *s->scalp_length);
+    if (!s->scalp_length) return fault_memory(error, "drawing");
+    lw_cut_at_points(s->subject.cut, count, p->inner, s->scalp_length);
+    for (int i = 0; i < s->mesh.vertex_count; i++) s->length[i] = NAN;
+    for (int i = 0; i < count; i++)
+        if (p->from[i] >= 0) s->length[p->from[i]] = s->scalp_length[i];
+    return LW_OK;
+}
+
+static lw_status make_view(study *s, view_side side, lw_error *error) {
+    study_view *v = &s->views[side];
+    v->view = view_of(side);
+    lw_status status = depth_map_new(&v->depth, &s->mesh, v->view, PIXEL, error);
+    return status ? status : curves_silhouette(&v->silhouette, &s->mesh, v->view, error);
+}
+
+static lw_status make_views(study *s, lw_error *error) {
+    lw_status status[VIEW_ABOVE + 1];
+    lw_error errors[VIEW_ABOVE + 1];
+#pragma omp parallel for schedule(dynamic, 1)
+    for (int side = 0; side <= VIEW_ABOVE; side++)
+        status[side] = make_view(s, (view_side)side, &errors[side]);
+    for (int side = 0; side <= VIEW_ABOVE; side++)
+        if (status[side]) {
+            if (error) *error = errors[side];
+            return status[side];
+        }
+    return LW_OK;
+}
+
+lw_status study_new(study *out, const draw_subject *subject, lw_error *error) {
+    *out = (study){.subject = *subject};
+    lw_status status = make_mesh(out, error);
+    if (!status) status = make_scalp(out, error);
+    if (!status) status = make_lengths(out, error);
+    if (!status) status = make_views(out, error);
+    if (status) study_clear(out);
+    return status;
+}
+
+void study_clear(study *s) {
+    for (int side = 0; side < VIEW_SIDES; side++) {
+        depth_map_clear(&s->views[side].depth);
+        image_clear(&s->views[side].shade);
+        curves_clear(&s->views[side].silhouette);
+    }
+    lw_mesh_clear(&s->mesh);
+    patch_clear(&s->scalp);
+    curves_clear(&s->hairline);
+    curves_clear(&s->sections);
+    free(s->section);
+    free(s->length);
+    free(s->scalp_length);
+    *s = (study){0};
+}
