@@ -206,6 +206,11 @@ double lw_head_bust(const lw_head *head, lw_vec3 p, lw_vec3 *gradient);
  * surface. NAN where `to` is inside. */
 double lw_head_path(const lw_head *head, lw_vec3 from, lw_vec3 to, double *on_surface);
 
+/* That path as n points, evenly spaced along it from root to end, none inside by more than 1e-5 m. Returns
+ * its length, from which their polyline differs by the arcs that its chords cut off: less than 1e-4 m from 32
+ * points on. NAN, and no points, where `to` is inside. */
+double lw_head_path_points(lw_vec3 *out, int n, const lw_head *head, lw_vec3 from, lw_vec3 to);
+
 /* The point at `fraction` (0 to 1) along the shortest way over the surface between two surface
  * points; outside 0..1 it goes on past the end in the same plane. */
 lw_vec3 lw_head_between(const lw_head *head, lw_vec3 from, lw_vec3 to, double fraction);
@@ -269,6 +274,14 @@ double lw_scalp_weight(const lw_scalp *scalp, int i);
 
 /* Unit tangent in which hair grows at a surface point. */
 lw_vec3 lw_scalp_growth(const lw_scalp *scalp, lw_vec3 surface_point);
+
+/* How a limp hair of `length` metres rooted under `root` hangs, as n points that are equally far apart, so
+ * that their polyline is as long within 1e-6 m. It lies along the bust by natural fall (down the steepest
+ * way; by growth where the scalp is level), leaves it where it hangs clear, and lies again on what it meets:
+ * ears, shoulders. `clearance` (metres, 0 or more) keeps it off the bust, but for its root. This is the
+ * string limit of a fibre, without stiffness, curl or the room that other hair takes: the simplest statement
+ * of how a cut lies. Takes time in proportion to length and n. */
+void lw_scalp_hang(lw_vec3 *out, int n, const lw_scalp *scalp, lw_vec3 root, double length, double clearance);
 
 /* ---- the plan ----------------------------------------------------------------------------- */
 
@@ -517,9 +530,9 @@ typedef struct lw_panel {
     int section;        /* index of the part the step works on */
     int hairs, cut;     /* roots in it, and those this panel shortened */
     double line_length; /* metres of finger line with hair on it */
-    int whole;          /* which of the step's panels this is, or is a bite of: counts from 1, without bites */
-    int bite, bites;    /* which bite of how many, in cutting order; 1 of 1 where it is cut whole */
-    int guide;          /* index into lw_cut_panel of the panel that guides it; -1: a length or another step */
+    int whole;       /* which of the step's panels this is, or is a bite of: counts from 1, without bites */
+    int bite, bites; /* which bite of how many, in cutting order; 1 of 1 where it is cut whole */
+    int guide;       /* index into lw_cut_panel of the panel that guides it; -1: a length or another step */
 } lw_panel;
 
 typedef struct lw_line_point {
@@ -564,6 +577,16 @@ const lw_panel *lw_cut_panel(const lw_cut *cut, int i);
 const lw_line_point *lw_cut_lines(const lw_cut *cut);
 int lw_cut_warning_count(const lw_cut *cut);
 const lw_warning *lw_cut_warning(const lw_cut *cut, int i);
+
+/* Where hair i was held when the cut that set its length was made: where the scissors met it, or, under a
+ * technique that takes off more, the line they worked to. False, and no point, where no panel shortened it.
+ */
+bool lw_cut_held_end(lw_vec3 *out, const lw_cut *cut, int i);
+
+/* Hair i as it was held then: n points, evenly spaced along its taut path from its root. Returns their
+ * polyline's length, that of the hair in the hand (length / the panel's factor), up to what chords cut off:
+ * less than 1e-4 m from 32 points on. 0, and no points, where no panel shortened it. */
+double lw_cut_held_points(lw_vec3 *out, int n, const lw_cut *cut, int i);
 
 /* Length the cut leaves on a hair rooted at the surface point under p: what technique does to single hairs
  * (point, slide, thin) is left out. */

@@ -509,6 +509,46 @@ double path_length_coarse(const surface *s, lw_vec3 from, lw_vec3 to) {
     return taut(s, from, to, COARSE_STEP, NULL);
 }
 
+/* A place on a chord, on the surface where the chord cuts off an arc. */
+static lw_vec3 off_chord(const chain *c, lw_vec3 a, lw_vec3 chord, double share) {
+    lw_vec3 x = v3_along(a, chord, share);
+    bring_out(c->surface, &x);
+    return x;
+}
+
+/* out[i] becomes the point at i * spacing along the chain; past its end straight on. */
+static void lay_out(const chain *c, lw_vec3 *out, int n, double spacing) {
+    double passed = 0;
+    for (int i = 0, k, at = 0; i < c->last; i = k) {
+        double touching, d;
+        k = next_corner(c, i);
+        d = chord_length(c, i, k, &touching);
+        lw_vec3 a = c->node[i].position, chord = v3_sub(c->node[k].position, a);
+        for (; at < n && (at * spacing <= passed + d || k == c->last); at++)
+            out[at] = off_chord(c, a, chord, d > 0 ? (at * spacing - passed) / d : 0);
+        passed += d;
+    }
+}
+
+double path_points(lw_vec3 *out, int n, const surface *s, lw_vec3 from, lw_vec3 to, double length) {
+    chain c;
+    lw_vec3 a = v3_sub(from, s->centre), b = v3_sub(to, s->centre);
+    if (!isfinite(v3_norm(a)) || !isfinite(v3_norm(b)) || !(v3_norm(a) > 0)) return NAN;
+    bring_out(s, &a);
+    if (bring_out(s, &b) > PATH_INSIDE) return NAN;
+    double apart = v3_norm(v3_cross(a, b)), whole = v3_norm(v3_sub(b, a)), parts = n > 1 ? n - 1 : 1;
+    bool radial = apart <= 1e-9 * v3_norm(a) * v3_norm(b) && v3_dot(a, b) > 0;
+    if (!radial) {
+        shortest(&c, s, a, b, STEP);
+        whole = c.length;
+    }
+    double spacing = (isnan(length) ? whole : length) / parts;
+    lw_vec3 way = v3_unit(v3_sub(b, a));
+    if (!radial) lay_out(&c, out, n, spacing);
+    for (int i = 0; i < n; i++) out[i] = v3_add(radial ? v3_along(a, way, i * spacing) : out[i], s->centre);
+    return whole;
+}
+
 void path_lengths(const surface *s, int n, const double *fx, const double *fy, const double *fz,
                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
                   const double *tz, double *out) {
@@ -577,6 +617,10 @@ lw_vec3 path_between(const surface *s, lw_vec3 from, lw_vec3 to, double fraction
 
 double lw_head_path(const lw_head *head, lw_vec3 from, lw_vec3 to, double *on_surface) {
     return path_length(&head->surface, from, to, on_surface);
+}
+
+double lw_head_path_points(lw_vec3 *out, int n, const lw_head *head, lw_vec3 from, lw_vec3 to) {
+    return path_points(out, n, &head->surface, from, to, NAN);
 }
 
 lw_vec3 lw_head_between(const lw_head *head, lw_vec3 from, lw_vec3 to, double fraction) {

@@ -25,6 +25,11 @@
  * on_surface (may be NULL) gets the part that touches the surface. NAN where `to` is inside. */
 double path_length(const surface *s, lw_vec3 from, lw_vec3 to, double *on_surface);
 
+/* The same path as n points, evenly spaced over its first `length` metres (NAN: over all of it), past its end
+ * straight on. None lies inside by more than 1e-5 m. Returns the whole path's length; NAN, and no points,
+ * where `to` is inside. */
+double path_points(lw_vec3 *out, int n, const surface *s, lw_vec3 from, lw_vec3 to, double length);
+
 /* The same on a coarser chain; within 5e-5 m. */
 double path_length_coarse(const surface *s, lw_vec3 from, lw_vec3 to);
 

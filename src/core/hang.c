@@ -1,0 +1,120 @@
+/* A limp hair: the string limit of a fibre, which weighs something and does not resist bending.
+ *
+ * A string that may slide lies down the steepest way over what holds it up and leaves it where the normal is
+ * level; from there it hangs straight down until something holds it up again: an ear, a shoulder. So the hair
+ * is traced from its root in short steps: down natural fall along the bust while the bust is in the way,
+ * straight down where it is not. On a smooth convex head this is the meridian and then the plumb line.
+ *
+ * Off the scalp nothing grows, so where the bust is level there (the top of an ear, a shoulder) the hair
+ * keeps the way it came.
+ *
+ * Invariant: the points that come out are equally far apart in a straight line, so the hair is exactly as
+ * long as was asked for; the trace they are picked from is finer than a bend of the head. A hair that is
+ * trapped (a step that gets nowhere) goes on straight down, so the time is bounded.
+ */
+#include "hold.h"
+#include "scalp.h"
+
+#define STEP 2e-3    /* metres of a step along the bust */
+#define FALL 1e-2    /* the longest step through the air */
+#define CONTACT 1e-5 /* metres above the clearance from which a hair hangs free */
+#define LEVEL 0.2    /* how much of gravity must lie in the surface before it alone decides */
+#define CARE 8       /* times as many steps as usual before a hair counts as trapped */
+#define RISE 0.5     /* the clearance is reached within this slope from the root */
+
+typedef struct strand {
+    const lw_scalp *scalp;
+    double clearance;
+    lw_vec3 at, along; /* its end so far, and the direction there */
+    double length;     /* metres so far */
+} strand;
+
+static double field(const strand *s, lw_vec3 p, lw_vec3 *normal) {
+    double away = lw_head_bust(s->scalp->head, p, normal);
+    *normal = v3_unit(*normal);
+    return away;
+}
+
+static double clearance(const strand *s) { return fmin(s->clearance, RISE * s->length); }
+
+/* Moves p to where the bust is `away` from it. */
+static lw_vec3 onto(const strand *s, lw_vec3 p, double away, lw_vec3 *normal) {
+    for (int i = 0; i < 4; i++) {
+        double miss = away - field(s, p, normal);
+        if (fabs(miss) < 1e-8) break;
+        p = v3_along(p, *normal, fmax(fmin(miss, STEP), -STEP));
+    }
+    return p;
+}
+
+/* The way down along the bust. */
+static lw_vec3 way_down(const strand *s, lw_vec3 p, lw_vec3 n) {
+    lw_vec3 down = v3_tangent(v3(0, -1, 0), n);
+    double share = v3_dot(down, down) / (LEVEL * LEVEL);
+    if (share > 20) return v3_unit(down);
+    lw_vec3 on = lw_head_project(s->scalp->head, p, NULL);
+    if (lw_head_hairline(s->scalp->head, on) > 0) return natural_fall(s->scalp, on, n);
+    return v3_unit(v3_tangent(v3_along(down, s->along, exp(-share)), n));
+}
+
+/* A step along the bust, by the direction at its middle. */
+static lw_vec3 slide(const strand *s, lw_vec3 n) {
+    double away = clearance(s);
+    lw_vec3 there, middle = onto(s, v3_along(s->at, way_down(s, s->at, n), 0.5 * STEP), away, &there);
+    return onto(s, v3_along(s->at, way_down(s, middle, there), STEP), away, &there);
+}
+
+/* Where the hair goes next. */
+static lw_vec3 onward(const strand *s) {
+    lw_vec3 n, there;
+    double away = field(s, s->at, &n), clear = clearance(s);
+    if (away < clear + CONTACT && n.y > 0) return slide(s, n);
+    lw_vec3 to = v3(s->at.x, s->at.y - fmin(fmax(0.5 * (away - clear), STEP), FALL), s->at.z);
+    if (field(s, to, &there) >= clear) return to;
+    return away < clear + CONTACT ? slide(s, n) : onto(s, to, clear, &there);
+}
+
+/* Goes a step further, at least a little. */
+static void grow(strand *s, bool trapped) {
+    lw_vec3 to = trapped ? v3(s->at.x, s->at.y - STEP, s->at.z) : onward(s), way = v3_sub(to, s->at);
+    double step = v3_norm(way);
+    if (step < 0.01 * STEP) {
+        way = v3(0, -1, 0);
+        step = STEP;
+        to = v3_along(s->at, way, step);
+    }
+    s->along = v3_scale(way, 1 / v3_norm(way));
+    s->at = to;
+    s->length += step;
+}
+
+/* The point on the way from a to b that is `far` from p: a is nearer, b is not. */
+static lw_vec3 at_distance(lw_vec3 p, lw_vec3 a, lw_vec3 b, double far) {
+    lw_vec3 from = v3_sub(a, p), way = v3_sub(b, a);
+    double square = v3_dot(way, way), half = v3_dot(from, way), miss = far * far - v3_dot(from, from);
+    double share = (sqrt(half * half + square * fmax(miss, 0)) - half) / square;
+    return v3_along(a, way, fmin(fmax(share, 0), 1));
+}
+
+/* The next point, `spacing` in a straight line from the last one, which the hair has reached. */
+static lw_vec3 next_point(strand *s, double spacing) {
+    lw_vec3 last = s->at, before = last;
+    double length = s->length, most = CARE * (spacing / STEP + 1);
+    for (int steps = 0; v3_norm(v3_sub(s->at, last)) < spacing; steps++) {
+        before = s->at;
+        grow(s, steps > most);
+    }
+    s->at = at_distance(last, before, s->at, spacing);
+    s->length = length + spacing;
+    return s->at;
+}
+
+void lw_scalp_hang(lw_vec3 *out, int n, const lw_scalp *scalp, lw_vec3 root, double length, double clear) {
+    lw_vec3 normal;
+    strand s = {.scalp = scalp, .clearance = fmax(clear, 0)};
+    s.at = lw_head_project(scalp->head, root, &normal);
+    s.along = natural_fall(scalp, s.at, normal);
+    double spacing = n > 1 ? length / (n - 1) : 0;
+    if (n > 0) out[0] = s.at;
+    for (int i = 1; i < n; i++) out[i] = spacing > 0 ? next_point(&s, spacing) : s.at;
+}
