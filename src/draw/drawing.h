@@ -89,9 +89,10 @@ typedef struct mark {
     bool closed;
     frame at;    /* MARK_TEXT: its box, height as laid out; MARK_PICTURE */
     align align; /* MARK_TEXT */
+    bool wraps;  /* MARK_TEXT: set in lines of at.width; otherwise one line */
     double turn; /* MARK_TEXT: radians clockwise about the box's middle */
     size_t text; /* MARK_TEXT, MARK_OPEN (what a figure shows, in words): offset into the drawing's text */
-    size_t link; /* MARK_TEXT: offset of the address it leads to; 0 none */
+    size_t link; /* MARK_TEXT, MARK_AREA: offset of the address it leads to; 0 none */
     const image *picture; /* MARK_PICTURE: not the drawing's own; must outlive it */
 } mark;
 
@@ -119,11 +120,15 @@ void draw_picture(drawing *d, const image *picture, frame at);
 /* Text set in lines no wider than `width`, its box's top left corner at `at`; width 0: one line, `at` is
  * where it starts, has its middle or ends by `align`. Any script, right-to-left included. Returns its height.
  */
-double draw_text(drawing *d, text_role role, align align, point at, double width, const char *text);
+double draw_text(drawing *d, text_role role, align by, point at, double width, const char *text);
 
 /* The same, leading to an address. */
-double draw_link(drawing *d, text_role role, align align, point at, double width, const char *text,
+double draw_link(drawing *d, text_role role, align by, point at, double width, const char *text,
                  const char *address);
+
+/* An area that leads to an address. */
+void draw_area_link(drawing *d, area_role role, int about, const point *points, int count,
+                    const char *address);
 
 /* One line of text turned clockwise by `turn` radians about its middle, on a piece of paper (AREA_PAPER). */
 void draw_label(drawing *d, text_role role, int about, point middle, double turn, const char *text);

@@ -1,0 +1,67 @@
+/* Glyphs are placed by their outlines, never fitted to pixels: a line is as long on paper as on a screen, and
+ * the same text breaks in the same places in every format. */
+#include "layout.h"
+
+#include "look.h"
+
+static PangoContext *context_new(void) {
+    PangoContext *context = pango_font_map_create_context(pango_cairo_font_map_get_default());
+    cairo_font_options_t *options = cairo_font_options_create();
+    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
+    cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
+    pango_cairo_context_set_font_options(context, options);
+    cairo_font_options_destroy(options);
+    pango_cairo_context_set_resolution(context, 72); /* so that a point is a unit of the page */
+    pango_context_set_round_glyph_positions(context, FALSE);
+    pango_context_set_language(context, pango_language_from_string("en")); /* not the machine's */
+    return context;
+}
+
+static PangoAttrList *attributes(const text_look *look) {
+    PangoAttrList *list = pango_attr_list_new();
+    pango_attr_list_insert(list, pango_attr_line_height_new_absolute((int)(look->leading * PANGO_SCALE)));
+    if (look->tabular) pango_attr_list_insert(list, pango_attr_font_features_new("tnum"));
+    return list;
+}
+
+static PangoFontDescription *font(const text_look *look) {
+    PangoFontDescription *description = pango_font_description_new();
+    pango_font_description_set_family(description, look_family());
+    pango_font_description_set_absolute_size(description, look->size * PANGO_SCALE);
+    pango_font_description_set_weight(description, (PangoWeight)look->weight);
+    return description;
+}
+
+PangoLayout *layout_new(text_role role, align by, double width, const char *text) {
+    const text_look *look = look_text(role);
+    PangoContext *context = context_new();
+    PangoLayout *layout = pango_layout_new(context);
+    PangoFontDescription *description = font(look);
+    PangoAttrList *list = attributes(look);
+    pango_layout_set_font_description(layout, description);
+    pango_layout_set_attributes(layout, list);
+    pango_layout_set_alignment(layout, by == ALIGN_START    ? PANGO_ALIGN_LEFT
+                                       : by == ALIGN_CENTRE ? PANGO_ALIGN_CENTER
+                                                            : PANGO_ALIGN_RIGHT);
+    if (width > 0) {
+        pango_layout_set_width(layout, (int)(width * PANGO_SCALE));
+        pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
+    } else {
+        pango_layout_set_single_paragraph_mode(layout, TRUE);
+    }
+    char *valid = g_utf8_make_valid(text, -1);
+    if (width <= 0) g_strdelimit(valid, "\r\n", ' ');
+    pango_layout_set_text(layout, valid, -1);
+    g_free(valid);
+    pango_attr_list_unref(list);
+    pango_font_description_free(description);
+    g_object_unref(context);
+    return layout;
+}
+
+point layout_size(PangoLayout *layout) {
+    PangoRectangle box;
+    pango_layout_get_extents(layout, NULL, &box);
+    return (point){(double)box.width / PANGO_SCALE, (double)box.height / PANGO_SCALE};
+}

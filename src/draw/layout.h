@@ -1,0 +1,17 @@
+/* Words laid out in lines by pango: one function for measuring and for painting, so that they cannot differ.
+ */
+#ifndef LW_DRAW_LAYOUT_H
+#define LW_DRAW_LAYOUT_H
+
+#include <pango/pangocairo.h>
+
+#include "drawing.h"
+
+/* Lines no wider than `width` points; 0: one line. Bytes that are not UTF-8 become U+FFFD. Free it with
+ * g_object_unref. */
+PangoLayout *layout_new(text_role role, align by, double width, const char *text);
+
+/* Its size in points: the widest line, and all lines by their leading. */
+point layout_size(PangoLayout *layout);
+
+#endif
