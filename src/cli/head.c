@@ -4,19 +4,40 @@
 
 #include "command.h"
 #include "complain.h"
+#include "draw.h"
 #include "json.h"
 #include "mesh.h"
 #include "names.h"
 #include "prediction.h"
 #include "text.h"
 
-enum { KIND, HAIRLINE, FIRST_MEASURE, RADIUS = FIRST_MEASURE + LW_MEASURE_INPUTS, AXES, PLAN, JSON, MESH };
+enum {
+    KIND,
+    HAIRLINE,
+    FIRST_MEASURE,
+    RADIUS = FIRST_MEASURE + LW_MEASURE_INPUTS,
+    AXES,
+    PLAN,
+    JSON,
+    MESH,
+    PNG,
+    SIDE,
+    HEIGHT,
+    DETAIL
+};
 
 #define MEASURE(name_, from, to, help_)                                                                      \
     {                                                                                                        \
         .name = (name_), .kind = OPTION_LENGTH, .argument = "LENGTH", .low = (from), .high = (to),           \
         .help = (help_)                                                                                      \
     }
+
+/* By draw_side. */
+static const char *const sides[] = {"front", "back", "left", "right", "above", "three-quarter", NULL};
+
+/* Length of the mesh's edges, metres, by word. */
+static const char *const details[] = {"coarse", "normal", "fine", NULL};
+static const double cells[] = {.006, .003, .0015};
 
 static const option options[] = {
     [KIND] = {.name = "kind",
@@ -63,7 +84,29 @@ static const option options[] = {
     [MESH] = {.name = "mesh",
               .kind = OPTION_FILE,
               .argument = "FILE",
-              .help = "Also writes the surface to FILE as OBJ, in metres."},
+              .help = "Also writes the bust to FILE as OBJ, in metres: one closed mesh of triangles."},
+    [PNG] = {.name = "png",
+             .kind = OPTION_FILE,
+             .argument = "FILE",
+             .help = "Also writes a picture of the bust to FILE."},
+    [SIDE] = {.name = "side",
+              .kind = OPTION_WORD,
+              .argument = "SIDE",
+              .words = sides,
+              .help = "From where --png looks: front, back, left or right (of the client), above or "
+                      "three-quarter. [front]"},
+    [HEIGHT] = {.name = "height",
+                .kind = OPTION_WHOLE,
+                .argument = "PIXELS",
+                .low = 16,
+                .high = 8192,
+                .help = "How high the picture of --png is. [1200]"},
+    [DETAIL] = {.name = "detail",
+                .kind = OPTION_WORD,
+                .argument = "DETAIL",
+                .words = details,
+                .help = "How fine the triangles of --mesh and --png are: coarse (6 mm), normal (3 mm) or "
+                        "fine (1.5 mm). [normal]"},
     {0},
 };
 _Static_assert(sizeof options / sizeof options[0] <= OPTIONS_MAX + 1, "room for every option's value");
@@ -202,11 +245,21 @@ static int make(prediction *p) {
     return status ? complain_error(p->name, &error) : EXIT_FINE;
 }
 
+static int write_files(const lw_head *head, const arguments *args) {
+    const value *given = args->value;
+    draw_bust_options picture = draw_bust_default();
+    picture.cell = cells[given[DETAIL].given ? given[DETAIL].word : 1];
+    if (given[SIDE].given) picture.side = (draw_side)given[SIDE].word;
+    if (given[HEIGHT].given) picture.height = (int)given[HEIGHT].whole;
+    int code = given[MESH].given ? mesh_write(head, picture.cell, given[MESH].text) : EXIT_FINE;
+    return !code && given[PNG].given ? picture_write(head, &picture, given[PNG].text) : code;
+}
+
 static int run(const arguments *args) {
     prediction p;
     int code = read_options(&p, args);
     if (!code) code = make(&p);
-    if (!code && args->value[MESH].given) code = mesh_write(p.head, args->value[MESH].text);
+    if (!code) code = write_files(p.head, args);
     if (!code && args->value[JSON].given) print_json(&p);
     if (!code && !args->value[JSON].given) code = print(&p);
     prediction_clear(&p);
@@ -231,6 +284,8 @@ const command command_head = {
         (const char *const[]){"lengthwise head --kind woman --circumference 56 --ear-to-ear-over-top 34",
                               "The head of a woman with two measures taken.",
                               "lengthwise head --plan plan.json --mesh head.obj",
-                              "The head of a plan, and its surface.", NULL},
+                              "The head of a plan, and its bust as a mesh.",
+                              "lengthwise head --kind man --png head.png --side three-quarter",
+                              "A picture of a man's bust.", NULL},
     .run = run,
 };

@@ -1,47 +1,49 @@
-/* Rays from the star centre on a grid of directions, poles above and below, joined into triangles that face
- * outward. */
+/* The bust's mesh and its picture, made whole in memory and then written. */
 #include "mesh.h"
 
-#include <math.h>
-
 #include "command.h"
+#include "complain.h"
 #include "files.h"
 
-enum { RINGS = 120, SPOKES = 180 };
-static const double PI = 3.14159265358979323846;
-
-static void vertex(FILE *to, const lw_head *head, double down, double round) {
-    lw_vec3 c = lw_head_centre(head), n;
-    lw_vec3 on = {c.x + sin(down) * sin(round), c.y + cos(down), c.z + sin(down) * cos(round)};
-    lw_vec3 p = lw_head_project(head, on, &n);
-    fprintf(to, "v %.6f %.6f %.6f\nvn %.4f %.4f %.4f\n", p.x, p.y, p.z, n.x, n.y, n.z);
-}
-
-static void triangle(FILE *to, int a, int b, int c) {
-    fprintf(to, "f %d//%d %d//%d %d//%d\n", a, a, b, b, c, c);
-}
-
-/* Vertices count from 1: the top, then ring after ring, then the bottom. */
-static int ring_vertex(int ring, int spoke) { return 2 + ring * SPOKES + spoke % SPOKES; }
-
-int mesh_write(const lw_head *head, const char *path) {
+static int write_obj(const lw_mesh *mesh, const char *path) {
     output out;
     int code = output_open(&out, path);
     if (code) return code;
     fputs("# lengthwise head, metres: x to the client's left, y up, z to the front\n", out.stream);
-    vertex(out.stream, head, 0, 0);
-    for (int j = 0; j < RINGS; j++)
-        for (int k = 0; k < SPOKES; k++)
-            vertex(out.stream, head, PI * (j + 1) / (RINGS + 1), 2 * PI * k / SPOKES);
-    vertex(out.stream, head, PI, 0);
-    for (int k = 0; k < SPOKES; k++) {
-        triangle(out.stream, 1, ring_vertex(0, k), ring_vertex(0, k + 1));
-        for (int j = 0; j + 1 < RINGS; j++) {
-            int a = ring_vertex(j, k), b = ring_vertex(j, k + 1);
-            triangle(out.stream, a, a + SPOKES, b);
-            triangle(out.stream, b, a + SPOKES, b + SPOKES);
-        }
-        triangle(out.stream, ring_vertex(RINGS - 1, k + 1), ring_vertex(RINGS - 1, k), 2 + RINGS * SPOKES);
+    for (int i = 0; i < mesh->vertex_count; i++) {
+        lw_vec3 p = mesh->position[i];
+        fprintf(out.stream, "v %.6f %.6f %.6f\n", p.x, p.y, p.z);
+    }
+    for (int i = 0; i < mesh->vertex_count; i++) {
+        lw_vec3 n = mesh->normal[i];
+        fprintf(out.stream, "vn %.4f %.4f %.4f\n", n.x, n.y, n.z);
+    }
+    for (int i = 0; i < mesh->triangle_count; i++) {
+        int a = mesh->triangle[i][0] + 1, b = mesh->triangle[i][1] + 1, c = mesh->triangle[i][2] + 1;
+        fprintf(out.stream, "f %d//%d %d//%d %d//%d\n", a, a, b, b, c, c);
     }
     return output_finish(&out);
+}
+
+int mesh_write(const lw_head *head, double cell, const char *path) {
+    lw_mesh mesh;
+    lw_error error = {0};
+    if (lw_mesh_new(&mesh, head, cell, &error)) return complain_error(NULL, &error);
+    int code = write_obj(&mesh, path);
+    lw_mesh_clear(&mesh);
+    return code;
+}
+
+int picture_write(const lw_head *head, const draw_bust_options *options, const char *path) {
+    draw_bytes png;
+    lw_error error = {0};
+    if (draw_bust(&png, head, options, &error)) return complain_error(NULL, &error);
+    output out;
+    int code = output_open(&out, path);
+    if (!code) {
+        fwrite(png.data, 1, png.size, out.stream);
+        code = output_finish(&out);
+    }
+    draw_bytes_clear(&png);
+    return code;
 }

@@ -47,4 +47,27 @@ draw_sheet_options draw_sheet_default(void);
 lw_status draw_sheet(draw_bytes *out, const draw_subject *subject, const draw_sheet_options *options,
                      lw_error *error);
 
+/* From where the bust is looked at. */
+typedef enum draw_side {
+    DRAW_FRONT,
+    DRAW_BACK,
+    DRAW_LEFT, /* the client's left side */
+    DRAW_RIGHT,
+    DRAW_ABOVE,         /* the face at the top */
+    DRAW_THREE_QUARTER, /* from the front and the client's left */
+    DRAW_SIDES
+} draw_side;
+
+typedef struct draw_bust_options {
+    draw_side side;
+    int height;  /* pixels, 16 to 8192; the width follows */
+    double cell; /* length of the mesh's edges, metres, .001 to .02 */
+} draw_bust_options;
+
+/* From the front, 1200 pixels high, cells of 3 mm. */
+draw_bust_options draw_bust_default(void);
+
+/* A picture of the bust as PNG. */
+lw_status draw_bust(draw_bytes *out, const lw_head *head, const draw_bust_options *options, lw_error *error);
+
 #endif

@@ -2,7 +2,7 @@
 #ifndef LW_DRAW_IMAGE_H
 #define LW_DRAW_IMAGE_H
 
-#include "lengthwise.h"
+#include "draw.h"
 
 typedef struct image {
     int width, height;
@@ -11,5 +11,8 @@ typedef struct image {
 
 lw_status image_new(image *out, int width, int height, lw_error *error); /* all transparent */
 void image_clear(image *picture);
+
+/* The picture as a PNG file. */
+lw_status image_png(draw_bytes *out, const image *picture, lw_error *error);
 
 #endif

@@ -1,0 +1,273 @@
+/* The bust as a picture.
+ *
+ * Every pixel is looked at in GRID x GRID samples: what is nearest the eye there (raster.h), its normal
+ * blended from the triangle's corners, and how much light gets there (light.h). A pixel is the mean of its
+ * samples in linear light. Lamps stand still for the viewer, not for the bust, so that every side is lit
+ * alike: a large lamp above on the left, a weak one on the right, one behind that draws the edge, and the
+ * sky.
+ *
+ * The picture is made in bands of rows, each on its own, by any number of threads. */
+#include "render.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "fault.h"
+#include "light.h"
+#include "raster.h"
+#include "vec.h"
+
+enum { GRID = 3, BAND = 16 /* rows of pixels */ };
+
+typedef struct colour {
+    double r, g, b;
+} colour;
+
+static colour mix(colour a, colour b, double t) {
+    return (colour){a.r + t * (b.r - a.r), a.g + t * (b.g - a.g), a.b + t * (b.b - a.b)};
+}
+
+static void add(colour *to, colour a, double k) { to->r += k * a.r, to->g += k * a.g, to->b += k * a.b; }
+
+static colour times(colour a, colour b) { return (colour){a.r * b.r, a.g * b.g, a.b * b.b}; }
+
+typedef struct scene {
+    const lw_mesh *mesh;
+    const stage *on;
+    render_look look;
+    image *picture;
+    flat *at;
+    float *sky, *key;          /* how much of each gets to a vertex */
+    int32_t *first, *triangle; /* those of band i are triangle[first[i]] to triangle[first[i + 1]] */
+    int bands;
+} scene;
+
+/* ---- light ---- */
+
+/* Toward the lamps, as the viewer sees them: right, up, toward. */
+static const lw_vec3 key_lamp = {-.50, .62, .60}, fill_lamp = {.80, .10, .58}, rim_lamp = {.62, .42, -.66};
+
+static lw_vec3 as_seen(const scene *s, lw_vec3 n) {
+    const view *v = &s->on->view;
+    return v3(v3_dot(n, v->right), v3_dot(n, v->up), v3_dot(n, v->toward));
+}
+
+/* How squarely light falls, reaching `wrap` past the edge of the lit side. */
+static double falls(lw_vec3 n, lw_vec3 lamp, double wrap) {
+    double square = (v3_dot(n, v3_unit(lamp)) + wrap) / (1 + wrap);
+    return square > 0 ? square : 0;
+}
+
+/* Occlusion with the light that bounces back out of a hollow of that colour (Jimenez and others 2016,
+ * "Practical real-time strategies for accurate indirect occlusion"). */
+static double bounced(double open, double albedo) {
+    double a = 2.0404 * albedo - .3324, b = -4.7951 * albedo + .6417, c = 2.7552 * albedo + .6903;
+    return fmax(open, ((open * a + b) * open + c) * open);
+}
+
+static colour clay(lw_vec3 n, double sky, double key) {
+    static const colour skin = {.60, .535, .47};
+    static const colour lamp = {2.05, 1.93, 1.75}, fill = {.34, .36, .40}, rim = {.55, .56, .58};
+    static const colour above = {.66, .69, .74}, below = {.36, .33, .30};
+    colour open = {bounced(sky, skin.r), bounced(sky, skin.g), bounced(sky, skin.b)};
+    colour light = times(mix(below, above, .5 + .5 * n.y), open);
+    double lit = falls(n, key_lamp, .18);
+    add(&light, lamp, lit * lit * (.12 * sky + .88 * key));
+    add(&light, times(fill, open), falls(n, fill_lamp, .3));
+    add(&light, times(rim, open), falls(n, rim_lamp, .1));
+    colour c = times(skin, light);
+    lw_vec3 half = v3_unit(v3_add(v3_unit(key_lamp), v3(0, 0, 1)));
+    double gloss = .10 * pow(fmax(0, v3_dot(n, half)), 28) * key;
+    double edge = .16 * pow(1 - fmin(1, fmax(0, n.z)), 4) * sky;
+    add(&c, (colour){1, .98, .95}, gloss + edge);
+    return c;
+}
+
+static colour pencil(lw_vec3 n, double sky) {
+    double lit = falls(n, (lw_vec3){-.40, .60, .70}, .6);
+    double tone = .55 + .45 * lit * (.35 + .65 * sky) - .10 * pow(1 - fmax(0, n.z), 3);
+    return (colour){tone, tone, tone};
+}
+
+/* ---- a band ---- */
+
+typedef struct sums {
+    colour colour;
+    double cover;
+} sums;
+
+static double blend(const float *value, const int32_t *t, const double w[3]) {
+    return w[0] * value[t[0]] + w[1] * value[t[1]] + w[2] * value[t[2]];
+}
+
+static colour shade(const scene *s, int32_t index, double x, double y) {
+    const int32_t *t = s->mesh->triangle[index];
+    double w[3];
+    raster_weights(&s->at[t[0]], &s->at[t[1]], &s->at[t[2]], x, y, w);
+    lw_vec3 n = v3(0, 0, 0);
+    for (int k = 0; k < 3; k++) n = v3_along(n, s->mesh->normal[t[k]], w[k]);
+    n = v3_unit(as_seen(s, n));
+    double sky = fmin(1, fmax(0, blend(s->sky, t, w)));
+    if (s->look == RENDER_PENCIL) return pencil(n, sky);
+    return clay(n, sky, fmin(1, fmax(0, blend(s->key, t, w))));
+}
+
+/* Samples of one triangle in one pixel are shaded together, at their middle. */
+static sums pixel(const scene *s, const raster *r, int column, int row) {
+    sums out = {{0}, 0};
+    int32_t found[GRID * GRID];
+    for (int k = 0; k < GRID * GRID; k++)
+        found[k] = r->triangle[(size_t)(row * GRID + k / GRID - r->first) * (size_t)r->width +
+                               (size_t)(column * GRID + k % GRID)];
+    for (int k = 0; k < GRID * GRID; k++) {
+        if (found[k] < 0) continue;
+        int32_t index = found[k];
+        int count = 0;
+        double x = 0, y = 0;
+        for (int j = k; j < GRID * GRID; j++) {
+            if (found[j] != index) continue;
+            x += column * GRID + j % GRID + .5;
+            y += row * GRID + j / GRID + .5;
+            count++;
+            found[j] = -1;
+        }
+        double share = (double)count / (GRID * GRID);
+        add(&out.colour, shade(s, index, x / count, y / count), share);
+        out.cover += share;
+    }
+    return out;
+}
+
+static colour background(const scene *s, int column, int row) {
+    double x = (column + .5) / s->picture->width - .5, y = (row + .5) / s->picture->height;
+    static const colour top = {.90, .895, .885}, foot = {.76, .75, .735};
+    colour c = mix(top, foot, y * y);
+    double edge = x * x + (y - .45) * (y - .45);
+    return mix(c, (colour){.66, .65, .64}, .35 * fmin(1, edge));
+}
+
+static unsigned char coded(double linear) { /* sRGB, IEC 61966-2-1 */
+    double c = linear < 0 ? 0 : linear > 1 ? 1 : linear;
+    c = c <= .0031308 ? 12.92 * c : 1.055 * pow(c, 1 / 2.4) - .055;
+    return (unsigned char)(255 * c + .5);
+}
+
+/* Bright light saturates softly. */
+static double exposed(double light) { return light < .6 ? light : 1 - .4 * exp((.6 - light) / .4); }
+
+static void put(const scene *s, sums found, int column, int row) {
+    unsigned char *p = s->picture->rgba + 4 * ((size_t)row * (size_t)s->picture->width + (size_t)column);
+    colour c = found.colour;
+    if (s->look == RENDER_PENCIL) {
+        double k = found.cover > 0 ? 1 / found.cover : 0;
+        c = (colour){k * c.r, k * c.g, k * c.b};
+        p[3] = (unsigned char)(255 * found.cover + .5);
+    } else {
+        c = (colour){exposed(c.r), exposed(c.g), exposed(c.b)};
+        add(&c, background(s, column, row), 1 - found.cover);
+        p[3] = 255;
+    }
+    p[0] = coded(c.r), p[1] = coded(c.g), p[2] = coded(c.b);
+}
+
+static lw_status band(const scene *s, int index) {
+    int from = index * BAND, to = from + BAND;
+    if (to > s->picture->height) to = s->picture->height;
+    raster r = {from * GRID, s->picture->width * GRID, (to - from) * GRID, NULL, NULL};
+    size_t count = (size_t)r.width * (size_t)r.height;
+    r.depth = malloc(count * sizeof *r.depth);
+    r.triangle = malloc(count * sizeof *r.triangle);
+    lw_status status = r.depth && r.triangle ? LW_OK : LW_ERROR_MEMORY;
+    if (!status) {
+        raster_wipe(&r);
+        for (int32_t i = s->first[index]; i < s->first[index + 1]; i++)
+            raster_triangle(&r, s->mesh, s->at, s->triangle[i]);
+        for (int row = from; row < to; row++)
+            for (int column = 0; column < s->picture->width; column++)
+                put(s, pixel(s, &r, column, row), column, row);
+    }
+    free(r.depth);
+    free(r.triangle);
+    return status;
+}
+
+/* ---- in all ---- */
+
+/* The first and last band that a triangle can touch. */
+static void bands_of(const scene *s, int32_t index, int *from, int *to) {
+    const int32_t *t = s->mesh->triangle[index];
+    float a = s->at[t[0]].y, b = s->at[t[1]].y, c = s->at[t[2]].y;
+    float high = BAND * GRID, low = floorf(fminf(a, fminf(b, c)) / high);
+    high = floorf(fmaxf(a, fmaxf(b, c)) / high);
+    *from = low > 0 ? (int)fminf(low, (float)s->bands) : 0;
+    *to = high < (float)s->bands ? (int)fmaxf(high, -1) : s->bands - 1;
+}
+
+static lw_status sort_bands(scene *s, lw_error *error) {
+    int from, to;
+    s->first = calloc((size_t)s->bands + 2, sizeof *s->first);
+    if (!s->first) return fault_memory(error, "picture");
+    for (int32_t i = 0; i < s->mesh->triangle_count; i++) {
+        bands_of(s, i, &from, &to);
+        for (int k = from; k <= to; k++) s->first[k + 2]++;
+    }
+    for (int k = 0; k < s->bands; k++) s->first[k + 2] += s->first[k + 1];
+    s->triangle = malloc(((size_t)s->first[s->bands + 1] + 1) * sizeof *s->triangle);
+    if (!s->triangle) return fault_memory(error, "picture");
+    for (int32_t i = 0; i < s->mesh->triangle_count; i++) {
+        bands_of(s, i, &from, &to);
+        for (int k = from; k <= to; k++) s->triangle[s->first[k + 1]++] = i;
+    }
+    return LW_OK;
+}
+
+static lw_status cast_light(scene *s, lw_error *error) {
+    light sky = {0}, key = {0};
+    const view *v = &s->on->view;
+    lw_vec3 lamp =
+        v3_along(v3_along(v3_scale(v->right, key_lamp.x), v->up, key_lamp.y), v->toward, key_lamp.z);
+    bool shadows = s->look == RENDER_CLAY;
+    lw_status status = light_sky(&sky, shadows ? 64 : 32, error);
+    if (!status) status = light_reach(s->sky, s->mesh, &sky, error);
+    if (!status && shadows) status = light_lamp(&key, lamp, .28, 24, error);
+    if (!status && shadows) status = light_reach(s->key, s->mesh, &key, error);
+    light_clear(&sky);
+    light_clear(&key);
+    return status;
+}
+
+static lw_status set_scene(scene *s, lw_error *error) {
+    size_t n = (size_t)s->mesh->vertex_count + 1;
+    s->at = malloc(n * sizeof *s->at);
+    s->sky = malloc(n * sizeof *s->sky);
+    s->key = malloc(n * sizeof *s->key);
+    if (!s->at || !s->sky || !s->key) return fault_memory(error, "picture");
+    const stage *on = s->on;
+    double left = v3_dot(on->centre, on->view.right) - on->middle.x / on->scale;
+    double top = v3_dot(on->centre, on->view.up) + on->middle.y / on->scale;
+    raster_flatten(s->at, s->mesh, on->view, left, top, 1 / (on->scale * GRID));
+    lw_status status = sort_bands(s, error);
+    return status ? status : cast_light(s, error);
+}
+
+lw_status render(image *out, const lw_mesh *mesh, const stage *on, int width, int height, render_look look,
+                 lw_error *error) {
+    lw_status status = image_new(out, width, height, error);
+    if (status) return status;
+    scene s = {.mesh = mesh, .on = on, .look = look, .picture = out, .bands = (height + BAND - 1) / BAND};
+    status = set_scene(&s, error);
+    int failed = 0;
+    if (!status) {
+#pragma omp parallel for schedule(dynamic, 1) reduction(+ : failed)
+        for (int i = 0; i < s.bands; i++) failed += band(&s, i) != LW_OK;
+    }
+    if (failed) status = fault_memory(error, "picture");
+    free(s.at);
+    free(s.sky);
+    free(s.key);
+    free(s.first);
+    free(s.triangle);
+    if (status) image_clear(out);
+    return status;
+}
