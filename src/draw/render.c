@@ -71,12 +71,12 @@ static colour clay(lw_vec3 n, double sky, double key) {
     static const colour lamp = {2.05, 1.93, 1.75}, fill = {.34, .36, .40}, rim = {.55, .56, .58};
     static const colour above = {.66, .69, .74}, below = {.36, .33, .30};
     colour open = {bounced(sky, skin.r), bounced(sky, skin.g), bounced(sky, skin.b)};
-    colour light = times(mix(below, above, .5 + .5 * n.y), open);
+    colour sum = times(mix(below, above, .5 + .5 * n.y), open);
     double lit = falls(n, key_lamp, .18);
-    add(&light, lamp, lit * lit * (.12 * sky + .88 * key));
-    add(&light, times(fill, open), falls(n, fill_lamp, .3));
-    add(&light, times(rim, open), falls(n, rim_lamp, .1));
-    colour c = times(skin, light);
+    add(&sum, lamp, lit * lit * (.12 * sky + .88 * key));
+    add(&sum, times(fill, open), falls(n, fill_lamp, .3));
+    add(&sum, times(rim, open), falls(n, rim_lamp, .1));
+    colour c = times(skin, sum);
     lw_vec3 half = v3_unit(v3_add(v3_unit(key_lamp), v3(0, 0, 1)));
     double gloss = .10 * pow(fmax(0, v3_dot(n, half)), 28) * key;
     double edge = .16 * pow(1 - fmin(1, fmax(0, n.z)), 4) * sky;
@@ -154,7 +154,7 @@ static unsigned char coded(double linear) { /* sRGB, IEC 61966-2-1 */
 }
 
 /* Bright light saturates softly. */
-static double exposed(double light) { return light < .6 ? light : 1 - .4 * exp((.6 - light) / .4); }
+static double exposed(double c) { return c < .6 ? c : 1 - .4 * exp((.6 - c) / .4); }
 
 static void put(const scene *s, sums found, int column, int row) {
     unsigned char *p = s->picture->rgba + 4 * ((size_t)row * (size_t)s->picture->width + (size_t)column);
