@@ -4,16 +4,35 @@
 
 #include "draw.h"
 
-enum { SAY_MAX = 1200 };
+enum { SAY_MAX = 2400 };
 
-/* One or two plain sentences on what to do in step `step` (counted from 1); for a worksheet (blank) with gaps
- * of underscores where numbers stand. */
-void say_step(char out[SAY_MAX], const draw_subject *of, int step, bool blank);
+typedef enum say_form {
+    SAY_PLAIN,
+    SAY_GAPS,   /* where numbers stand a numbered gap to write in, and no word that gives one away */
+    SAY_ANSWERS /* what belongs in those gaps, by the same numbers */
+} say_form;
 
-/* What it leaves: lengths, weight, warnings. "" where there is nothing to say. */
-void say_result(char out[SAY_MAX], const draw_subject *of, int step, bool blank);
+/* What to do in step `step` (counted from 1). *gap is the number of the last gap so far and is counted on; it
+ * may be NULL for SAY_PLAIN. */
+void say_step(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap);
 
-/* A length in the plan's unit with its unit: "12.5 cm", "4 7/8 in". */
+/* What it leaves; then the cut's warnings about it. "" where there is nothing to say. */
+void say_result(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap);
+void say_warnings(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap);
+
+/* Any text of numbers with each as a gap or as an answer: a table's cell, a warning. */
+void say_number(char *out, size_t size, const char *number, say_form form, int *gap);
+
+/* A length in the plan's unit with its unit: "12.5 cm", "4 7/8 in"; a plan's own centimetres keep hundredths.
+ */
 void say_length(char out[32], double metres, lw_units units);
+void say_plan_length(char out[32], double metres, lw_units units);
+
+/* A place as it is said: "the nape centre", "halfway from the crown to the apex". */
+enum { SAY_PLACE_MAX = 192 };
+void say_place(char out[SAY_PLACE_MAX], lw_place place);
+
+/* How many panels, and bites of a panel, the step takes in all. */
+int say_panel_count(const draw_subject *of, int step);
 
 #endif

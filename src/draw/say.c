@@ -1,0 +1,701 @@
+/* Sentences about a step.
+ *
+ * Each sentence is written once, as a row of words and numbers. A saying writes it in one of three forms:
+ * whole; with a numbered gap for every number; or as the list of what belongs in the gaps. So a worksheet and
+ * its key cannot disagree with the sheet, or with each other. */
+#include "say.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const double DEGREE = 3.14159265358979323846 / 180;
+static const char *const GAP = "______";
+
+typedef struct saying {
+    char *out;
+    size_t size, room;
+    say_form form;
+    int gap;
+    lw_units units;
+} saying;
+
+static void add(saying *s, const char *format, va_list list) {
+    int n = vsnprintf(s->out + s->size, s->room - s->size, format, list);
+    if (n > 0) s->size = s->size + (size_t)n < s->room ? s->size + (size_t)n : s->room - 1;
+}
+
+__attribute__((format(printf, 2, 3))) static void put(saying *s, const char *format, ...) {
+    va_list list;
+    va_start(list, format);
+    add(s, format, list);
+    va_end(list);
+}
+
+/* Words of the sentence: in every form but the answers. */
+__attribute__((format(printf, 2, 3))) static void words(saying *s, const char *format, ...) {
+    if (s->form == SAY_ANSWERS) return;
+    va_list list;
+    va_start(list, format);
+    add(s, format, list);
+    va_end(list);
+}
+
+/* A number and the unit after it. */
+static void number(saying *s, const char *text, const char *unit) {
+    if (s->form == SAY_PLAIN) {
+        put(s, "%s%s", text, unit);
+        return;
+    }
+    s->gap++;
+    if (s->form == SAY_GAPS)
+        put(s, "(%d) %s%s", s->gap, GAP, unit);
+    else
+        put(s, "%s(%d) %s%s", s->size ? "   " : "", s->gap, text, unit);
+}
+
+static saying begin(char *out, size_t room, lw_units units, say_form form, const int *gap) {
+    out[0] = 0;
+    return (saying){.out = out, .room = room, .form = form, .gap = gap ? *gap : 0, .units = units};
+}
+
+static void end(const saying *s, int *gap) {
+    if (gap) *gap = s->gap;
+}
+
+/* ---- numbers ------------------------------------------------------------------------------ */
+
+/* "4 7/8": to the eighth. */
+static void eighths(char out[32], double value) {
+    static const char *const parts[] = {"", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"};
+    long all = lround(fabs(value) * 8), whole = all / 8, part = all % 8;
+    const char *sign = value < 0 && all ? "-" : "";
+    if (part && whole)
+        snprintf(out, 32, "%s%ld %s", sign, whole, parts[part]);
+    else if (part)
+        snprintf(out, 32, "%s%s", sign, parts[part]);
+    else
+        snprintf(out, 32, "%s%ld", sign, whole);
+}
+
+/* Without noughts at its end. */
+static void decimals(char out[32], double value, int most) {
+    double unit = pow(10, most), rounded = round(value * unit) / unit;
+    snprintf(out, 32, "%.*f", most, rounded == 0 ? 0 : rounded);
+    if (!strchr(out, '.')) return;
+    size_t n = strlen(out);
+    while (out[n - 1] == '0') out[--n] = 0;
+    if (out[n - 1] == '.') out[n - 1] = 0;
+}
+
+static void bare_length(char out[32], double metres, lw_units units, int most) {
+    if (!isfinite(metres))
+        snprintf(out, 32, "-");
+    else if (units == LW_INCH)
+        eighths(out, metres / 0.0254);
+    else
+        decimals(out, metres * 100, most);
+}
+
+static const char *unit_after(lw_units units) { return units == LW_INCH ? " in" : " cm"; }
+
+static void with_unit(char out[32], double metres, lw_units units, int most) {
+    char bare[32];
+    bare_length(bare, metres, units, most);
+    snprintf(out, 32, "%.24s%s", bare, unit_after(units));
+}
+
+void say_length(char out[32], double metres, lw_units units) { with_unit(out, metres, units, 1); }
+void say_plan_length(char out[32], double metres, lw_units units) { with_unit(out, metres, units, 2); }
+
+static void length_of(saying *s, double metres, int most) {
+    char text[32];
+    bare_length(text, metres, s->units, most);
+    number(s, text, unit_after(s->units));
+}
+
+static void plan_length(saying *s, double metres) { length_of(s, metres, 2); }
+static void length(saying *s, double metres) { length_of(s, metres, 1); }
+
+static void degrees(saying *s, double radians) {
+    char text[32];
+    long whole = lround(radians / DEGREE);
+    snprintf(text, sizeof text, "%ld", whole);
+    number(s, text, s->form != SAY_GAPS && labs(whole) == 1 ? " degree" : " degrees");
+}
+
+/* "3/4", "2/3", "1 1/2", or a decimal where it is none of the fractions people use. */
+static void fraction_text(char out[32], double value) {
+    static const int below[] = {2, 3, 4, 5, 6, 8};
+    double whole = floor(value + 1e-6), rest = value - whole;
+    if (fabs(rest) < 1e-3) {
+        snprintf(out, 32, "%.0f", whole);
+        return;
+    }
+    for (size_t i = 0; i < sizeof below / sizeof *below; i++) {
+        double over = round(rest * below[i]);
+        if (over < 1 || fabs(rest - over / below[i]) > 1e-3) continue;
+        if (whole > 0)
+            snprintf(out, 32, "%.0f %.0f/%d", whole, over, below[i]);
+        else
+            snprintf(out, 32, "%.0f/%d", over, below[i]);
+        return;
+    }
+    decimals(out, value, 2);
+}
+
+void say_number(char *out, size_t size, const char *text, say_form form, int *gap) {
+    saying s = begin(out, size, LW_CM, form, gap);
+    number(&s, text, "");
+    end(&s, gap);
+}
+
+/* ---- places ------------------------------------------------------------------------------- */
+
+typedef struct spoken {
+    const char *one; /* %s is the side */
+    const char *both;
+} spoken;
+
+static const spoken landmarks[LW_LANDMARK_COUNT] = {
+    [LW_FRONT_HAIRLINE] = {"the front hairline", NULL},
+    [LW_APEX] = {"the apex", NULL},
+    [LW_HIGH_CROWN] = {"the high crown", NULL},
+    [LW_CROWN] = {"the crown", NULL},
+    [LW_OCCIPITAL_BONE] = {"the occipital bone", NULL},
+    [LW_NAPE_CENTRE] = {"the nape centre", NULL},
+    [LW_RECESSION_LEFT] = {"the %s recession", "the recessions"},
+    [LW_TEMPLE_LEFT] = {"the %s temple", "the temples"},
+    [LW_SIDEBURN_LEFT] = {"the %s sideburn", "the sideburns"},
+    [LW_EAR_TOP_LEFT] = {"the top of the %s ear", "the tops of the ears"},
+    [LW_BEHIND_EAR_LEFT] = {"the hairline behind the %s ear", "the hairline behind the ears"},
+    [LW_NAPE_CORNER_LEFT] = {"the %s nape corner", "the nape corners"},
+    [LW_PARIETAL_RIDGE_LEFT] = {"the %s parietal ridge", "the parietal ridge"},
+};
+
+/* The paired landmarks come left then right. */
+static bool paired(lw_landmark id) { return lw_landmark_mirror(id) != id; }
+static bool is_right(lw_landmark id) { return paired(id) && (id & 1); }
+static lw_landmark left_of(lw_landmark id) { return is_right(id) ? lw_landmark_mirror(id) : id; }
+
+static void say_landmark(char *out, size_t size, lw_landmark id, bool both) {
+    const spoken *s = &landmarks[left_of(id)];
+    const char *form = both && s->both ? s->both : s->one, *at = strstr(form, "%s");
+    if (at)
+        snprintf(out, size, "%.*s%s%s", (int)(at - form), form, is_right(id) ? "right" : "left", at + 2);
+    else
+        snprintf(out, size, "%s", form);
+}
+
+void say_place(char out[SAY_PLACE_MAX], lw_place place) {
+    char from[64], to[64], part[32];
+    if (place.from < 0) {
+        out[0] = 0;
+        return;
+    }
+    say_landmark(from, sizeof from, (lw_landmark)place.from, false);
+    if (place.to < 0) {
+        snprintf(out, SAY_PLACE_MAX, "%s", from);
+        return;
+    }
+    say_landmark(to, sizeof to, (lw_landmark)place.to, false);
+    fraction_text(part, place.at);
+    if (fabs(place.at - 0.5) < 1e-3)
+        snprintf(out, SAY_PLACE_MAX, "the point halfway from %s to %s", from, to);
+    else
+        snprintf(out, SAY_PLACE_MAX, "the point %s of the way from %s to %s", part, from, to);
+}
+
+static void part_name(char *out, size_t size, const char *name) {
+    if (strcmp(name, "all") == 0)
+        snprintf(out, size, "the whole head");
+    else
+        snprintf(out, size, "\xE2\x80\x9C%s\xE2\x80\x9D", name);
+}
+
+/* ---- where, and in which panels ----------------------------------------------------------- */
+
+static lw_edge first_edge(const lw_panels *p) {
+    if (p->start != LW_EDGE_DEFAULT) return p->start;
+    switch (p->family) {
+    case LW_FAMILY_UPRIGHT:
+    case LW_FAMILY_ACROSS:
+        return LW_EDGE_BACK;
+    case LW_FAMILY_ALONG:
+    case LW_FAMILY_RADIAL:
+        return LW_EDGE_LEFT;
+    default:
+        return LW_EDGE_BOTTOM;
+    }
+}
+
+static const char *start_at(lw_edge edge) {
+    static const char *const at[] = {
+        [LW_EDGE_BOTTOM] = "at the bottom of", [LW_EDGE_TOP] = "at the top of",
+        [LW_EDGE_FRONT] = "at the front of",   [LW_EDGE_BACK] = "at the back of",
+        [LW_EDGE_LEFT] = "on the left of",     [LW_EDGE_RIGHT] = "on the right of",
+        [LW_EDGE_CENTRE] = "in the middle of"};
+    return at[edge];
+}
+
+static void say_panels(saying *s, const lw_panels *p) {
+    char pivot[SAY_PLACE_MAX];
+    bool diagonal = p->family == LW_FAMILY_DIAGONAL_FORWARD || p->family == LW_FAMILY_DIAGONAL_BACK;
+    const char *kind = p->family == LW_FAMILY_LEVEL     ? "level "
+                       : p->family == LW_FAMILY_UPRIGHT ? "upright "
+                       : diagonal                       ? "diagonal "
+                                                        : "";
+    words(s, "%spanels ", kind);
+    if (p->family == LW_FAMILY_ACROSS) words(s, "from side to side, ");
+    if (p->family == LW_FAMILY_ALONG) words(s, "from front to back, ");
+    if (p->family == LW_FAMILY_RADIAL) {
+        say_place(pivot, p->pivot);
+        words(s, "that fan about %s, ", pivot);
+    }
+    plan_length(s, p->thickness);
+    words(s, p->family == LW_FAMILY_RADIAL ? " thick at the outer edge" : " thick");
+    if (!diagonal) return;
+    words(s, ", sloping down toward the %s at ",
+          p->family == LW_FAMILY_DIAGONAL_FORWARD ? "face" : "back of the head");
+    degrees(s, p->angle);
+}
+
+static void say_start(saying *s, const lw_step *step, bool single) {
+    char part[LW_NAME_MAX + 16];
+    part_name(part, sizeof part, step->section);
+    if (single) {
+        words(s, "Take %s as one panel.", part);
+        return;
+    }
+    lw_edge edge = first_edge(&step->panels);
+    words(s, "Start %s %s and take ", start_at(edge), part);
+    say_panels(s, &step->panels);
+    if (edge == LW_EDGE_CENTRE)
+        words(s, step->panels.order == LW_ORDER_ALTERNATE
+                     ? ", going outward one panel on each side in turn"
+                     : ", going outward over one side and then over the other");
+    words(s, ".");
+}
+
+/* ---- the hold ----------------------------------------------------------------------------- */
+
+static bool is_degrees(double radians, double wanted) { return fabs(radians / DEGREE - wanted) < 0.5; }
+
+static void say_elevation(saying *s, const lw_hold *h) {
+    bool scalp = h->reference == LW_FROM_SCALP;
+    const char *from = scalp ? "the scalp" : "plumb", *plain = NULL;
+    if (s->form == SAY_PLAIN) {
+        if (is_degrees(h->elevation, 0)) plain = scalp ? "flat in natural fall" : "hanging straight down";
+        if (is_degrees(h->elevation, 90)) plain = scalp ? "straight out from the scalp" : "level";
+        if (is_degrees(h->elevation, 180)) plain = scalp ? "flat against natural fall" : "straight up";
+    }
+    if (plain)
+        words(s, "%s (", plain);
+    else
+        words(s, "at ");
+    degrees(s, h->elevation);
+    bool said = plain && scalp && is_degrees(h->elevation, 90);
+    if (!said) words(s, " from %s", from);
+    if (plain) words(s, ")");
+    if (fabs(h->turn) < 0.5 * DEGREE) return;
+    words(s, ", turned ");
+    degrees(s, fabs(h->turn));
+    words(s, " %s as you look at the head", h->turn > 0 ? "clockwise" : "anticlockwise");
+}
+
+/* One direction for the whole step, by name where it has one. */
+static void say_direction(saying *s, const lw_hold *h) {
+    static const struct {
+        double bearing, rise;
+        const char *words;
+    } named[] = {{0, 0, "straight to the front"},
+                 {90, 0, "straight out to the client's left"},
+                 {180, 0, "straight back"},
+                 {-180, 0, "straight back"},
+                 {-90, 0, "straight out to the client's right"}};
+    if (is_degrees(h->rise, 90) || is_degrees(h->rise, -90)) {
+        words(s, "straight %s", h->rise > 0 ? "up" : "down");
+        return;
+    }
+    for (size_t i = 0; i < sizeof named / sizeof *named; i++)
+        if (is_degrees(h->bearing, named[i].bearing) && is_degrees(h->rise, named[i].rise)) {
+            words(s, "%s", named[i].words);
+            return;
+        }
+    words(s, "at a bearing of ");
+    degrees(s, fabs(h->bearing));
+    words(s, " from the front toward the client's %s", h->bearing < 0 ? "right" : "left");
+    if (is_degrees(h->rise, 0)) {
+        words(s, ", level");
+        return;
+    }
+    words(s, " and ");
+    degrees(s, fabs(h->rise));
+    words(s, " %s level", h->rise > 0 ? "above" : "below");
+}
+
+/* "Carry it halfway to the panel before it, hold it ", or how the sentence begins where nothing is carried.
+ */
+static void say_carry(saying *s, const lw_hold *h, const char *panel) {
+    char to[SAY_PLACE_MAX], text[64], part[32];
+    if (fabs(h->carry) < 1e-6) {
+        words(s, " Hold %s at its own place, ", panel);
+        return;
+    }
+    bool back = h->target == LW_TOWARD_PREVIOUS && h->carry > 1 + 1e-6;
+    fraction_text(part, h->carry);
+    if (back)
+        snprintf(text, sizeof text, "%s", part);
+    else if (fabs(h->carry - 1) < 1e-6)
+        snprintf(text, sizeof text, "all the way");
+    else if (fabs(h->carry - 0.5) < 1e-3)
+        snprintf(text, sizeof text, "halfway");
+    else
+        snprintf(text, sizeof text, "%s of the way", part);
+    if (h->target == LW_TOWARD_PREVIOUS)
+        snprintf(to, sizeof to, "the panel before it");
+    else if (h->target == LW_TOWARD_PANEL)
+        snprintf(to, sizeof to, "panel %d", h->panel);
+    else
+        say_place(to, h->place);
+    words(s, " Carry %s ", panel);
+    number(s, text, back ? " panels back" : "");
+    if (!back) words(s, " to %s", to);
+    words(s, ", hold it ");
+}
+
+static void say_line(saying *s, const lw_line *line) {
+    static const char *const longer[] = {[LW_EDGE_BOTTOM] = "downward",
+                                         [LW_EDGE_TOP] = "upward",
+                                         [LW_EDGE_FRONT] = "toward the face",
+                                         [LW_EDGE_BACK] = "toward the back",
+                                         [LW_EDGE_LEFT] = "toward the client's left",
+                                         [LW_EDGE_RIGHT] = "toward the client's right"};
+    if (line->kind == LW_LINE_FOLLOW) {
+        words(s, ", and cut with the line following the head");
+        return;
+    }
+    words(s, ", and cut a straight line");
+    if (line->kind != LW_LINE_TILT) return;
+    words(s, " tilted by ");
+    degrees(s, line->tilt);
+    if (line->longer != LW_EDGE_DEFAULT && line->longer != LW_EDGE_CENTRE)
+        words(s, ", longer %s", longer[line->longer]);
+}
+
+static void say_hold(saying *s, const lw_step *step, bool single) {
+    bool fixed = step->hold.reference == LW_FIXED;
+    say_carry(s, &step->hold, single ? "it" : fixed ? "every panel" : "each panel");
+    if (fixed)
+        say_direction(s, &step->hold);
+    else
+        say_elevation(s, &step->hold);
+    say_line(s, &step->line);
+    words(s, ".");
+}
+
+/* ---- the guide ---------------------------------------------------------------------------- */
+
+static void say_measured(saying *s, const lw_guide *guide) {
+    char at[SAY_PLACE_MAX];
+    plan_length(s, guide->length);
+    say_place(at, guide->at);
+    if (at[0]) words(s, " at %s", at);
+}
+
+static void say_guide(saying *s, const lw_step *step, bool single) {
+    const lw_guide *guide = &step->guide;
+    bool chain = !single && (guide->kind == LW_GUIDE_TRAVELLING || guide->kind == LW_GUIDE_STATIONARY);
+    bool measured = guide->length > 0;
+    if (!measured && !guide->step[0]) return;
+    if (chain && measured) {
+        words(s, " Cut the first panel to ");
+        say_measured(s, guide);
+    } else if (chain) {
+        words(s, " The first panel takes its length from \xE2\x80\x9C%s\xE2\x80\x9D", guide->step);
+    } else if (measured) {
+        words(s, " Cut %s to ", single ? "it" : "every panel");
+        say_measured(s, guide);
+    } else {
+        words(s, " %s takes its length from the nearest hair of \xE2\x80\x9C%s\xE2\x80\x9D",
+              single ? "It" : "Each panel", guide->step);
+    }
+    bool travels = guide->kind == LW_GUIDE_TRAVELLING;
+    if (chain && measured)
+        words(s, travels ? " and each next one to the panel before it" : "; it guides all the others");
+    else if (chain)
+        words(s, travels ? "; each next one takes it from the panel before" : " and guides all the others");
+    words(s, ".");
+}
+
+static void say_bites(saying *s, const lw_hands *hands, const lw_step *step) {
+    if (!hands->bites || step->line.kind == LW_LINE_FOLLOW) return;
+    words(s, " Take a line longer than ");
+    plan_length(s, hands->span);
+    words(s, " bite by bite, each cut to the one beside it.");
+}
+
+/* ---- the technique ------------------------------------------------------------------------ */
+
+static void share(saying *s, double value) {
+    char text[32];
+    if (fabs(value - 0.5) < 1e-3) {
+        number(s, "half", s->form == SAY_GAPS ? "" : " of");
+        words(s, s->form == SAY_GAPS ? " of the hairs" : " the hairs");
+        return;
+    }
+    snprintf(text, sizeof text, "%.0f", value * 100);
+    number(s, text, s->form == SAY_GAPS ? "" : " %");
+    words(s, " of the hairs");
+}
+
+static void guard(saying *s, double eighths_of_inch) {
+    char text[32], measure[32];
+    fraction_text(text, eighths_of_inch);
+    words(s, "guard ");
+    number(s, text, "");
+    if (s->form != SAY_PLAIN) return;
+    say_length(measure, eighths_of_inch * 0.0254 / 8, s->units);
+    words(s, " (%s)", measure);
+}
+
+static void say_clipper(saying *s, const lw_technique *t, bool single) {
+    bool fades = !single && t->guard_to >= 0 && fabs(t->guard_to - t->guard) > 1e-9;
+    words(s, fades ? " Clip the first panel with " : single ? " Clip it with " : " Clip every panel with ");
+    guard(s, t->guard);
+    if (fades) {
+        words(s, " and change evenly to ");
+        guard(s, t->guard_to);
+        words(s, " at the last");
+    }
+    words(s, ".");
+}
+
+static void say_comb(saying *s, const lw_technique *t) {
+    words(s, " Cut over the comb, held ");
+    plan_length(s, t->distance);
+    if (t->rise > 0) {
+        words(s, " from the scalp at the lowest panel and ");
+        plan_length(s, t->rise * (s->units == LW_INCH ? 0.0254 : 0.01));
+        words(s, " further out for every %s it climbs", s->units == LW_INCH ? "inch" : "centimetre");
+    } else {
+        words(s, " from the scalp all the way");
+    }
+    words(s, ".");
+}
+
+/* What is done to the ends of a line cut with the fingers. */
+static void say_ends(saying *s, const lw_technique *t) {
+    if (t->kind == LW_POINT) {
+        words(s, " Point into the ends: ");
+        share(s, t->share);
+        words(s, " lose up to ");
+        plan_length(s, t->depth);
+        words(s, ".");
+    } else if (t->kind == LW_SLIDE) {
+        words(s, " Let the blades slide along the ends, so that hairs lose up to ");
+        plan_length(s, t->depth);
+        words(s, ".");
+    } else if (t->kind == LW_THIN) {
+        words(s, " Thin the ends: ");
+        share(s, t->share);
+        words(s, " lose ");
+        plan_length(s, t->depth);
+        words(s, ".");
+    }
+}
+
+static void say_state(saying *s, lw_state state) {
+    if (state == LW_STATE_WET) words(s, " Cut this step wet, the hair stretched under the comb.");
+    if (state == LW_STATE_DRY) words(s, " Cut this step dry, the hair straight under the comb.");
+    if (state == LW_STATE_CURLED) words(s, " Cut this step dry, where the curl lies.");
+}
+
+/* ---- the whole step ----------------------------------------------------------------------- */
+
+int say_panel_count(const draw_subject *of, int step) {
+    int n = 0;
+    for (int i = 0; i < lw_cut_panel_count(of->cut); i++) n += lw_cut_panel(of->cut, i)->step == step;
+    return n;
+}
+
+void say_step(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap) {
+    const lw_step *does = &of->plan->steps[step - 1];
+    saying s = begin(out, SAY_MAX, of->plan->units, form, gap);
+    bool single = say_panel_count(of, step) == (does->mirror[0] ? 2 : 1);
+    say_start(&s, does, single);
+    if (does->technique.kind == LW_CLIPPER) {
+        say_clipper(&s, &does->technique, single);
+    } else if (does->technique.kind == LW_OVER_COMB) {
+        say_comb(&s, &does->technique);
+    } else {
+        say_hold(&s, does, single);
+        say_guide(&s, does, single);
+        say_bites(&s, &of->plan->hands, does);
+        say_ends(&s, &does->technique);
+    }
+    say_state(&s, does->state);
+    if (does->mirror[0]) {
+        char part[LW_NAME_MAX + 16];
+        part_name(part, sizeof part, does->mirror);
+        words(&s, " Then do the same, mirrored, on %s.", part);
+    }
+    end(&s, gap);
+}
+
+/* ---- what it leaves ----------------------------------------------------------------------- */
+
+/* The least difference that is worth telling: 4 mm, or 6 % of the length. Ours, as for plan shapes. */
+static double telling(double length) { return fmax(4e-3, 0.06 * length); }
+
+/* The step that sets the hair nearest to p; 0 none. */
+static int step_at(const draw_subject *of, lw_vec3 p) {
+    int best = -1;
+    double nearest = INFINITY;
+    for (int i = 0; i < lw_scalp_count(of->scalp); i++) {
+        lw_vec3 r = lw_scalp_root(of->scalp, i);
+        double x = r.x - p.x, y = r.y - p.y, z = r.z - p.z, d = x * x + y * y + z * z;
+        if (d < nearest) nearest = d, best = i;
+    }
+    int panel = best < 0 ? -1 : lw_cut_set_by(of->cut)[best];
+    return panel < 0 ? 0 : lw_cut_panel(of->cut, panel)->step;
+}
+
+static int by_length(const void *a, const void *b) {
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* 5th and 95th percentile of the lengths that a step sets; false where it sets none or memory runs out. */
+static bool spread(const draw_subject *of, int step, double *low, double *high) {
+    int all = lw_scalp_count(of->scalp), n = 0;
+    double *lengths = malloc((size_t)all * sizeof *lengths);
+    for (int i = 0; lengths && i < all; i++) {
+        int panel = lw_cut_set_by(of->cut)[i];
+        if (panel >= 0 && lw_cut_panel(of->cut, panel)->step == step)
+            lengths[n++] = lw_cut_lengths(of->cut)[i];
+    }
+    if (n) {
+        qsort(lengths, (size_t)n, sizeof *lengths, by_length);
+        *low = lengths[(int)(0.05 * (n - 1))];
+        *high = lengths[(int)(0.95 * (n - 1))];
+    }
+    free(lengths);
+    return n > 0;
+}
+
+typedef struct leaves {
+    int shortest, longest; /* landmarks; -1 none */
+    bool has[LW_LANDMARK_COUNT];
+} leaves;
+
+static leaves find_leaves(const draw_subject *of, int step) {
+    leaves l = {.shortest = -1, .longest = -1};
+    const double *length = of->reading->landmark;
+    for (int i = 0; i < LW_LANDMARK_COUNT; i++) {
+        lw_vec3 at = lw_head_landmark(of->head, (lw_landmark)i);
+        if (!isfinite(length[i]) || lw_cut_panel_at(of->cut, step, at) < 0) continue;
+        l.has[i] = step_at(of, at) == step;
+        if (!l.has[i]) continue;
+        if (l.shortest < 0 || length[i] < length[l.shortest] - 1e-4) l.shortest = i;
+        if (l.longest < 0 || length[i] > length[l.longest] + 1e-4) l.longest = i;
+    }
+    return l;
+}
+
+/* "3.2 cm at the nape corners": both of a pair where both are the step's and as long as each other. */
+static void length_at(saying *s, const draw_subject *of, const leaves *l, int id) {
+    char at[64];
+    const double *length_there = of->reading->landmark;
+    int other = (int)lw_landmark_mirror((lw_landmark)id);
+    bool both = l->has[other] && fabs(length_there[id] - length_there[other]) < 5e-4;
+    length(s, length_there[id]);
+    say_landmark(at, sizeof at, (lw_landmark)id, both);
+    words(s, " at %s", at);
+}
+
+static bool cuts_something(const draw_subject *of, int step) {
+    for (int i = 0; i < lw_cut_panel_count(of->cut); i++) {
+        const lw_panel *p = lw_cut_panel(of->cut, i);
+        if (p->step == step && p->cut > 0) return true;
+    }
+    return false;
+}
+
+static void say_curl(saying *s, const lw_hair *hair) {
+    char text[32];
+    if (!(hair->coil_diameter > 0)) return;
+    snprintf(text, sizeof text, "%.0f", 100 * lw_hair_lies(hair, 1));
+    words(s, " That is drawn straight; where the curl lies it measures ");
+    number(s, text, " %");
+    words(s, " of it.");
+}
+
+void say_result(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap) {
+    saying s = begin(out, SAY_MAX, of->plan->units, form, gap);
+    double low, high;
+    if (!spread(of, step, &low, &high)) {
+        if (cuts_something(of, step)) words(&s, "What it leaves is cut again by later steps.");
+        return;
+    }
+    leaves l = find_leaves(of, step);
+    const double *at = of->reading->landmark;
+    bool two = l.shortest >= 0 && at[l.longest] - at[l.shortest] > telling(at[l.shortest]);
+    words(&s, "It leaves ");
+    if (high - low <= telling(low) && !two) {
+        words(&s, "about ");
+        length(&s, (low + high) / 2);
+        words(&s, " everywhere");
+    } else if (two) {
+        double rise = lw_head_landmark(of->head, (lw_landmark)l.longest).y -
+                      lw_head_landmark(of->head, (lw_landmark)l.shortest).y;
+        length_at(&s, of, &l, l.shortest);
+        words(&s, rise > 0.01 ? ", rising to " : rise < -0.01 ? ", lengthening down to " : ", growing to ");
+        length_at(&s, of, &l, l.longest);
+    } else {
+        words(&s, "lengths from ");
+        length(&s, low);
+        words(&s, " to ");
+        length(&s, high);
+    }
+    words(&s, ".");
+    say_curl(&s, &of->plan->hair);
+    end(&s, gap);
+}
+
+/* ---- warnings ----------------------------------------------------------------------------- */
+
+/* The cut's own words, with millimetres in the plan's unit and numbers as gaps where gaps are wanted. */
+static void retell(saying *s, const char *message) {
+    for (const char *c = message; *c;) {
+        char *after;
+        if (*c < '0' || *c > '9') {
+            words(s, "%c", *c++);
+            continue;
+        }
+        double value = strtod(c, &after);
+        char text[32];
+        if (strncmp(after, " mm", 3) == 0) {
+            length(s, value / 1000);
+            after += 3;
+        } else {
+            snprintf(text, sizeof text, "%.*s", (int)(after - c < 31 ? after - c : 31), c);
+            number(s, text, "");
+        }
+        c = after;
+    }
+}
+
+void say_warnings(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap) {
+    saying s = begin(out, SAY_MAX, of->plan->units, form, gap);
+    for (int i = 0; i < lw_cut_warning_count(of->cut); i++) {
+        const lw_warning *w = lw_cut_warning(of->cut, i);
+        if (w->step != step) continue;
+        words(&s, "%sWatch out: ", s.size ? " " : "");
+        retell(&s, w->message);
+        words(&s, "; remedy: %s.", w->remedy);
+    }
+    end(&s, gap);
+}
