@@ -206,9 +206,9 @@ double lw_head_bust(const lw_head *head, lw_vec3 p, lw_vec3 *gradient);
  * surface. NAN where `to` is inside. */
 double lw_head_path(const lw_head *head, lw_vec3 from, lw_vec3 to, double *on_surface);
 
-/* That path as n points, evenly spaced along it from root to end, none inside by more than 1e-5 m. Returns
- * its length, from which their polyline differs by the arcs that its chords cut off: less than 1e-4 m from 32
- * points on. NAN, and no points, where `to` is inside. */
+/* That path as n points from root to end, evenly spaced along it within 5e-4 m, none inside by more than 1e-5
+ * m. Returns its length, from which their polyline differs by the arcs that its chords cut off: less than
+ * 1e-4 m from 32 points on. NAN, and no points, where `to` is inside. */
 double lw_head_path_points(lw_vec3 *out, int n, const lw_head *head, lw_vec3 from, lw_vec3 to);
 
 /* The point at `fraction` (0 to 1) along the shortest way over the surface between two surface

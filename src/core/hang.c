@@ -19,14 +19,16 @@
 #define FALL 1e-2    /* the longest step through the air */
 #define CONTACT 1e-5 /* metres above the clearance from which a hair hangs free */
 #define LEVEL 0.2    /* how much of gravity must lie in the surface before it alone decides */
-#define CARE 8       /* times as many steps as usual before a hair counts as trapped */
-#define RISE 0.5     /* the clearance is reached within this slope from the root */
+#define STEEP 0.3 /* upward part of a normal from which no step straight down can miss what bends over it */
+#define CARE 8    /* times as many steps as usual before a hair counts as trapped */
+#define RISE 0.5  /* the clearance is reached within this slope from the root */
 
 typedef struct strand {
     const lw_scalp *scalp;
     double clearance;
-    lw_vec3 at, along; /* its end so far, and the direction there */
-    double length;     /* metres so far */
+    lw_vec3 at, along; /* the trace's end so far, and its direction there */
+    lw_vec3 before;    /* where what is left of its last step begins */
+    double length;     /* metres of trace so far */
 } strand;
 
 static double field(const strand *s, lw_vec3 p, lw_vec3 *normal) {
@@ -35,7 +37,10 @@ static double field(const strand *s, lw_vec3 p, lw_vec3 *normal) {
     return away;
 }
 
-static double clearance(const strand *s) { return fmin(s->clearance, RISE * s->length); }
+/* How far off the bust the hair is to be `ahead` metres on. */
+static double clearance(const strand *s, double ahead) {
+    return fmin(s->clearance, RISE * (s->length + ahead));
+}
 
 /* Moves p to where the bust is `away` from it. */
 static lw_vec3 onto(const strand *s, lw_vec3 p, double away, lw_vec3 *normal) {
@@ -59,19 +64,20 @@ static lw_vec3 way_down(const strand *s, lw_vec3 p, lw_vec3 n) {
 
 /* A step along the bust, by the direction at its middle. */
 static lw_vec3 slide(const strand *s, lw_vec3 n) {
-    double away = clearance(s);
-    lw_vec3 there, middle = onto(s, v3_along(s->at, way_down(s, s->at, n), 0.5 * STEP), away, &there);
-    return onto(s, v3_along(s->at, way_down(s, middle, there), STEP), away, &there);
+    lw_vec3 there, middle = v3_along(s->at, way_down(s, s->at, n), 0.5 * STEP);
+    middle = onto(s, middle, clearance(s, 0.5 * STEP), &there);
+    return onto(s, v3_along(s->at, way_down(s, middle, there), STEP), clearance(s, STEP), &there);
 }
 
 /* Where the hair goes next. */
 static lw_vec3 onward(const strand *s) {
     lw_vec3 n, there;
-    double away = field(s, s->at, &n), clear = clearance(s);
-    if (away < clear + CONTACT && n.y > 0) return slide(s, n);
-    lw_vec3 to = v3(s->at.x, s->at.y - fmin(fmax(0.5 * (away - clear), STEP), FALL), s->at.z);
+    double above = field(s, s->at, &n) - clearance(s, 0);
+    if (above < CONTACT && n.y > STEEP) return slide(s, n);
+    double drop = fmin(fmax(0.5 * above, STEP), FALL), clear = clearance(s, drop);
+    lw_vec3 to = v3(s->at.x, s->at.y - drop, s->at.z);
     if (field(s, to, &there) >= clear) return to;
-    return away < clear + CONTACT ? slide(s, n) : onto(s, to, clear, &there);
+    return above < CONTACT ? slide(s, n) : onto(s, to, clear, &there);
 }
 
 /* Goes a step further, at least a little. */
@@ -96,25 +102,22 @@ static lw_vec3 at_distance(lw_vec3 p, lw_vec3 a, lw_vec3 b, double far) {
     return v3_along(a, way, fmin(fmax(share, 0), 1));
 }
 
-/* The next point, `spacing` in a straight line from the last one, which the hair has reached. */
-static lw_vec3 next_point(strand *s, double spacing) {
-    lw_vec3 last = s->at, before = last;
-    double length = s->length, most = CARE * (spacing / STEP + 1);
+/* The next point of the trace that is `spacing` in a straight line from the last one. */
+static lw_vec3 next_point(strand *s, lw_vec3 last, double spacing) {
+    double most = CARE * (spacing / STEP + 1);
     for (int steps = 0; v3_norm(v3_sub(s->at, last)) < spacing; steps++) {
-        before = s->at;
+        s->before = s->at;
         grow(s, steps > most);
     }
-    s->at = at_distance(last, before, s->at, spacing);
-    s->length = length + spacing;
-    return s->at;
+    return s->before = at_distance(last, s->before, s->at, spacing);
 }
 
 void lw_scalp_hang(lw_vec3 *out, int n, const lw_scalp *scalp, lw_vec3 root, double length, double clear) {
     lw_vec3 normal;
     strand s = {.scalp = scalp, .clearance = fmax(clear, 0)};
-    s.at = lw_head_project(scalp->head, root, &normal);
+    s.before = s.at = lw_head_project(scalp->head, root, &normal);
     s.along = natural_fall(scalp, s.at, normal);
     double spacing = n > 1 ? length / (n - 1) : 0;
     if (n > 0) out[0] = s.at;
-    for (int i = 1; i < n; i++) out[i] = spacing > 0 ? next_point(&s, spacing) : s.at;
+    for (int i = 1; i < n; i++) out[i] = spacing > 0 ? next_point(&s, out[i - 1], spacing) : out[0];
 }
