@@ -3,8 +3,8 @@
  * The idea: a page that a photocopier cannot spoil. Everything is black or grey; a length map alone has
  * colour, and carries labelled contours. What a mark means is told by weight, dash or pattern, so that it
  * reads in black and white, small, and by those who see colours differently. Weights go up by the square root
- * of two, as technical pens do (ISO 128): .35 .5 .7 1 1.4 2 points. No two line roles share both weight and
- * dash.
+ * of two, as technical pens do (ISO 128): .35 .5 .7 1 1.4 2 points. Lines that can meet in one
+ * drawing differ in weight, dash or arrow heads.
  *
  * Which role for what:
  *   the bust            LINE_OUTLINE its edge, LINE_FEATURE inside it, LINE_HAIRLINE the edge of the scalp

@@ -41,17 +41,57 @@ static void name_figures(qpdf_data pdf, qpdf_oh node, figures *f, int depth) {
     if (qpdf_oh_has_key(pdf, node, "/K")) name_figures(pdf, qpdf_oh_get_key(pdf, node, "/K"), f, depth + 1);
 }
 
+/* Cairo hangs every part on the root; readers expect one document there, with the parts in it. */
+static void make_document(qpdf_data pdf, qpdf_oh tree) {
+    qpdf_oh parts = qpdf_oh_get_key(pdf, tree, "/K");
+    qpdf_oh document = qpdf_make_indirect_object(pdf, qpdf_oh_new_dictionary(pdf));
+    if (qpdf_oh_is_array(pdf, parts)) {
+        int count = qpdf_oh_get_array_n_items(pdf, parts);
+        for (int i = 0; i < count; i++)
+            qpdf_oh_replace_key(pdf, qpdf_oh_get_array_item(pdf, parts, i), "/P", document);
+    } else if (qpdf_oh_is_dictionary(pdf, parts)) {
+        qpdf_oh_replace_key(pdf, parts, "/P", document);
+    }
+    qpdf_oh_replace_key(pdf, document, "/Type", qpdf_oh_new_name(pdf, "/StructElem"));
+    qpdf_oh_replace_key(pdf, document, "/S", qpdf_oh_new_name(pdf, "/Document"));
+    qpdf_oh_replace_key(pdf, document, "/P", tree);
+    qpdf_oh_replace_key(pdf, document, "/K", parts);
+    qpdf_oh_replace_key(pdf, tree, "/K", document);
+}
+
+/* Links are reached by keyboard in the order of the tags, and say where they lead. */
+static void name_links(qpdf_data pdf, qpdf_oh page) {
+    qpdf_oh links = qpdf_oh_get_key(pdf, page, "/Annots");
+    if (!qpdf_oh_is_array(pdf, links)) return;
+    qpdf_oh_replace_key(pdf, page, "/Tabs", qpdf_oh_new_name(pdf, "/S"));
+    int count = qpdf_oh_get_array_n_items(pdf, links);
+    for (int i = 0; i < count; i++) {
+        qpdf_oh link = qpdf_oh_get_array_item(pdf, links, i);
+        qpdf_oh address = qpdf_oh_get_key_if_dict(pdf, qpdf_oh_get_key_if_dict(pdf, link, "/A"), "/URI");
+        if (qpdf_oh_is_string(pdf, address)) qpdf_oh_replace_key(pdf, link, "/Contents", address);
+    }
+}
+
+static void replace_flag(qpdf_data pdf, qpdf_oh in, const char *dictionary, const char *key) {
+    qpdf_oh flags = qpdf_oh_new_dictionary(pdf);
+    qpdf_oh_replace_key(pdf, flags, key, qpdf_oh_new_bool(pdf, QPDF_TRUE));
+    qpdf_oh_replace_key(pdf, in, dictionary, flags);
+}
+
 static void complete(qpdf_data pdf, const drawing *pages, int count, const about_document *about) {
     qpdf_oh root = qpdf_get_root(pdf);
     if (about->language)
         qpdf_oh_replace_key(pdf, root, "/Lang", qpdf_oh_new_unicode_string(pdf, about->language));
-    qpdf_oh viewer = qpdf_oh_new_dictionary(pdf);
-    qpdf_oh_replace_key(pdf, viewer, "/DisplayDocTitle", qpdf_oh_new_bool(pdf, QPDF_TRUE));
-    qpdf_oh_replace_key(pdf, root, "/ViewerPreferences", viewer);
+    replace_flag(pdf, root, "/ViewerPreferences", "/DisplayDocTitle");
     if (!about->date) qpdf_set_info_key(pdf, "/CreationDate", NULL);
+    int page_count = qpdf_get_num_pages(pdf);
+    for (int i = 0; i < page_count; i++) name_links(pdf, qpdf_get_page_n(pdf, (size_t)i));
+    if (!qpdf_oh_has_key(pdf, root, "/StructTreeRoot")) return;
+    qpdf_oh tree = qpdf_oh_get_key(pdf, root, "/StructTreeRoot");
     figures f = {.pages = pages, .count = count};
-    if (qpdf_oh_has_key(pdf, root, "/StructTreeRoot"))
-        name_figures(pdf, qpdf_oh_get_key(pdf, root, "/StructTreeRoot"), &f, 0);
+    name_figures(pdf, tree, &f, 0);
+    make_document(pdf, tree);
+    replace_flag(pdf, root, "/MarkInfo", "/Marked");
 }
 
 static bool write_out(qpdf_data pdf) {
