@@ -35,7 +35,7 @@ static double neck_alone(const surface *s, lw_vec3 p) {
 
 /* How much of the sculpture shows at a point that lies q from the tragions. */
 static double share(const lw_head *head, lw_vec3 p, lw_vec3 q) {
-    double low = 1 - bust_step(42, 62, q.y);
+    double low = 1 - bust_step(44, 70, q.y);
     if (low <= 0) return 0;
     double nape = fmin(head->landmark[LW_NAPE_CENTRE].y, head->landmark[LW_NAPE_CORNER_LEFT].y) - .004;
     double below = bust_step(0, .018, nape - p.y);
@@ -66,7 +66,7 @@ static bust_value value(const lw_head *head, lw_vec3 p) {
     if (w > 0) {
         double neck = neck_alone(s, p);
         double face = k * bust_face(q, style);
-        double cast = bust_join(face, neck, .012);
+        double cast = bust_join(face, neck, .012 + .01 * bust_step(0, 40, q.z));
         cast = k * bust_torso(q, cast / k, style);
         out.d = w * cast + (1 - w) * out.d;
         out.bare = false;

@@ -20,42 +20,42 @@ static const double offsets[ROWS][COLUMNS] = {
      115.3}, /* 70 */
     {76.8, 77.0, 77.6, 77.7, 77.1, 75.9, 74.5, 73.5, 73.4, 74.5, 77.1, 81.4, 87.6, 95.3, 103.8, 111.2, 115.9,
      117.6}, /* 60 */
-    {79.0, 79.3, 79.9, 80.0, 79.3, 77.8, 76.2, 75.0, 74.6, 75.5, 77.9, 82.0, 88.1, 95.8, 104.3, 111.8, 116.7,
+    {79.8, 80.0, 80.5, 80.6, 79.8, 78.0, 76.2, 75.0, 74.6, 75.5, 77.9, 82.0, 88.1, 95.8, 104.3, 111.8, 116.7,
      118.7}, /* 50 */
-    {80.6, 80.5, 80.2, 78.9, 76.1, 73.1, 71.3, 71.3, 72.8, 75.3, 78.5, 82.8, 88.6, 95.8, 103.4, 110.1, 115.2,
+    {80.6, 80.5, 80.8, 80.6, 79.2, 77.0, 75.6, 75.0, 75.1, 75.8, 78.5, 82.8, 88.6, 95.8, 103.4, 110.1, 115.2,
      118.7}, /* 40 */
-    {73.0, 71.7, 74.0, 76.5, 74.4, 71.2, 69.8, 70.2, 71.9, 74.6, 77.9, 82.1, 87.7, 94.5, 101.9, 108.7, 113.8,
+    {75.5, 75.5, 77.6, 78.8, 77.0, 74.6, 73.8, 74.8, 75.2, 75.6, 77.9, 82.1, 87.7, 94.5, 101.9, 108.7, 113.8,
      117.7}, /* 30 */
-    {69.0, 65.2, 67.9, 72.2, 71.0, 68.6, 68.1, 69.3, 71.3, 73.7, 76.7, 80.7, 86.0, 92.5, 99.5, 106.1, 111.3,
+    {70.0, 67.5, 69.5, 72.6, 72.0, 72.0, 73.2, 74.6, 75.2, 75.1, 76.7, 80.7, 86.0, 92.5, 99.5, 106.1, 111.3,
      115.4}, /* 20 */
-    {71.0, 67.5, 68.9, 72.0, 71.7, 70.7, 70.5, 71.1, 71.7, 73.0, 75.3, 78.7, 83.5, 89.5, 96.1, 102.3, 107.5,
+    {71.0, 68.0, 69.3, 72.2, 72.6, 72.8, 73.6, 74.6, 74.8, 74.4, 75.3, 78.7, 83.5, 89.5, 96.1, 102.3, 107.5,
      111.8}, /* 10 */
-    {73.0, 71.0, 71.9, 74.2, 73.5, 72.4, 71.8, 72.0, 71.7, 72.1, 73.4, 75.9, 80.0, 85.4, 91.4, 97.2, 102.2,
+    {73.0, 71.0, 72.0, 74.2, 74.4, 74.6, 74.8, 75.0, 74.4, 73.5, 73.4, 75.9, 80.0, 85.4, 91.4, 97.2, 102.2,
      106.5}, /* 0 */
-    {76.0, 74.2, 73.4, 73.6, 72.4, 70.9, 69.9, 69.9, 69.6, 69.9, 70.6, 72.2, 75.3, 80.0, 85.3, 90.5, 95.0,
+    {76.0, 74.2, 73.4, 73.6, 73.0, 72.4, 72.2, 72.4, 72.0, 71.6, 70.6, 72.2, 75.3, 80.0, 85.3, 90.5, 95.0,
      98.9}, /* -10 */
     {80.0, 77.1, 73.8, 71.8, 69.7, 68.1, 67.0, 66.6, 66.6, 67.0, 67.3, 68.1, 70.2, 74.1, 79.0, 83.8, 87.8,
      91.1}, /* -20 */
-    {83.0, 79.6, 74.4, 70.4, 67.5, 65.3, 63.9, 63.6, 63.7, 63.1, 61.2, 58.4, 55.5, 52.4, 49.0, 45.5, 42.0,
-     38.5}, /* -30 */
-    {83.5, 79.8, 73.4, 68.6, 65.0, 62.4, 61.1, 60.6, 61.0, 60.5, 58.8, 56.4, 53.9, 51.0, 47.6, 44.1, 40.6,
-     37.1}, /* -40 */
-    {82.0, 78.4, 71.5, 66.2, 62.5, 60.0, 58.6, 58.1, 58.4, 59.1, 58.8, 57.0, 54.3, 51.1, 47.7, 44.2, 40.7,
-     37.2}, /* -50 */
-    {78.0, 75.5, 69.5, 63.8, 59.8, 57.2, 55.8, 55.3, 55.3, 56.1, 56.3, 55.2, 52.6, 49.2, 45.7, 42.2, 38.7,
-     35.2}, /* -60 */
-    {77.5, 74.9, 68.0, 61.6, 57.0, 54.4, 52.9, 52.2, 52.5, 53.6, 54.5, 54.4, 52.4, 49.2, 45.7, 42.2, 38.7,
-     35.2}, /* -70 */
-    {79.0, 75.4, 66.9, 59.8, 55.0, 52.4, 50.7, 50.0, 50.1, 51.1, 52.2, 52.4, 51.0, 48.1, 44.7, 41.2, 37.7,
-     34.2}, /* -80 */
-    {77.5, 73.4, 64.2, 57.0, 52.1, 49.4, 47.9, 47.3, 47.5, 48.6, 49.7, 50.4, 49.7, 47.3, 44.0, 40.5, 37.0,
-     33.5}, /* -90 */
-    {74.5, 70.4, 61.3, 54.1, 49.4, 46.7, 45.2, 44.7, 44.9, 46.2, 47.9, 49.5, 49.9, 48.2, 45.1, 41.6, 38.1,
-     34.6}, /* -100 */
-    {70.5, 66.7, 58.1, 51.3, 46.9, 44.2, 42.8, 42.5, 43.0, 44.6, 46.6, 49.0, 50.5, 50.1, 47.7, 44.4, 40.9,
-     37.4}, /* -110 */
-    {65.5, 62.2, 54.4, 47.9, 43.9, 41.2, 40.1, 39.9, 40.6, 42.5, 44.9, 48.1, 51.2, 52.6, 51.3, 48.3, 44.8,
-     41.3}, /* -120 */
+    {84.2, 80.6, 74.9, 70.4, 67.5, 65.3, 63.9, 63.6, 63.7, 63.1, 62.0, 60.9, 63.6, 69.0, 74.8, 79.9, 83.8,
+     86.3}, /* -30 */
+    {84.7, 80.8, 73.8, 68.6, 65.0, 62.4, 61.1, 60.6, 61.0, 60.5, 59.5, 58.5, 62.7, 68.8, 74.8, 80.0, 84.0,
+     86.5}, /* -40 */
+    {82.0, 78.4, 71.5, 66.2, 62.5, 60.0, 58.6, 58.1, 58.4, 59.1, 58.3, 57.5, 62.9, 69.4, 75.6, 80.8, 84.9,
+     87.4}, /* -50 */
+    {78.0, 75.5, 69.5, 63.8, 59.8, 57.2, 55.8, 55.3, 55.3, 56.1, 56.7, 57.3, 63.4, 70.2, 76.5, 81.8, 85.9,
+     88.5}, /* -60 */
+    {77.5, 74.9, 68.0, 61.6, 57.0, 54.4, 52.9, 52.2, 52.5, 53.6, 55.5, 57.4, 64.0, 70.9, 77.3, 82.8, 86.9,
+     89.6}, /* -70 */
+    {79.0, 75.4, 66.9, 59.8, 55.0, 52.4, 50.7, 50.0, 50.1, 51.1, 53.3, 55.5, 62.5, 69.5, 76.0, 81.5, 85.8,
+     88.4}, /* -80 */
+    {77.5, 73.4, 64.2, 57.0, 52.1, 49.4, 47.9, 47.3, 47.5, 48.6, 52.0, 55.4, 62.6, 69.8, 76.3, 82.0, 86.3,
+     89.0}, /* -90 */
+    {74.5, 70.4, 61.3, 54.1, 49.4, 46.7, 45.2, 44.7, 44.9, 46.2, 48.2, 55.0, 62.3, 69.6, 76.3, 82.0, 86.4,
+     89.2}, /* -100 */
+    {70.5, 66.7, 58.1, 51.3, 46.9, 44.2, 42.8, 42.5, 43.0, 44.6, 47.0, 54.0, 61.5, 68.9, 75.7, 81.5, 86.0,
+     88.8}, /* -110 */
+    {65.5, 62.2, 54.4, 47.9, 43.9, 41.2, 40.1, 39.9, 40.6, 42.5, 45.0, 52.2, 59.8, 67.4, 74.3, 80.3, 84.8,
+     87.7}, /* -120 */
 };
 
 /* Weights of the four knots round a place, and their slopes. */
@@ -96,56 +96,64 @@ static double loft(lw_vec3 q) {
     return (level - r) / sqrt(1 + across * across + along * along);
 }
 
-static double jaw_plane(lw_vec3 q) { return (-96 - q.y) * .936 - (q.z - 84) * .352; }
+static double jaw_plane(lw_vec3 q) { return (-97 - q.y) * .952 - (q.z - 84) * .306; }
+
+/* The bridge: a wedge whose ridge runs from between the brows to the tip, cut off below. */
+static double bridge(lw_vec3 q) {
+    double down = fmin(27 - q.y, 44), ridge = 86 + .4 * down + .4 * sqrt(down * down + 64);
+    double round = 5.5 + .05 * fmax(down, 0), slope = .50 - .002 * down;
+    double across = sqrt(q.x * q.x + round * round) - round;
+    double wedge = across * sqrt(1 - slope * slope) + (q.z - ridge) * slope;
+    double under = (-21 - q.y) * .868 + (q.z - 107) * .496;
+    return bust_meet(wedge, under, 8);
+}
 
 static double nose(lw_vec3 q, double face) {
-    double bridge = bust_rod(q, v3(0, 30, 81.5), v3(0, -6, 105), 8, 9);
-    double f = bust_join(face, bridge, 9);
-    double tip = bust_egg(q, v3(0, -11, 106.5), v3(9.5, 9, 11));
-    f = bust_join(f, tip, 8);
-    double wing = bust_egg(q, v3(12, -16, 98), v3(6.2, 7.2, 10.5));
-    f = bust_join(f, wing, 4);
-    double column = bust_rod(q, v3(0, -16.5, 110), v3(0, -24, 98), 3.6, 4);
+    double f = bust_join(face, bridge(q), 6);
+    double tip = bust_egg(q, v3(0, -12, 107), v3(8.5, 8.5, 10.5));
+    f = bust_join(f, tip, 10);
+    double wing = bust_egg(q, v3(11.5, -17.5, 98), v3(6, 7, 10.5));
+    f = bust_join(f, wing, 6);
+    double column = bust_rod(q, v3(0, -18.5, 110), v3(0, -25, 98), 3.4, 4);
     f = bust_join(f, column, 5);
-    double hole = bust_egg(bust_pitch(q, v3(6.3, -22, 104), -.5), v3(6.3, -22, 104), v3(3, 5, 6));
+    double hole = bust_egg(bust_pitch(q, v3(6.3, -24, 103.5), -.5), v3(6.3, -24, 103.5), v3(2.6, 4.5, 5.5));
     return bust_carve(f, hole, 2.5);
 }
 
-/* Lips are rods bent round the teeth. */
-static double lip(lw_vec3 q, double y, double z, double ry, double rz, double width, double bend) {
-    double x = q.x / width, taper = sqrt(fmax(.02, 1 - x * x));
-    double cy = y - bend * x * x, cz = z - 14.5 * x * x;
-    double dy = (q.y - cy) / (ry * taper), dz = (q.z - cz) / (rz * taper);
-    double k = sqrt(dy * dy + dz * dz), past = fmax(0, q.x - width);
-    double d = (k - 1) * fmin(ry, rz) * taper;
+/* Lips are rods bent round the teeth: thickness above and below their own line, and outward. */
+static double lip(lw_vec3 q, double y, double z, double above, double below, double out, double width,
+                  double bend) {
+    double x = q.x / width, taper = sqrt(fmax(.03, 1 - x * x)), dy = q.y - y + bend * x * x;
+    double dz = q.z - z + 19 * x * x, ry = (dy > 0 ? above : below) * taper;
+    double s = sqrt(dy * dy / (ry * ry) + dz * dz / (out * out * taper * taper));
+    double g = sqrt(dy * dy / (ry * ry * ry * ry) +
+                    dz * dz / (out * out * out * out * taper * taper * taper * taper));
+    double d = g > 1e-9 ? s * (s - 1) / g : -above * taper, past = fmax(0, q.x - width);
     return past > 0 ? sqrt(past * past + fmax(d, 0) * fmax(d, 0)) : d;
 }
 
 static double mouth(lw_vec3 q, double face) {
-    double soft = sqrt(q.x * q.x + 1);
-    double bow = 1.3 * exp(-(soft - 5.5) * (soft - 5.5) / 18) - 1.2 * exp(-soft * soft / 10);
-    double upper = lip(v3(q.x, q.y - bow, q.z), -44.6, 97.6, 4.6, 6.8, 27, 3.4);
-    double lower = lip(q, -53, 95.8, 5.6, 7.2, 25, -1.8);
-    double groove = bust_rod(q, v3(0, -27, 104), v3(0, -40, 105.5), 2.5, 3.5);
-    double f = bust_carve(face, groove, 3);
-    double lips = bust_join(upper, lower, .8);
-    f = bust_join(f, lips, 3);
-    return f;
+    double soft = sqrt(q.x * q.x + 1) - 1;
+    double bow = 1.2 * exp(-(soft - 5) * (soft - 5) / 16) - 1.0 * exp(-soft * soft / 8);
+    double middle = exp(-soft * soft / 60);
+    double upper = lip(q, -46, 97, 6.2 + bow, 2.4 + .7 * middle, 5.9, 27, 1.8);
+    double lower = lip(q, -52, 95.6, 4.2, 6.2, 6.3, 25.5, -1.6);
+    double groove = bust_rod(q, v3(0, -27, 104), v3(0, -39, 104.5), 2.5, 3.8);
+    double f = bust_carve(face, groove, 3.5);
+    double lips = bust_join(upper, lower, 1);
+    return bust_join(f, lips, 4);
 }
 
 static double eye(lw_vec3 q, double face) {
-    lw_vec3 c = v3(31.8, 19, 69.5);
+    lw_vec3 c = v3(31.8, 19, 68.2);
     double far = v3_norm(v3_sub(q, c));
     if (far > 40) return face;
-    double ball = far - 13.6;
-    double lids = far - 15;
-    double t = (q.x - 32.2) / 14.6, arch = fmax(-1.5, 1 - t * t);
-    double tilt = .06 * (q.x - 32);
-    double up = q.y - tilt - (18 + 6.2 * arch), low = (18 - 4.2 * arch) - q.y + tilt;
+    double ball = far - 14.6, lids = far - 16;
+    double t = (q.x - 32) / 13.6, arch = fmax(-1.5, 1 - t * t), line = 17.6 + .05 * (q.x - 32);
+    double up = q.y - line - 4.8 * arch, low = line - 3.4 * arch - q.y;
     double open = bust_meet(up, low, 1);
-    double cover = bust_carve(lids, open, 1.2);
-    double f = bust_join(face, cover, 4);
-    f = bust_carve(f, fmax(open, far - 16.5), 1);
+    double f = bust_join(face, lids, 6);
+    f = bust_carve(f, fmax(open, far - 18), .8);
     return fmin(f, ball);
 }
 
@@ -153,7 +161,7 @@ double bust_face(lw_vec3 q, bust_style style) {
     double f = loft(q);
     if (f > 60) return f;
     (void)style;
-    f = bust_meet(f, jaw_plane(q), 12);
+    f = bust_meet(f, jaw_plane(q), 10);
     lw_vec3 m = v3(0, -15, 95);
     if (v3_norm(v3_sub(q, m)) > 90) return f;
     f = eye(q, f);
