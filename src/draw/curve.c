@@ -266,12 +266,27 @@ lw_status curves_level(curves *out, const lw_mesh *mesh, const double *value, co
     return finish(out, &n, level, error);
 }
 
+/* Whether the surface turns toward the eye as one goes toward the eye: where it does not, it bulges in front
+ * of its own silhouette and hides it. */
+static bool turns_to_eye(const lw_mesh *mesh, const double *facing, const int32_t t[3], view v) {
+    lw_vec3 a = mesh->position[t[0]], b = v3_sub(mesh->position[t[1]], a),
+            c = v3_sub(mesh->position[t[2]], a);
+    lw_vec3 n = v3_cross(b, c);
+    /* The gradient of what is linear on the triangle, times the square of twice its area. */
+    lw_vec3 rise = v3_add(v3_scale(v3_cross(c, n), facing[t[1]] - facing[t[0]]),
+                          v3_scale(v3_cross(n, b), facing[t[2]] - facing[t[0]]));
+    return v3_dot(rise, v.toward) > 0;
+}
+
 lw_status curves_silhouette(curves *out, const lw_mesh *mesh, view v, lw_error *error) {
     *out = (curves){0};
     double *facing = malloc((size_t)mesh->vertex_count * sizeof *facing);
     if (!facing) return fault_memory(error, "silhouette");
     for (int i = 0; i < mesh->vertex_count; i++) facing[i] = v3_dot(mesh->normal[i], v.toward);
-    lw_status status = curves_level(out, mesh, facing, NULL, 0, error);
+    net n = {0};
+    for (int i = 0; i < mesh->triangle_count && !n.failed; i++)
+        if (turns_to_eye(mesh, facing, mesh->triangle[i], v)) add_level(&n, mesh, facing, i, 0);
+    interpolate_nodes(&n, mesh, facing, 0);
     free(facing);
-    return status;
+    return finish(out, &n, 0, error);
 }

@@ -1,7 +1,8 @@
-/* The head drawn from a side: outline, ears, hairline, landmarks, partings, and the lengths on it. */
+/* The head drawn from a side: outline, ears, hairline, partings, landmarks and names. */
 #ifndef LW_DRAW_HEAD_DRAWING_H
 #define LW_DRAW_HEAD_DRAWING_H
 
+#include "map.h"
 #include "study.h"
 
 /* The stage of the side in `at`: the head and neck, not all of the shoulders, since the cut is on the head.
@@ -22,28 +23,17 @@ void draw_landmarks(drawing *d, const study *s, view_side side, const stage *on,
 void draw_curve(drawing *d, const study *s, view_side side, const stage *on, const curves *from, int which,
                 line_role shown, line_role hidden, int about);
 
+/* The same from any side: `from` is one of the study's views, or made by study_view_new. */
+stage head_stage_from(const study *s, view v, frame at, double scale);
+void draw_head_from(drawing *d, const study *s, const study_view *from, const stage *on);
+void draw_curve_from(drawing *d, const study *s, const study_view *from, const stage *on, const curves *of,
+                     int which, line_role shown, line_role hidden, int about);
+bool study_view_shows(const study_view *from, lw_vec3 p);
+
+/* What is drawn of the bust on the stage: its box on the page. */
+frame head_frame(const study *s, const stage *on);
+
 /* Whether a point on or outside the bust can be seen from the side. */
 bool study_shows(const study *s, view_side side, lw_vec3 p);
-
-/* ---- the length map ---- */
-
-/* The scale of a map: from `low` to `high` metres, contours every `step`; colours by cividis (map.c). */
-typedef struct map_scale {
-    double low, high, step;
-    lw_units units;
-} map_scale;
-
-map_scale map_scale_of(const study *s);
-
-/* The picture of lengths on the scalp from a side; the image belongs to `keep` and must outlive the drawing.
- */
-lw_status draw_map(drawing *d, image *keep, const study *s, view_side side, const stage *on,
-                   const map_scale *scale, lw_error *error);
-
-/* Contours with their lengths, over the map. */
-void draw_contours(drawing *d, const study *s, view_side side, const stage *on, const map_scale *scale);
-
-/* The colours with their lengths, along `at`'s longer side. */
-lw_status draw_map_scale(drawing *d, image *keep, const map_scale *scale, frame at, lw_error *error);
 
 #endif

@@ -30,16 +30,29 @@ static int scalp_at(const void *context, lw_vec3 p) {
 
 static int section_at(const void *context, lw_vec3 p) { return part_at(context, p) - 1; }
 
+static void widen(lw_vec3 *low, lw_vec3 *high, lw_vec3 p) {
+    *low = v3(fmin(low->x, p.x), fmin(low->y, p.y), fmin(low->z, p.z));
+    *high = v3(fmax(high->x, p.x), fmax(high->y, p.y), fmax(high->z, p.z));
+}
+
+/* The chin is about as far below the ears as the top is above them; the neck goes on a little below it. The
+ * shoulders reach no higher than the chin. */
+static void frame_head(study *s) {
+    double chin = -.95 * s->high.y, neck = -1.28 * s->high.y;
+    s->head_low = v3(INFINITY, INFINITY, INFINITY);
+    s->head_high = v3(-INFINITY, -INFINITY, -INFINITY);
+    for (int i = 0; i < s->mesh.vertex_count; i++)
+        if (s->mesh.position[i].y > chin) widen(&s->head_low, &s->head_high, s->mesh.position[i]);
+    s->head_low.y = fmax(s->low.y, neck);
+}
+
 static lw_status make_mesh(study *s, lw_error *error) {
     lw_status status = lw_mesh_new(&s->mesh, s->subject.head, CELL, error);
     if (status) return status;
     s->low = v3(INFINITY, INFINITY, INFINITY);
     s->high = v3(-INFINITY, -INFINITY, -INFINITY);
-    for (int i = 0; i < s->mesh.vertex_count; i++) {
-        lw_vec3 p = s->mesh.position[i];
-        s->low = v3(fmin(s->low.x, p.x), fmin(s->low.y, p.y), fmin(s->low.z, p.z));
-        s->high = v3(fmax(s->high.x, p.x), fmax(s->high.y, p.y), fmax(s->high.z, p.z));
-    }
+    for (int i = 0; i < s->mesh.vertex_count; i++) widen(&s->low, &s->high, s->mesh.position[i]);
+    frame_head(s);
     return LW_OK;
 }
 
@@ -98,11 +111,19 @@ static lw_status make_lengths(study *s, lw_error *error) {
     return LW_OK;
 }
 
-static lw_status make_view(study *s, view_side side, lw_error *error) {
-    study_view *v = &s->views[side];
-    v->view = view_of(side);
-    lw_status status = depth_map_new(&v->depth, &s->mesh, v->view, PIXEL, error);
-    return status ? status : curves_silhouette(&v->silhouette, &s->mesh, v->view, error);
+lw_status study_view_new(study_view *out, const study *s, view v, lw_error *error) {
+    *out = (study_view){.view = v};
+    lw_status status = depth_map_new(&out->depth, &s->mesh, v, PIXEL, error);
+    if (!status) status = curves_silhouette(&out->silhouette, &s->mesh, v, error);
+    if (status) study_view_clear(out);
+    return status;
+}
+
+void study_view_clear(study_view *v) {
+    depth_map_clear(&v->depth);
+    image_clear(&v->shade);
+    curves_clear(&v->silhouette);
+    *v = (study_view){0};
 }
 
 static lw_status make_views(study *s, lw_error *error) {
@@ -110,7 +131,7 @@ static lw_status make_views(study *s, lw_error *error) {
     lw_error errors[VIEW_ABOVE + 1];
 #pragma omp parallel for schedule(dynamic, 1)
     for (int side = 0; side <= VIEW_ABOVE; side++)
-        status[side] = make_view(s, (view_side)side, &errors[side]);
+        status[side] = study_view_new(&s->views[side], s, view_of((view_side)side), &errors[side]);
     for (int side = 0; side <= VIEW_ABOVE; side++)
         if (status[side]) {
             if (error) *error = errors[side];
@@ -130,11 +151,7 @@ lw_status study_new(study *out, const draw_subject *subject, lw_error *error) {
 }
 
 void study_clear(study *s) {
-    for (int side = 0; side < VIEW_SIDES; side++) {
-        depth_map_clear(&s->views[side].depth);
-        image_clear(&s->views[side].shade);
-        curves_clear(&s->views[side].silhouette);
-    }
+    for (int side = 0; side < VIEW_SIDES; side++) study_view_clear(&s->views[side]);
     lw_mesh_clear(&s->mesh);
     patch_clear(&s->scalp);
     curves_clear(&s->hairline);

@@ -21,6 +21,7 @@ typedef struct study {
     draw_subject subject;
     lw_mesh mesh;
     lw_vec3 low, high;            /* box round the mesh, metres */
+    lw_vec3 head_low, head_high;  /* box round the head and the top of the neck: what drawings show */
     int *section;                 /* per vertex: index into lw_cut_section; -1 off the scalp */
     double *length;               /* per vertex on the scalp: metres; NAN elsewhere */
     patch scalp;                  /* the scalp's triangles, cut along partings and hairline */
@@ -29,6 +30,10 @@ typedef struct study {
     curves sections;              /* partings between sections */
     study_view views[VIEW_SIDES]; /* front, back, left, right, above: made; the others empty */
 } study;
+
+/* From any side; *out is made anew. */
+lw_status study_view_new(study_view *out, const study *s, view v, lw_error *error);
+void study_view_clear(study_view *v);
 
 lw_status study_new(study *out, const draw_subject *subject, lw_error *error);
 void study_clear(study *s);

@@ -1,0 +1,144 @@
+/* The head drawn from a side.
+ *
+ * Lines are where the surface turns away from the eye, as the study found them, each followed point by point:
+ * out of the frame, hidden behind the bust, shown, or shown with nothing behind it, which is the outline. The
+ * frame ends at the neck; from above everything lower than that is background too, so that the outline is
+ * that of the head and not of the shoulders.
+ *
+ * A curve on the scalp is hidden where the surface under it faces away, which is exact, or where something
+ * else, an ear, lies in front of it on the depth map. */
+#include "head_drawing.h"
+
+#include <math.h>
+
+#include "trace.h"
+#include "vec.h"
+
+#define SLACK .002  /* metres behind what is seen that still count as seen: chords lie inside the surface */
+#define ASIDE .0025 /* metres beside a silhouette where what is behind it is looked at */
+#define MARGIN .004 /* metres of frame round the head */
+#define AWAY -.02   /* a normal that points away from the eye; along an outline it does not quite */
+#define BRIDGE .003
+#define SPECK .007
+
+typedef struct looking {
+    const study *s;
+    const study_view *from;
+} looking;
+
+/* ---- stages ---- */
+
+stage head_stage_from(const study *s, view v, frame at, double scale) {
+    lw_vec3 margin = v3(MARGIN, 0, MARGIN);
+    return stage_fit(v, v3_sub(s->head_low, margin), v3_add(s->head_high, v3(MARGIN, MARGIN, MARGIN)), at,
+                     scale);
+}
+
+stage head_stage(const study *s, view_side side, frame at, double scale) {
+    return head_stage_from(s, view_of(side), at, scale);
+}
+
+frame head_frame(const study *s, const stage *on) {
+    double left = INFINITY, right = -INFINITY, top = INFINITY, bottom = -INFINITY;
+    for (int i = 0; i < 8; i++) {
+        point p =
+            stage_point(on, v3(i & 1 ? s->head_high.x : s->head_low.x, i & 2 ? s->head_high.y : s->head_low.y,
+                               i & 4 ? s->head_high.z : s->head_low.z));
+        left = fmin(left, p.x), right = fmax(right, p.x), top = fmin(top, p.y), bottom = fmax(bottom, p.y);
+    }
+    return (frame){left, top, right - left, bottom - top};
+}
+
+/* ---- what is seen ---- */
+
+bool study_view_shows(const study_view *from, lw_vec3 p) { return !depth_map_hides(&from->depth, p, SLACK); }
+
+bool study_shows(const study *s, view_side side, lw_vec3 p) { return study_view_shows(&s->views[side], p); }
+
+static bool in_frame(const study *s, lw_vec3 p) {
+    return p.y >= s->head_low.y - 1e-6 && fabs(p.x) <= fmax(s->head_high.x, -s->head_low.x) + MARGIN &&
+           p.z >= s->head_low.z - MARGIN && p.z <= s->head_high.z + MARGIN;
+}
+
+/* Nothing of the head there. */
+static bool empty_at(const looking *l, lw_vec3 p) {
+    double depth = depth_map_at(&l->from->depth, p);
+    if (depth == -INFINITY) return true;
+    const view *v = &l->from->view;
+    lw_vec3 seen = v3_along(p, v->toward, depth - v3_dot(p, v->toward));
+    bool from_above = v->toward.y > .7;
+    return seen.y < (from_above ? -.4 * l->s->head_high.y : l->s->head_low.y);
+}
+
+static sight silhouette_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
+    const looking *l = context;
+    if (!in_frame(l->s, p)) return SIGHT_OUT;
+    if (!study_view_shows(l->from, p)) return SIGHT_HIDDEN;
+    lw_vec3 aside = v3_scale(v3_unit(v3_cross(tangent, l->from->view.toward)), ASIDE);
+    return empty_at(l, v3_add(p, aside)) || empty_at(l, v3_sub(p, aside)) ? SIGHT_EDGE : SIGHT_SHOWN;
+}
+
+static sight scalp_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
+    (void)tangent;
+    const looking *l = context;
+    lw_vec3 normal, on = lw_head_project(l->s->subject.head, p, &normal);
+    bool away = v3_norm(v3_sub(on, p)) < 1e-3 && v3_dot(normal, l->from->view.toward) < AWAY;
+    return away || !study_view_shows(l->from, p) ? SIGHT_HIDDEN : SIGHT_SHOWN;
+}
+
+/* ---- lines ---- */
+
+static void draw_all(drawing *d, const stage *on, const curves *c, const trace_how *how) {
+    for (int i = 0; i < c->curve_count; i++)
+        trace_draw(d, on, c->points + c->curves[i].first, c->curves[i].count, c->curves[i].closed, how);
+}
+
+void draw_curve_from(drawing *d, const study *s, const study_view *from, const stage *on, const curves *of,
+                     int which, line_role shown, line_role hidden, int about) {
+    if (which < 0 || which >= of->curve_count) return;
+    looking l = {s, from};
+    trace_how how = {
+        .sight = scalp_sight, .context = &l, .role = {LINE_ROLES, hidden, shown, shown}, .about = about};
+    const curve *c = &of->curves[which];
+    trace_draw(d, on, of->points + c->first, c->count, c->closed, &how);
+}
+
+void draw_curve(drawing *d, const study *s, view_side side, const stage *on, const curves *from, int which,
+                line_role shown, line_role hidden, int about) {
+    draw_curve_from(d, s, &s->views[side], on, from, which, shown, hidden, about);
+}
+
+static void draw_shade(drawing *d, const study_view *from, const stage *on) {
+    if (!from->shade.rgba) return;
+    const frame *m = &from->shade_metres;
+    const view *v = &from->view;
+    point at = stage_point(on, v3_add(v3_scale(v->right, m->x), v3_scale(v->up, m->y)));
+    draw_picture(d, &from->shade, (frame){at.x, at.y, m->width * on->scale, m->height * on->scale});
+}
+
+void draw_head_from(drawing *d, const study *s, const study_view *from, const stage *on) {
+    draw_shade(d, from, on);
+    looking l = {s, from};
+    trace_how how = {.sight = silhouette_sight,
+                     .context = &l,
+                     .smooth = 6,
+                     .bridge = BRIDGE,
+                     .speck = SPECK,
+                     .role = {LINE_ROLES, LINE_ROLES, LINE_FEATURE, LINE_OUTLINE},
+                     .about = -1};
+    draw_all(d, on, &from->silhouette, &how);
+    for (int i = 0; i < s->hairline.curve_count; i++)
+        draw_curve_from(d, s, from, on, &s->hairline, i, LINE_HAIRLINE, LINE_ROLES, -1);
+}
+
+void draw_head(drawing *d, const study *s, view_side side, const stage *on) {
+    draw_head_from(d, s, &s->views[side], on);
+}
+
+void draw_sections(drawing *d, const study *s, view_side side, const stage *on, bool names) {
+    (void)names;
+    for (int i = 0; i < s->sections.curve_count; i++)
+        draw_curve(d, s, side, on, &s->sections, i, LINE_ROLES, LINE_SECTION_HIDDEN, -1);
+    for (int i = 0; i < s->sections.curve_count; i++)
+        draw_curve(d, s, side, on, &s->sections, i, LINE_SECTION, LINE_ROLES, -1);
+}

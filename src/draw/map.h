@@ -1,0 +1,26 @@
+/* The lengths a cut leaves, as a map on the head. */
+#ifndef LW_DRAW_MAP_H
+#define LW_DRAW_MAP_H
+
+#include "study.h"
+
+/* The scale of a map: from `low` to `high` metres, contours every `step`; colours by cividis (map.c). */
+typedef struct map_scale {
+    double low, high, step;
+    lw_units units;
+} map_scale;
+
+map_scale map_scale_of(const study *s);
+
+/* The picture of lengths on the scalp from a side; the image belongs to `keep` and must outlive the drawing.
+ */
+lw_status draw_map(drawing *d, image *keep, const study *s, view_side side, const stage *on,
+                   const map_scale *scale, lw_error *error);
+
+/* Contours with their lengths, over the map. */
+void draw_contours(drawing *d, const study *s, view_side side, const stage *on, const map_scale *scale);
+
+/* The colours with their lengths, along `at`'s longer side. */
+lw_status draw_map_scale(drawing *d, image *keep, const map_scale *scale, frame at, lw_error *error);
+
+#endif
