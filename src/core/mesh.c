@@ -10,11 +10,12 @@
  * As in isosurface stuffing (Labelle and Shewchuk 2007, doi 10.1145/1276377.1276448) a place nearer to the
  * surface than `reach` is moved onto it and is itself a corner; it counts as outside. Edges from inside to
  * outside are then cut well away from both ends, which leaves no slivers. Corners are brought onto the
- * surface by Newton's method, and take their normals from the field.
+ * surface by the secant method, and take their normals from the field.
  *
  * Without moved places the triangles are a closed surface by construction. Moved places can pinch it where it
- * is thinner than the lattice: every corner whose triangles are not one ring gives its places back, and the
- * walk is repeated with what is already known. So what is returned is a closed surface. */
+ * is thinner than the lattice: places where the triangles are not one ring round every corner, or fall into
+ * several pieces, are given back, and the walk is repeated with what is already known. So what is returned is
+ * one closed surface. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -34,9 +35,9 @@ typedef struct node {
     side side;
     int32_t corner; /* -1: none */
     bool fixed;     /* not to be moved */
+    bool moved;
     double field;
-    lw_vec3 gradient;   /* of the field at the place itself */
-    lw_vec3 on, normal; /* ON: where it was moved to */
+    lw_vec3 on, normal; /* moved: where to */
 } node;
 
 typedef struct octahedron {
@@ -96,55 +97,73 @@ static lw_vec3 place_of(const walk *w, spot at) {
     return v3(w->unit * at.v[0], w->unit * at.v[1], w->unit * at.v[2]);
 }
 
-/* From p down the gradient onto the surface, at most `far` away. */
-static bool settle(const walk *w, lw_vec3 p, double f, lw_vec3 g, double far, lw_vec3 *on, lw_vec3 *normal) {
-    lw_vec3 x = p;
-    for (int i = 0; i < 20; i++) {
-        double steep = v3_norm(g);
-        if (!(steep > 0)) return false;
-        if (fabs(f) <= SETTLED * steep) {
-            *on = x;
-            *normal = v3_scale(g, 1 / steep);
-            return true;
+/* From p straight down the gradient there onto the surface, at most `far` away: the secant method, since the
+ * field costs less than its gradient. */
+static bool settle(const walk *w, lw_vec3 p, double f, double far, lw_vec3 *on, lw_vec3 *normal) {
+    lw_vec3 g;
+    lw_head_bust(w->head, p, &g);
+    double before = 0, f_before = f, steep = v3_norm(g), t = f / steep;
+    lw_vec3 down = v3_scale(g, -1 / steep);
+    for (int i = 0; i < 12 && fabs(t) <= far; i++) { /* not where t is NAN */
+        *on = v3_along(p, down, t);
+        f = lw_head_bust(w->head, *on, NULL);
+        if (fabs(f) <= SETTLED) {
+            lw_head_bust(w->head, *on, normal);
+            *normal = v3_unit(*normal);
+            return v3_dot(*normal, down) < 0;
         }
-        x = v3_along(x, g, -f / (steep * steep));
-        if (!(v3_norm(v3_sub(x, p)) <= far)) return false;
-        f = lw_head_bust(w->head, x, &g);
+        double next = t - f * (t - before) / (f - f_before);
+        before = t, f_before = f, t = next;
     }
     return false;
 }
 
-static void node_place(const walk *w, node *n) {
-    bool near = fabs(n->field) <= w->reach * v3_norm(n->gradient);
+static void node_ask(const walk *w, node *n) {
+    n->field = lw_head_bust(w->head, place_of(w, n->at), NULL);
+    n->side = fabs(n->field) <= w->reach ? ON : n->field < 0 ? INSIDE : OUTSIDE;
+}
+
+/* The place stays where it is. */
+static void node_fix(node *n) {
+    n->fixed = true;
     n->side = n->field < 0 ? INSIDE : OUTSIDE;
-    if (near && !n->fixed &&
-        settle(w, place_of(w, n->at), n->field, n->gradient, 1.25 * w->reach, &n->on, &n->normal))
-        n->side = ON;
 }
 
-static void nodes_ask(walk *w, int32_t from) {
-#pragma omp parallel for schedule(dynamic, 16) if (w->node_count - from > 64)
-    for (int32_t i = from; i < w->node_count; i++) {
+/* Moves the places that are ON and have not been moved yet; false where one had to be fixed instead. */
+static bool nodes_move(walk *w) {
+    int fixed = 0;
+#pragma omp parallel for schedule(dynamic, 256) reduction(+ : fixed)
+    for (int32_t i = 0; i < w->node_count; i++) {
         node *n = &w->nodes[i];
-        n->field = lw_head_bust(w->head, place_of(w, n->at), &n->gradient);
-        node_place(w, n);
+        if (n->side != ON || n->moved) continue;
+        n->moved = settle(w, place_of(w, n->at), n->field, 1.25 * w->reach, &n->on, &n->normal);
+        if (!n->moved) node_fix(n), fixed++;
     }
+    return fixed == 0;
 }
 
-/* Where the edge from a, inside, to b meets the surface: Newton's method along the edge, kept between the
- * ends. */
+/* Where the edge from a, inside, to b meets the surface: false position, in Dowell and Jarratt's Illinois
+ * form (1971). */
 static void cross(const walk *w, const node *a, const node *b, lw_vec3 *on, lw_vec3 *normal) {
-    lw_vec3 from = place_of(w, a->at), along = v3_sub(place_of(w, b->at), from), g = a->gradient;
-    double low = 0, high = 1, t = a->field / (a->field - b->field);
-    for (int i = 0; i < 60; i++) {
+    lw_vec3 from = place_of(w, a->at), along = v3_sub(place_of(w, b->at), from);
+    double low = 0, f_low = a->field, high = 1, f_high = b->field;
+    for (int i = 0, kept = 0; i < 80; i++) {
+        double t = low + (high - low) * f_low / (f_low - f_high);
         *on = v3_along(from, along, t);
-        double f = lw_head_bust(w->head, *on, &g), steep = v3_norm(g);
-        if (fabs(f) <= SETTLED * steep) break;
-        *(f < 0 ? &low : &high) = t;
-        double next = t - f / v3_dot(g, along);
-        t = next > low && next < high ? next : .5 * (low + high);
+        double f = lw_head_bust(w->head, *on, NULL);
+        if (fabs(f) <= SETTLED) break;
+        if (f < 0) {
+            low = t, f_low = f;
+            if (kept > 0) f_high *= .5;
+            kept = 1;
+        } else {
+            high = t, f_high = f;
+            if (kept < 0) f_low *= .5;
+            kept = -1;
+        }
     }
-    *normal = v3_unit(g);
+    lw_head_bust(w->head, *on, normal);
+    *normal = v3_unit(*normal);
 }
 
 /* ---- the walk ---- */
@@ -154,6 +173,7 @@ static int32_t node_at(walk *w, spot at) {
     if (!index || *index >= 0) return index ? *index : -1;
     if (!more(&w->nodes, sizeof *w->nodes, w->node_count, &w->node_room)) return -1;
     w->nodes[w->node_count] = (node){.at = at, .corner = -1};
+    node_ask(w, &w->nodes[w->node_count]);
     return *index = w->node_count++;
 }
 
@@ -212,18 +232,11 @@ static bool seed(walk *w, lw_vec3 p) {
     return true;
 }
 
-/* Wave after wave, each wave's new places asked at once. */
 static bool walk_on(walk *w) {
     lw_vec3 top = lw_head_project(w->head, v3_add(lw_head_centre(w->head), v3(0, 1, 0)), NULL);
-    int32_t asked = w->node_count;
     if (!seed(w, top)) return false;
-    for (int32_t from = 0, to; from < w->cell_count && w->node_count < CORNERS_MAX; from = to) {
-        nodes_ask(w, asked);
-        asked = w->node_count;
-        to = w->cell_count;
-        for (int32_t i = from; i < to; i++)
-            if (!cell_cross(w, i)) return false;
-    }
+    for (int32_t i = 0; i < w->cell_count && w->node_count < CORNERS_MAX; i++)
+        if (!cell_cross(w, i)) return false;
     return true;
 }
 
@@ -293,84 +306,44 @@ static bool polygons_make(walk *w) {
     return true;
 }
 
-static bool mesh_room(lw_mesh *mesh, const walk *w) {
-    mesh->position = malloc(((size_t)w->corner_count + 1) * sizeof *mesh->position);
-    mesh->normal = malloc(((size_t)w->corner_count + 1) * sizeof *mesh->normal);
-    mesh->triangle = malloc(((size_t)w->polygon_count * 2 + 1) * sizeof *mesh->triangle);
-    mesh->vertex_count = w->corner_count;
-    return mesh->position && mesh->normal && mesh->triangle;
-}
-
-static void corners_place(lw_mesh *mesh, const walk *w) {
-    for (int32_t i = 0; i < w->node_count; i++) {
-        const node *n = &w->nodes[i];
-        if (n->corner < 0) continue;
-        mesh->position[n->corner] = n->on;
-        mesh->normal[n->corner] = n->normal;
-    }
-#pragma omp parallel for schedule(static)
-    for (int32_t i = 0; i < w->cut_count; i++) {
-        const cut *c = &w->cuts[i];
-        cross(w, &w->nodes[c->inside], &w->nodes[c->outside], &mesh->position[c->corner],
-              &mesh->normal[c->corner]);
-    }
-}
-
-static void triangle_add(lw_mesh *mesh, int32_t a, int32_t b, int32_t c) {
-    int32_t *t = mesh->triangle[mesh->triangle_count++];
-    t[0] = a, t[1] = b, t[2] = c;
-}
-
-/* Quadrilaterals are split along the shorter diagonal. */
-static void triangles_make(lw_mesh *mesh, const walk *w) {
-    for (int32_t i = 0; i < w->polygon_count; i++) {
-        const int32_t *c = w->polygons[i].corner;
-        const lw_vec3 *p = mesh->position;
-        bool turned = w->polygons[i].count == 4 &&
-                      v3_norm(v3_sub(p[c[1]], p[c[3]])) < v3_norm(v3_sub(p[c[0]], p[c[2]]));
-        triangle_add(mesh, c[0], c[1], turned ? c[3] : c[2]);
-        if (w->polygons[i].count == 4) triangle_add(mesh, turned ? c[1] : c[0], c[2], c[3]);
-    }
-}
-
 /* ---- is it a surface? ---- */
 
-/* The triangles at each corner: those of corner i are at[first[i]] to at[first[i + 1]]. */
+/* The polygons at each corner: those of corner i are at[first[i]] to at[first[i + 1]]. */
 typedef struct fans {
     int32_t *first, *at;
 } fans;
 
-static bool fans_make(fans *f, const lw_mesh *mesh) {
-    f->first = calloc((size_t)mesh->vertex_count + 2, sizeof *f->first);
-    f->at = malloc(((size_t)mesh->triangle_count * 3 + 1) * sizeof *f->at);
+static bool fans_make(fans *f, const walk *w) {
+    f->first = calloc((size_t)w->corner_count + 2, sizeof *f->first);
+    f->at = malloc(((size_t)w->polygon_count * 4 + 1) * sizeof *f->at);
     if (!f->first || !f->at) return false;
-    for (int i = 0; i < mesh->triangle_count; i++)
-        for (int k = 0; k < 3; k++) f->first[mesh->triangle[i][k] + 2]++;
-    for (int i = 0; i < mesh->vertex_count; i++) f->first[i + 2] += f->first[i + 1];
-    for (int i = 0; i < mesh->triangle_count; i++)
-        for (int k = 0; k < 3; k++) f->at[f->first[mesh->triangle[i][k] + 1]++] = i;
+    for (int32_t i = 0; i < w->polygon_count; i++)
+        for (int k = 0; k < w->polygons[i].count; k++) f->first[w->polygons[i].corner[k] + 2]++;
+    for (int32_t i = 0; i < w->corner_count; i++) f->first[i + 2] += f->first[i + 1];
+    for (int32_t i = 0; i < w->polygon_count; i++)
+        for (int k = 0; k < w->polygons[i].count; k++) f->at[f->first[w->polygons[i].corner[k] + 1]++] = i;
     return true;
 }
 
-/* The corner that follows `corner` in triangle t, and the one after that. */
-static void beside(const lw_mesh *mesh, int32_t t, int32_t corner, int32_t *next, int32_t *last) {
-    const int32_t *v = mesh->triangle[t];
-    int k = v[0] == corner ? 0 : v[1] == corner ? 1 : 2;
-    *next = v[(k + 1) % 3];
-    *last = v[(k + 2) % 3];
+/* The corners after and before `corner` in polygon p. */
+static void beside(const polygon *p, int32_t corner, int32_t *next, int32_t *last) {
+    int k = 0;
+    while (p->corner[k] != corner) k++;
+    *next = p->corner[(k + 1) % p->count];
+    *last = p->corner[(k + p->count - 1) % p->count];
 }
 
-/* Whether the triangles at a corner go round it once: each goes on where exactly one other ends. */
-static bool one_ring(const lw_mesh *mesh, const fans *f, int32_t corner) {
+/* Whether the polygons at a corner go round it once: each goes on where exactly one other ends. */
+static bool one_ring(const walk *w, const fans *f, int32_t corner) {
     int32_t from = f->first[corner], count = f->first[corner + 1] - from, begin, at, next, last;
     if (count < 3) return count == 0;
-    beside(mesh, f->at[from], corner, &begin, &at);
+    beside(&w->polygons[f->at[from]], corner, &begin, &at);
     for (int32_t turned = 1;; turned++) {
         if (at == begin) return turned == count;
         int follow = 0;
         int32_t to = -1;
         for (int32_t i = 0; i < count; i++) {
-            beside(mesh, f->at[from + i], corner, &next, &last);
+            beside(&w->polygons[f->at[from + i]], corner, &next, &last);
             if (next == at) follow++, to = last;
         }
         if (follow != 1 || turned >= count) return false;
@@ -378,24 +351,60 @@ static bool one_ring(const lw_mesh *mesh, const fans *f, int32_t corner) {
     }
 }
 
-/* Gives back the moved places at corners where the triangles are not one ring; *pinched: how many such
- * corners. */
-static bool unpinch(walk *w, const lw_mesh *mesh, int32_t *pinched) {
-    fans f = {0};
-    bool *bad = calloc((size_t)mesh->vertex_count + 1, sizeof *bad);
-    bool fine = bad && fans_make(&f, mesh);
-    *pinched = 0;
-    for (int32_t i = 0; fine && i < mesh->vertex_count; i++) {
-        bool ring = one_ring(mesh, &f, i);
-        *pinched += !ring;
-        for (int32_t k = f.first[i]; !ring && k < f.first[i + 1]; k++)
-            for (int j = 0; j < 3; j++) bad[mesh->triangle[f.at[k]][j]] = true;
+/* Marks the corners of polygons at corners where the polygons are not one ring. */
+static void mark_pinched(bool *bad, const walk *w, const fans *f) {
+    for (int32_t i = 0; i < w->corner_count; i++) {
+        if (one_ring(w, f, i)) continue;
+        for (int32_t k = f->first[i]; k < f->first[i + 1]; k++) {
+            const polygon *p = &w->polygons[f->at[k]];
+            for (int j = 0; j < p->count; j++) bad[p->corner[j]] = true;
+        }
     }
-    for (int32_t i = 0; fine && *pinched && i < w->node_count; i++) {
+}
+
+/* The corners that hang together with `from`, listed in `list`; each gets the number `number`. */
+static int32_t flood(int32_t *piece, int32_t *list, int32_t number, int32_t from, const walk *w,
+                     const fans *f) {
+    int32_t count = 1;
+    piece[list[0] = from] = number;
+    for (int32_t i = 0; i < count; i++)
+        for (int32_t k = f->first[list[i]]; k < f->first[list[i] + 1]; k++) {
+            const polygon *p = &w->polygons[f->at[k]];
+            for (int j = 0; j < p->count; j++)
+                if (piece[p->corner[j]] == 0) piece[list[count++] = p->corner[j]] = number;
+        }
+    return count;
+}
+
+/* Marks the corners of all pieces but the largest: moved places have drawn what joins them to a mere line. */
+static bool mark_parted(bool *bad, const walk *w, const fans *f) {
+    size_t n = (size_t)w->corner_count + 1;
+    int32_t *piece = calloc(n, sizeof *piece), *list = malloc(n * sizeof *list), largest = 0, most = 0;
+    bool fine = piece && list;
+    for (int32_t i = 0, pieces = 0; fine && i < w->corner_count; i++) {
+        if (piece[i]) continue;
+        int32_t count = flood(piece, list, ++pieces, i, w, f);
+        if (count > most) most = count, largest = pieces;
+    }
+    for (int32_t i = 0; fine && i < w->corner_count; i++) bad[i] = bad[i] || piece[i] != largest;
+    free(piece);
+    free(list);
+    return fine;
+}
+
+/* Gives back the moved places where the polygons are not one closed surface; *given_back: how many. */
+static bool unpinch(walk *w, int32_t *given_back) {
+    fans f = {0};
+    bool *bad = calloc((size_t)w->corner_count + 1, sizeof *bad);
+    bool fine = bad && fans_make(&f, w);
+    *given_back = 0;
+    if (fine) mark_pinched(bad, w, &f);
+    fine = fine && mark_parted(bad, w, &f);
+    for (int32_t i = 0; fine && i < w->node_count; i++) {
         node *n = &w->nodes[i];
         if (n->corner < 0 || !bad[n->corner]) continue;
-        n->fixed = true;
-        node_place(w, n);
+        node_fix(n);
+        ++*given_back;
     }
     free(bad);
     free(f.first);
@@ -412,20 +421,83 @@ static void walk_back(walk *w) {
 
 /* ---- in all ---- */
 
-static lw_status triangulate(lw_mesh *out, walk *w, lw_error *error) {
-    for (int32_t pinched = 1; pinched > 0;) {
-        lw_mesh_clear(out);
+/* The walk with every place moved that is to be. */
+static lw_status walk_all(walk *w, lw_error *error) {
+    do {
         walk_back(w);
-        if (!walk_on(w) || !polygons_make(w)) return fail_memory(error, "mesh");
+        if (!walk_on(w)) return fail_memory(error, "mesh");
         if (w->node_count >= CORNERS_MAX)
             return fail(error, LW_ERROR_LIMIT, "mesh", "take a larger cell", "more than %d places to look at",
                         CORNERS_MAX);
-        if (!mesh_room(out, w)) return fail_memory(error, "mesh");
-        corners_place(out, w);
-        triangles_make(out, w);
-        if (!unpinch(w, out, &pinched)) return fail_memory(error, "mesh");
+    } while (!nodes_move(w));
+    return LW_OK;
+}
+
+/* The walk until its polygons are a surface. */
+static lw_status walk_surface(walk *w, lw_error *error) {
+    for (int32_t given_back = 1; given_back > 0;) {
+        lw_status status = walk_all(w, error);
+        if (status) return status;
+        if (!polygons_make(w) || !unpinch(w, &given_back)) return fail_memory(error, "mesh");
     }
     return LW_OK;
+}
+
+static bool corners_room(lw_mesh *mesh, const walk *w) {
+    mesh->vertex_count = w->corner_count;
+    mesh->position = malloc((size_t)w->corner_count * sizeof *mesh->position);
+    mesh->normal = malloc((size_t)w->corner_count * sizeof *mesh->normal);
+    return mesh->position && mesh->normal;
+}
+
+static void corners_place(lw_mesh *mesh, const walk *w) {
+    for (int32_t i = 0; i < w->node_count; i++) {
+        const node *n = &w->nodes[i];
+        if (n->corner < 0) continue;
+        mesh->position[n->corner] = n->on;
+        mesh->normal[n->corner] = n->normal;
+    }
+#pragma omp parallel for schedule(dynamic, 256)
+    for (int32_t i = 0; i < w->cut_count; i++) {
+        const cut *c = &w->cuts[i];
+        cross(w, &w->nodes[c->inside], &w->nodes[c->outside], &mesh->position[c->corner],
+              &mesh->normal[c->corner]);
+    }
+}
+
+/* Quadrilaterals are split along the shorter diagonal. */
+static bool split(walk *w, const lw_vec3 *p) {
+    for (int32_t i = 0, count = w->polygon_count; i < count; i++) {
+        if (w->polygons[i].count < 4) continue;
+        if (!more(&w->polygons, sizeof *w->polygons, w->polygon_count, &w->polygon_room)) return false;
+        int32_t *c = w->polygons[i].corner;
+        bool turned = v3_norm(v3_sub(p[c[1]], p[c[3]])) < v3_norm(v3_sub(p[c[0]], p[c[2]]));
+        w->polygons[w->polygon_count++] = (polygon){3, {c[turned ? 1 : 0], c[2], c[3]}};
+        w->polygons[i].count = 3;
+        if (turned) c[2] = c[3];
+    }
+    return true;
+}
+
+static bool triangles_copy(lw_mesh *mesh, const walk *w) {
+    mesh->triangle_count = w->polygon_count;
+    mesh->triangle = malloc((size_t)w->polygon_count * sizeof *mesh->triangle);
+    for (int32_t i = 0; mesh->triangle && i < w->polygon_count; i++)
+        memcpy(mesh->triangle[i], w->polygons[i].corner, sizeof *mesh->triangle);
+    return mesh->triangle != NULL;
+}
+
+/* A diagonal can join two corners that an edge elsewhere joins too: then once more. */
+static lw_status triangulate(lw_mesh *out, walk *w, lw_error *error) {
+    for (int32_t given_back = 1; given_back > 0;) {
+        lw_mesh_clear(out);
+        lw_status status = walk_surface(w, error);
+        if (status) return status;
+        if (!corners_room(out, w)) return fail_memory(error, "mesh");
+        corners_place(out, w);
+        if (!split(w, out->position) || !unpinch(w, &given_back)) return fail_memory(error, "mesh");
+    }
+    return triangles_copy(out, w) ? LW_OK : fail_memory(error, "mesh");
 }
 
 lw_status lw_mesh_new(lw_mesh *out, const lw_head *head, double cell, lw_error *error) {
