@@ -184,6 +184,17 @@ static bool begin_link(ink *with, const drawing *page, const mark *m, const fram
     return true;
 }
 
+static void set_edge(cairo_t *cr, const drawing *page, const mark *m) {
+    double edge = look_area((area_role)m->role)->edge;
+    if (!(edge > 0)) return;
+    trace(cr, page->points + m->first, m->count, true);
+    cairo_set_dash(cr, NULL, 0, 0);
+    cairo_set_line_width(cr, edge);
+    cairo_set_line_join(cr, CAIRO_LINE_JOIN_ROUND);
+    set_grey(cr, 0, 1);
+    cairo_stroke(cr);
+}
+
 static void set_area(ink *with, const drawing *page, const mark *m) {
     cairo_t *cr = with->cr;
     cairo_save(cr);
@@ -195,6 +206,7 @@ static void set_area(ink *with, const drawing *page, const mark *m) {
     fill_area(cr, look_area((area_role)m->role));
     if (linked) cairo_tag_end(cr, CAIRO_TAG_LINK);
     cairo_restore(cr);
+    set_edge(cr, page, m);
 }
 
 /* ---- words ---- */

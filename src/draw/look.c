@@ -4,7 +4,7 @@
 
 static const line_look lines[LINE_ROLES] = {
     [LINE_OUTLINE] = {"outline", "the bust against the background", .width = 1.0, .grey = .10, .round = true},
-    [LINE_FEATURE] = {"feature", "inner contours: nose, lips, ear, jaw", .width = .5, .grey = .35,
+    [LINE_FEATURE] = {"feature", "inner contours: nose, lips, ear, jaw", .width = .5, .grey = .25,
                       .round = true},
     [LINE_HAIRLINE] = {"hairline", "edge of the scalp", .width = 1.0, .grey = .10, .dash = {0, 2.4},
                        .halo = .6, .round = true},
@@ -25,29 +25,29 @@ static const line_look lines[LINE_ROLES] = {
     [LINE_CARRY] = {"carry", "the way a panel is carried", .width = 1.0, .grey = 0, .halo = .9, .head = true},
     [LINE_CONTOUR] = {"contour", "one length", .width = .7, .grey = 0, .halo = .6, .round = true},
     [LINE_LEADER] = {"leader", "from a label to its place", .width = .5, .grey = .20, .dash = {1.5, 1.5}},
-    [LINE_RULE] = {"rule", "tables and pages", .width = .35, .grey = .55},
-    [LINE_BLANK] = {"blank", "to write on", .width = .5, .grey = .35, .dash = {0, 2}, .round = true},
+    [LINE_RULE] = {"rule", "tables and pages", .width = .35, .grey = .30},
+    [LINE_BLANK] = {"blank", "to write on", .width = .7, .grey = .20, .dash = {0, 2}, .round = true},
 };
 
 static const area_look areas[AREA_ROLES] = {
-    [AREA_PANEL] = {"panel", "a panel in the hand", FILL_PLAIN, .tint = .86, .cover = 1},
+    [AREA_PANEL] = {"panel", "a panel in the hand", FILL_PLAIN, .tint = .88, .cover = 1, .edge = .5},
     [AREA_GUIDE] = {"guide", "the guide", FILL_HATCH, .tint = 1, .cover = .6, .grey = 0, .weight = .45,
-                    .spacing = 2.7},
-    [AREA_WORK] = {"work", "the section a step works on", FILL_DOTS, .tint = 0, .cover = .07, .grey = .2,
-                   .weight = .6, .spacing = 3.5},
+                    .spacing = 2.7, .edge = .5},
+    [AREA_WORK] = {"work", "the section a step works on", FILL_DOTS, .tint = 0, .cover = .05, .grey = .1,
+                   .weight = .8, .spacing = 3.5},
     [AREA_DOT] = {"dot", "a landmark", FILL_PLAIN, .tint = 0, .cover = 1},
     [AREA_PAPER] = {"paper", "behind a label", FILL_PLAIN, .tint = 1, .cover = .92},
     [AREA_INK] = {"ink", "modules of a QR code", FILL_PLAIN, .tint = 0, .cover = 1},
-    [AREA_BOX] = {"box", "behind cautions", FILL_PLAIN, .tint = .945, .cover = 1},
+    [AREA_BOX] = {"box", "behind cautions", FILL_PLAIN, .tint = .96, .cover = 1, .edge = .35},
 };
 
 static const text_look texts[TEXT_ROLES] = {
     [TEXT_TITLE] = {"title", "the plan's title", 22, 28, 600, 0, false},
-    [TEXT_SUBTITLE] = {"subtitle", "under the title", 11, 16, 400, .30, false},
+    [TEXT_SUBTITLE] = {"subtitle", "under the title", 11, 16, 400, .25, false},
     [TEXT_HEADING] = {"heading", "a step, a part of the page", 13, 20, 600, 0, false},
     [TEXT_BODY] = {"body", "sentences", 10, 15, 400, .08, false},
     [TEXT_STRONG] = {"strong", "what stands out among them", 10, 15, 600, 0, false},
-    [TEXT_SMALL] = {"small", "captions, notes, feet of pages", 8, 12, 400, .25, false},
+    [TEXT_SMALL] = {"small", "captions, notes, feet of pages", 8, 12, 400, .15, false},
     [TEXT_LABEL] = {"label", "words in drawings", 7.5, 9, 500, 0, false},
     [TEXT_NUMBER] = {"number", "a panel's number", 8, 9, 700, 0, true},
     [TEXT_FIGURE] = {"figure", "numbers in columns", 9, 14, 400, .08, true},
@@ -91,7 +91,7 @@ static void describe_lines(bytes *out) {
 }
 
 static void describe_areas(bytes *out) {
-    bytes_text(out, "| area | shows | pattern | tint | covers |\n|---|---|---|--:|--:|\n");
+    bytes_text(out, "| area | shows | pattern | tint | covers | edge |\n|---|---|---|--:|--:|--:|\n");
     for (int i = 0; i < AREA_ROLES; i++) {
         const area_look *look = &areas[i];
         bytes_print(out, "| %s | %s | ", look->name, look->meaning);
@@ -102,7 +102,7 @@ static void describe_areas(bytes *out) {
             bytes_print(out, "dots of %g, %g apart, grey %g", look->weight, look->spacing, look->grey);
         else
             bytes_text(out, "plain");
-        bytes_print(out, " | %g | %g %% |\n", look->tint, 100 * look->cover);
+        bytes_print(out, " | %g | %g %% | %g |\n", look->tint, 100 * look->cover, look->edge);
     }
 }
 

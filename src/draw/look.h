@@ -59,6 +59,7 @@ typedef struct area_look {
     double grey;    /* of hatch or dots */
     double weight;  /* points: width of a hatch line, diameter of a dot */
     double spacing; /* points between hatch lines or dots */
+    double edge;    /* points: width of the black line round it; 0 none */
 } area_look;
 
 typedef struct text_look {
