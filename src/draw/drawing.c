@@ -9,6 +9,7 @@
 
 #include "layout.h"
 #include "look.h"
+#include "printable.h"
 
 static const double pi = 3.14159265358979323846;
 
@@ -57,25 +58,30 @@ static bool add_points(drawing *d, const point *points, int count) {
     return true;
 }
 
-/* Keeps a string and says where; 0, where "" is, if it cannot. */
+static bool make_text_room(drawing *d, size_t wanted) {
+    if (wanted <= d->text_room) return true;
+    size_t room = d->text_room ? d->text_room : 1024;
+    while (room < wanted) room *= 2;
+    char *larger = realloc(d->text, room);
+    if (!larger) return !(d->failed = true);
+    d->text = larger;
+    d->text_room = room;
+    return true;
+}
+
+/* Keeps a string, as it can be printed, and says where; 0, where "" is, if it cannot. */
 static size_t add_text(drawing *d, const char *text) {
-    size_t size = strlen(text) + 1, before = d->text_size ? d->text_size : 1;
-    if (d->failed || size == 1) return 0;
-    if (before + size > d->text_room) {
-        size_t room = d->text_room ? d->text_room : 1024;
-        while (room < before + size) room *= 2;
-        char *larger = realloc(d->text, room);
-        if (!larger) {
-            d->failed = true;
-            return 0;
-        }
-        d->text = larger;
-        d->text_room = room;
+    if (d->failed || !*text) return 0;
+    char *words = printable(text);
+    size_t size = strlen(words) + 1, before = d->text_size ? d->text_size : 1;
+    bool fits = make_text_room(d, before + size);
+    if (fits) {
+        d->text[0] = 0;
+        memcpy(d->text + before, words, size);
+        d->text_size = before + size;
     }
-    d->text[0] = 0;
-    memcpy(d->text + before, text, size);
-    d->text_size = before + size;
-    return before;
+    g_free(words);
+    return fits ? before : 0;
 }
 
 const char *drawing_text(const drawing *d, size_t offset) {

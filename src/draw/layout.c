@@ -3,6 +3,7 @@
 #include "layout.h"
 
 #include "look.h"
+#include "printable.h"
 
 static PangoContext *context_new(void) {
     PangoContext *context = pango_font_map_create_context(pango_cairo_font_map_get_default());
@@ -50,7 +51,7 @@ PangoLayout *layout_new(text_role role, align by, double width, const char *text
     } else {
         pango_layout_set_single_paragraph_mode(layout, TRUE);
     }
-    char *valid = g_utf8_make_valid(text, -1);
+    char *valid = printable(text);
     if (width <= 0) g_strdelimit(valid, "\r\n", ' ');
     pango_layout_set_text(layout, valid, -1);
     g_free(valid);

@@ -7,7 +7,7 @@
 
 #include "drawing.h"
 
-/* Lines no wider than `width` points; 0: one line. Bytes that are not UTF-8 become U+FFFD. Free it with
+/* Lines no wider than `width` points; 0: one line. Free it with
  * g_object_unref. */
 PangoLayout *layout_new(text_role role, align by, double width, const char *text);
 

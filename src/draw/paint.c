@@ -6,6 +6,7 @@
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
+#include <glib.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -15,6 +16,7 @@
 #include "fault.h"
 #include "ink.h"
 #include "pdf.h"
+#include "printable.h"
 #include "svg.h"
 
 static cairo_status_t write_bytes(void *closure, const unsigned char *data, unsigned size) {
@@ -92,11 +94,18 @@ static bool add_outline(cairo_surface_t *surface, const drawing *page, int numbe
     return true;
 }
 
+static void tell_one(cairo_surface_t *surface, cairo_pdf_metadata_t what, const char *text) {
+    if (!text) return;
+    char *words = printable(text);
+    cairo_pdf_surface_set_metadata(surface, what, words);
+    g_free(words);
+}
+
 static void tell(cairo_surface_t *surface, const about_document *about) {
-    if (about->title) cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, about->title);
-    if (about->subject) cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_SUBJECT, about->subject);
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "lengthwise " LW_VERSION);
-    if (about->date) cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, about->date);
+    tell_one(surface, CAIRO_PDF_METADATA_TITLE, about->title);
+    tell_one(surface, CAIRO_PDF_METADATA_SUBJECT, about->subject);
+    tell_one(surface, CAIRO_PDF_METADATA_CREATOR, "lengthwise " LW_VERSION);
+    tell_one(surface, CAIRO_PDF_METADATA_CREATE_DATE, about->date);
 }
 
 static lw_status paint_pdf(bytes *out, const drawing *pages, int count, const about_document *about,

@@ -12,20 +12,13 @@
 #include <string.h>
 
 #include "fault.h"
+#include "printable.h"
 
 /* ---- text of XML ---- */
 
-/* Whether the character, in UTF-8, may stand in XML 1.0: not control characters, U+FFFE or U+FFFF. */
-static bool may_stand(const char *p) {
-    unsigned char c = (unsigned char)*p;
-    if (c < 0x20) return c == '\t' || c == '\n';
-    return !(c == 0xef && (unsigned char)p[1] == 0xbf && (unsigned char)p[2] >= 0xbe);
-}
-
 static void add_escaped(bytes *out, const char *text) {
-    char *valid = g_utf8_make_valid(text, -1);
+    char *valid = printable(text);
     for (const char *p = valid; *p; p = g_utf8_next_char(p)) {
-        if (!may_stand(p)) continue;
         const char *name = *p == '&'   ? "&amp;"
                            : *p == '<' ? "&lt;"
                            : *p == '>' ? "&gt;"
