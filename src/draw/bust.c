@@ -11,32 +11,29 @@
 
 draw_bust_options draw_bust_default(void) { return (draw_bust_options){DRAW_FRONT, 1200, .003}; }
 
-static void box(const lw_mesh *mesh, lw_vec3 *low, lw_vec3 *high) {
-    *low = *high = mesh->position[0];
-    for (int i = 1; i < mesh->vertex_count; i++) {
-        lw_vec3 p = mesh->position[i];
-        *low = v3(fmin(low->x, p.x), fmin(low->y, p.y), fmin(low->z, p.z));
-        *high = v3(fmax(high->x, p.x), fmax(high->y, p.y), fmax(high->z, p.z));
+/* How far the mesh reaches along a direction: the middle, and half of it all. */
+static void extent(const lw_mesh *mesh, lw_vec3 along, double *middle, double *half) {
+    double low = INFINITY, high = -INFINITY;
+    for (int i = 0; i < mesh->vertex_count; i++) {
+        double at = v3_dot(mesh->position[i], along);
+        low = fmin(low, at), high = fmax(high, at);
     }
-}
-
-/* How far a box reaches along a direction. */
-static double extent(lw_vec3 size, lw_vec3 along) {
-    return fabs(size.x * along.x) + fabs(size.y * along.y) + fabs(size.z * along.z);
+    *middle = .5 * (low + high);
+    *half = .5 * (high - low);
 }
 
 static lw_status picture(image *out, const lw_mesh *mesh, const draw_bust_options *options, lw_error *error) {
     static const view_side sides[DRAW_SIDES] = {
         [DRAW_FRONT] = VIEW_FRONT, [DRAW_BACK] = VIEW_BACK,   [DRAW_LEFT] = VIEW_LEFT,
         [DRAW_RIGHT] = VIEW_RIGHT, [DRAW_ABOVE] = VIEW_ABOVE, [DRAW_THREE_QUARTER] = VIEW_THREE_QUARTER_LEFT};
-    lw_vec3 low, high;
-    box(mesh, &low, &high);
     view v = view_of(sides[options->side]);
-    lw_vec3 size = v3_sub(high, low);
-    double scale = options->height * (1 - 2 * MARGIN) / extent(size, v.up);
-    int width = (int)ceil(scale * extent(size, v.right) + 2 * MARGIN * options->height);
+    double across, along, wide, high;
+    extent(mesh, v.right, &across, &wide);
+    extent(mesh, v.up, &along, &high);
+    double scale = options->height * (.5 - MARGIN) / high;
+    int width = (int)ceil(2 * (scale * wide + MARGIN * options->height));
     stage on = {.view = v,
-                .centre = v3_scale(v3_add(low, high), .5),
+                .centre = v3_along(v3_scale(v.right, across), v.up, along),
                 .middle = {.5 * width, .5 * options->height},
                 .scale = scale};
     return render(out, mesh, &on, width, options->height, RENDER_CLAY, error);

@@ -7,7 +7,7 @@
 /* A corner of the mesh as the grid sees it: x along a row of samples, y down the rows, both in samples with
  * 0, 0 the outer corner of the first; z metres toward the eye. */
 typedef struct flat {
-    float x, y, z;
+    double x, y, z;
 } flat;
 
 /* Projects every vertex: the place shown at sample (0, 0) is `left` along the view's right and `top` along

@@ -46,7 +46,7 @@ typedef struct scene {
 /* ---- light ---- */
 
 /* Toward the lamps, as the viewer sees them: right, up, toward. */
-static const lw_vec3 key_lamp = {-.50, .62, .60}, fill_lamp = {.80, .10, .58}, rim_lamp = {.62, .42, -.66};
+static const lw_vec3 key_lamp = {-.60, .62, .50}, fill_lamp = {.80, .10, .58}, rim_lamp = {.62, .42, -.66};
 
 static lw_vec3 as_seen(const scene *s, lw_vec3 n) {
     const view *v = &s->on->view;
@@ -67,19 +67,19 @@ static double bounced(double open, double albedo) {
 }
 
 static colour clay(lw_vec3 n, double sky, double key) {
-    static const colour skin = {.60, .535, .47};
-    static const colour lamp = {2.05, 1.93, 1.75}, fill = {.34, .36, .40}, rim = {.55, .56, .58};
-    static const colour above = {.66, .69, .74}, below = {.36, .33, .30};
+    static const colour skin = {.54, .495, .45};
+    static const colour lamp = {1.55, 1.47, 1.36}, fill = {.15, .165, .19}, rim = {.30, .32, .35};
+    static const colour above = {.33, .345, .37}, below = {.13, .12, .11};
     colour open = {bounced(sky, skin.r), bounced(sky, skin.g), bounced(sky, skin.b)};
     colour sum = times(mix(below, above, .5 + .5 * n.y), open);
-    double lit = falls(n, key_lamp, .18);
-    add(&sum, lamp, lit * lit * (.12 * sky + .88 * key));
+    double lit = falls(n, key_lamp, .15);
+    add(&sum, lamp, pow(lit, 1.4) * (.08 * sky + .92 * key));
     add(&sum, times(fill, open), falls(n, fill_lamp, .3));
     add(&sum, times(rim, open), falls(n, rim_lamp, .1));
     colour c = times(skin, sum);
     lw_vec3 half = v3_unit(v3_add(v3_unit(key_lamp), v3(0, 0, 1)));
-    double gloss = .10 * pow(fmax(0, v3_dot(n, half)), 28) * key;
-    double edge = .16 * pow(1 - fmin(1, fmax(0, n.z)), 4) * sky;
+    double gloss = .07 * pow(fmax(0, v3_dot(n, half)), 24) * key;
+    double edge = .10 * pow(1 - fmin(1, fmax(0, n.z)), 4) * sky;
     add(&c, (colour){1, .98, .95}, gloss + edge);
     return c;
 }
@@ -197,11 +197,11 @@ static lw_status band(const scene *s, int index) {
 /* The first and last band that a triangle can touch. */
 static void bands_of(const scene *s, int32_t index, int *from, int *to) {
     const int32_t *t = s->mesh->triangle[index];
-    float a = s->at[t[0]].y, b = s->at[t[1]].y, c = s->at[t[2]].y;
-    float high = BAND * GRID, low = floorf(fminf(a, fminf(b, c)) / high);
-    high = floorf(fmaxf(a, fmaxf(b, c)) / high);
-    *from = low > 0 ? (int)fminf(low, (float)s->bands) : 0;
-    *to = high < (float)s->bands ? (int)fmaxf(high, -1) : s->bands - 1;
+    double a = s->at[t[0]].y, b = s->at[t[1]].y, c = s->at[t[2]].y;
+    double low = floor(fmin(a, fmin(b, c)) / (BAND * GRID)),
+           high = floor(fmax(a, fmax(b, c)) / (BAND * GRID));
+    *from = low > 0 ? (int)fmin(low, s->bands) : 0;
+    *to = high < s->bands ? (int)fmax(high, -1) : s->bands - 1;
 }
 
 static lw_status sort_bands(scene *s, lw_error *error) {
