@@ -1,0 +1,260 @@
+/* The lengths a cut leaves, as a map on the head.
+ *
+ * The scalp is drawn on a grid of samples after the whole bust, a hair's breadth nearer to the eye, so that
+ * what hides it hides it sample by sample. A length is interpolated inside its triangle, and no triangle
+ * crosses a parting, so the map is sharp there. The colour is that of the length and is shaded a little by
+ * the way the surface lies, so that the head stays a head; the same lengths are on it as contours with
+ * their numbers, which is what is left of a map in black and white. */
+#include "map.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cividis.h"
+#include "fault.h"
+#include "head_drawing.h"
+#include "label.h"
+#include "raster.h"
+#include "trace.h"
+#include "vec.h"
+
+#define INCH .0254
+#define NEARER 3e-4    /* metres by which the scalp lies before the bust it is a part of */
+#define ONE_VALUE .003 /* metres of difference that are still one length */
+#define FINE 3.        /* pixels per point */
+#define PALE .25       /* paper in every colour, so that lines and labels read over it */
+
+enum { GRID = 2 /* samples a pixel, each way */, CONTOURS_MAX = 9 };
+
+/* ---- the scale ---- */
+
+static const double steps_cm[] = {.5, 1, 2, 5, 10, 20}, steps_inch[] = {.125, .25, .5, 1, 2, 4, 8};
+
+static double unit_of(lw_units units) { return units == LW_INCH ? INCH : .01; }
+
+/* Whole steps strictly between low and high. */
+static int steps_between(double low, double high, double step) {
+    return (int)(ceil(high / step - 1e-6) - floor(low / step + 1e-6)) - 1;
+}
+
+static double nice_step(double low, double high, lw_units units) {
+    const double *steps = units == LW_INCH ? steps_inch : steps_cm;
+    int count = units == LW_INCH ? 7 : 6, i = 0;
+    while (i < count - 1 && steps_between(low, high, steps[i] * unit_of(units)) > CONTOURS_MAX) i++;
+    return steps[i] * unit_of(units);
+}
+
+map_scale map_scale_of(const study *s) {
+    double low = INFINITY, high = -INFINITY;
+    for (int i = 0; i < s->scalp.mesh.vertex_count; i++) {
+        low = fmin(low, s->scalp_length[i]);
+        high = fmax(high, s->scalp_length[i]);
+    }
+    map_scale scale = {.units = s->subject.plan->units};
+    if (!(high >= low)) return scale;
+    if (high - low < ONE_VALUE) {
+        scale.low = scale.high = (low + high) / 2;
+        return scale;
+    }
+    scale.step = nice_step(low, high, scale.units);
+    scale.low = floor(low / scale.step + 1e-6) * scale.step;
+    scale.high = ceil(high / scale.step - 1e-6) * scale.step;
+    return scale;
+}
+
+void map_colour(double rgb[3], const map_scale *scale, double length) {
+    cividis(rgb, scale->high > scale->low ? (length - scale->low) / (scale->high - scale->low) : .5);
+    for (int k = 0; k < 3; k++) rgb[k] += PALE * (1 - rgb[k]);
+}
+
+void map_number(char out[16], double length, lw_units units) {
+    if (units == LW_CM) {
+        snprintf(out, 16, "%g", round(length * 1000) / 10);
+        return;
+    }
+    int eighths = (int)lround(fmin(fmax(length / INCH, 0), 9999) * 8), whole = eighths / 8,
+        part = eighths % 8;
+    int of = part % 4 == 0 ? 2 : part % 2 == 0 ? 4 : 8;
+    if (!part)
+        snprintf(out, 16, "%d", whole);
+    else if (whole)
+        snprintf(out, 16, "%d %d/%d", whole, part * of / 8, of);
+    else
+        snprintf(out, 16, "%d/%d", part * of / 8, of);
+}
+
+/* ---- the picture ---- */
+
+typedef struct picture_of {
+    const study *s;
+    const map_scale *scale;
+    const view *view;
+    flat *at; /* corners of the scalp */
+    raster r;
+} picture_of;
+
+/* Colour and cover of one sample. */
+static void add_sample(double sum[4], const picture_of *of, int column, int row) {
+    int32_t index = of->r.triangle[(size_t)row * (size_t)of->r.width + (size_t)column];
+    if (index < 0) return;
+    const lw_mesh *mesh = &of->s->scalp.mesh;
+    const int32_t *t = mesh->triangle[index];
+    double w[3], length = 0, rgb[3];
+    lw_vec3 n = {0};
+    raster_weights(&of->at[t[0]], &of->at[t[1]], &of->at[t[2]], column + .5, row + .5, w);
+    for (int k = 0; k < 3; k++) {
+        length += w[k] * of->s->scalp_length[t[k]];
+        n = v3_along(n, mesh->normal[t[k]], w[k]);
+    }
+    lw_vec3 lamp =
+        v3_add(v3_scale(of->view->right, -.35), v3_add(v3_scale(of->view->up, .5), of->view->toward));
+    double light = .80 + .20 * fmax(0, v3_dot(v3_unit(n), v3_unit(lamp)));
+    map_colour(rgb, of->scale, length);
+    for (int k = 0; k < 3; k++) sum[k] += light * rgb[k];
+    sum[3] += 1;
+}
+
+static void paint_row(image *out, const picture_of *of, int row) {
+    for (int column = 0; column < out->width; column++) {
+        double sum[4] = {0};
+        for (int k = 0; k < GRID * GRID; k++)
+            add_sample(sum, of, column * GRID + k % GRID, row * GRID + k / GRID);
+        uint8_t *pixel = out->rgba + 4 * ((size_t)row * (size_t)out->width + (size_t)column);
+        if (sum[3] == 0) continue;
+        for (int k = 0; k < 3; k++) pixel[k] = (uint8_t)lround(255 * sum[k] / sum[3]);
+        pixel[3] = (uint8_t)lround(255 * sum[3] / (GRID * GRID));
+    }
+}
+
+/* Draws bust and scalp on samples whose first lies `left` along the view's right and `top` along its up. */
+static lw_status sample_scalp(picture_of *of, double left, double top, double size, lw_error *error) {
+    const lw_mesh *bust = &of->s->mesh, *scalp = &of->s->scalp.mesh;
+    size_t samples = (size_t)of->r.width * (size_t)of->r.height;
+    flat *hiding = malloc((size_t)bust->vertex_count * sizeof *hiding);
+    of->at = malloc(((size_t)scalp->vertex_count + 1) * sizeof *of->at);
+    of->r.depth = malloc(samples * sizeof *of->r.depth);
+    int32_t *triangle = malloc(samples * sizeof *triangle);
+    if (!hiding || !of->at || !of->r.depth || !triangle) {
+        free(hiding);
+        free(triangle);
+        return fault_memory(error, "length map");
+    }
+    of->r.triangle = triangle;
+    raster_wipe(&of->r);
+    raster_flatten(hiding, bust, *of->view, left, top, size);
+    raster_flatten(of->at, scalp, *of->view, left, top, size);
+    of->r.triangle = NULL;
+    for (int32_t i = 0; i < bust->triangle_count; i++) raster_triangle(&of->r, bust, hiding, i);
+    of->r.triangle = triangle;
+    for (int i = 0; i < scalp->vertex_count; i++) of->at[i].z += (float)NEARER;
+    for (int32_t i = 0; i < scalp->triangle_count; i++) raster_triangle(&of->r, scalp, of->at, i);
+    free(hiding);
+    return LW_OK;
+}
+
+lw_status draw_map(drawing *d, image *keep, const study *s, view_side side, const stage *on,
+                   const map_scale *scale, lw_error *error) {
+    frame at = head_frame(s, on);
+    lw_status status = image_new(keep, (int)ceil(at.width * FINE), (int)ceil(at.height * FINE), error);
+    if (status) return status;
+    picture_of of = {.s = s, .scale = scale, .view = &s->views[side].view};
+    of.r.width = keep->width * GRID;
+    of.r.height = keep->height * GRID;
+    double left = v3_dot(on->centre, of.view->right) + (at.x - on->middle.x) / on->scale;
+    double top = v3_dot(on->centre, of.view->up) - (at.y - on->middle.y) / on->scale;
+    status = sample_scalp(&of, left, top, 1 / (on->scale * FINE * GRID), error);
+    if (!status) {
+#pragma omp parallel for schedule(dynamic, 16)
+        for (int row = 0; row < keep->height; row++) paint_row(keep, &of, row);
+        draw_picture(d, keep, (frame){at.x, at.y, keep->width / FINE, keep->height / FINE});
+    } else {
+        image_clear(keep);
+    }
+    free(of.at);
+    free(of.r.depth);
+    free(of.r.triangle);
+    return status;
+}
+
+/* ---- contours ---- */
+
+/* What labels had better not cover: contours, partings, the edge of the head. */
+static void take_lines(drawing *d, label_set *labels, const study *s, view_side side, const stage *on,
+                       int first) {
+    for (int i = first; i < d->mark_count; i++)
+        if (d->marks[i].kind == MARK_LINE)
+            d->failed |=
+                !label_take_line(labels, d->points + d->marks[i].first, d->marks[i].count, .5, false);
+    const curves *lines[] = {&s->sections, &s->hairline, &s->views[side].silhouette};
+    for (int k = 0; k < 3; k++)
+        for (int i = 0; i < lines[k]->point_count; i++)
+            if (study_shows(s, side, lines[k]->points[i]))
+                d->failed |= !label_take(labels, stage_point(on, lines[k]->points[i]), 1, false);
+}
+
+void draw_contours(drawing *d, const study *s, view_side side, const stage *on, const map_scale *scale) {
+    if (scale->step <= 0) return;
+    int first = d->mark_count, count = (int)lround((scale->high - scale->low) / scale->step);
+    for (int k = 1; k < count; k++) {
+        curves c;
+        double level = scale->low + k * scale->step;
+        lw_error ignored;
+        if (curves_level(&c, &s->scalp.mesh, s->scalp_length, s->scalp.section, level, &ignored)) {
+            d->failed = true;
+            return;
+        }
+        for (int i = 0; i < c.curve_count; i++)
+            draw_curve(d, s, side, on, &c, i, LINE_CONTOUR, LINE_ROLES, k);
+        curves_clear(&c);
+    }
+    label_set labels = {0};
+    take_lines(d, &labels, s, side, on, first);
+    for (int k = 1; k < count; k++) {
+        char number[16];
+        map_number(number, scale->low + k * scale->step, scale->units);
+        label_along(d, &labels, first, LINE_CONTOUR, k, number);
+    }
+    label_set_clear(&labels);
+}
+
+/* ---- the scale drawn ---- */
+
+static lw_status scale_picture(image *keep, const map_scale *scale, bool level, int length, lw_error *error) {
+    lw_status status = image_new(keep, level ? length : 1, level ? 1 : length, error);
+    if (status) return status;
+    for (int i = 0; i < length; i++) {
+        double rgb[3], t = (i + .5) / length;
+        map_colour(rgb, scale, scale->low + (level ? t : 1 - t) * (scale->high - scale->low));
+        for (int k = 0; k < 3; k++) keep->rgba[4 * i + k] = (uint8_t)lround(255 * rgb[k]);
+        keep->rgba[4 * i + 3] = 255;
+    }
+    return LW_OK;
+}
+
+lw_status draw_map_scale(drawing *d, image *keep, const map_scale *scale, frame at, lw_error *error) {
+    bool level = at.width >= at.height;
+    int count = scale->step > 0 ? (int)lround((scale->high - scale->low) / scale->step) : 0;
+    lw_status status = scale_picture(keep, scale, level, 256, error);
+    if (status) return status;
+    draw_picture(d, keep, at);
+    point box[4] = {
+        {at.x, at.y}, {at.x + at.width, at.y}, {at.x + at.width, at.y + at.height}, {at.x, at.y + at.height}};
+    draw_line(d, LINE_RULE, -1, box, 4, true);
+    for (int k = 0; k <= count; k++) {
+        char number[24];
+        map_number(number, scale->low + k * scale->step, scale->units);
+        if (k == count) strcat(number, scale->units == LW_INCH ? " in" : " cm");
+        double t = count ? (double)k / count : .5, height = text_size(TEXT_LABEL, 0, number).y;
+        point from = level ? (point){at.x + t * at.width, at.y + at.height}
+                           : (point){at.x + at.width, at.y + (1 - t) * at.height};
+        point tick[2] = {from, {from.x + (level ? 0 : 3), from.y + (level ? 3 : 0)}};
+        draw_line(d, LINE_CONTOUR, k, tick, 2, false);
+        if (level)
+            draw_text(d, TEXT_LABEL, ALIGN_CENTRE, (point){from.x, from.y + 4}, 0, number);
+        else
+            draw_text(d, TEXT_LABEL, ALIGN_START, (point){from.x + 5, from.y - height / 2}, 0, number);
+    }
+    return LW_OK;
+}
