@@ -32,28 +32,35 @@ static lw_vec3 place_in(const lw_mesh *mesh, const flat *at, const int32_t *t, d
     return p;
 }
 
-static int label_of(const study *s, int step, const int *label, const flat *at, int32_t triangle, double x,
-                    double y) {
+typedef struct asking {
+    const study *s;
+    const int *label;
+    const flat *flat;
+    curve_label *at;
+    const void *context;
+} asking;
+
+static int label_of(const asking *q, int32_t triangle, double x, double y) {
     if (triangle < 0) return -1;
-    const int32_t *t = s->mesh.triangle[triangle];
-    int a = label[t[0]], b = label[t[1]], c = label[t[2]];
+    const int32_t *t = q->s->mesh.triangle[triangle];
+    int a = q->label[t[0]], b = q->label[t[1]], c = q->label[t[2]];
     if (a == b && b == c) return a;
-    lw_vec3 on = lw_head_project(s->subject.head, place_in(&s->mesh, at, t, x, y), NULL);
-    if (lw_head_hairline(s->subject.head, on) <= 0) return -1;
-    return lw_cut_panel_at(s->subject.cut, step, on);
+    const lw_head *head = q->s->subject.head;
+    lw_vec3 on = lw_head_project(head, place_in(&q->s->mesh, q->flat, t, x, y), NULL);
+    return lw_head_hairline(head, on) <= 0 ? -1 : q->at(q->context, on);
 }
 
-static void fill(mask *m, const study *s, int step, const int *label, const flat *at, const raster *r) {
+static void fill(mask *m, const asking *q, const raster *r) {
 #pragma omp parallel for schedule(static, 8)
     for (int y = 0; y < m->height; y++)
         for (int x = 0; x < m->width; x++) {
             size_t k = (size_t)y * (size_t)m->width + (size_t)x;
-            m->label[k] = label_of(s, step, label, at, r->triangle[k], x + .5, y + .5);
+            m->label[k] = label_of(q, r->triangle[k], x + .5, y + .5);
         }
 }
 
-lw_status mask_new(mask *out, const study *s, const stage *on, frame within, int step,
-                   const int *vertex_label, lw_error *error) {
+lw_status mask_new(mask *out, const study *s, const stage *on, frame within, const int *vertex_label,
+                   curve_label *at, const void *context, lw_error *error) {
     *out = (mask){.width = (int)ceil(within.width / SAMPLE),
                   .height = (int)ceil(within.height / SAMPLE),
                   .x = within.x,
@@ -61,24 +68,24 @@ lw_status mask_new(mask *out, const study *s, const stage *on, frame within, int
                   .size = SAMPLE};
     size_t samples = (size_t)out->width * (size_t)out->height;
     raster r = {.width = out->width, .height = out->height};
-    flat *at = malloc(sizeof *at * (size_t)s->mesh.vertex_count);
+    flat *flats = malloc(sizeof *flats * (size_t)s->mesh.vertex_count);
     r.depth = malloc(sizeof *r.depth * samples);
     r.triangle = malloc(sizeof *r.triangle * samples);
     out->label = malloc(sizeof *out->label * samples);
     lw_status status = LW_OK;
-    if (at && r.depth && r.triangle && out->label) {
+    if (flats && r.depth && r.triangle && out->label) {
         const view *v = &on->view;
         double left = v3_dot(on->centre, v->right) + (within.x - on->middle.x) / on->scale;
         double top = v3_dot(on->centre, v->up) + (on->middle.y - within.y) / on->scale;
-        raster_flatten(at, &s->mesh, *v, left, top, SAMPLE / on->scale);
+        raster_flatten(flats, &s->mesh, *v, left, top, SAMPLE / on->scale);
         raster_wipe(&r);
-        for (int32_t i = 0; i < s->mesh.triangle_count; i++) raster_triangle(&r, &s->mesh, at, i);
-        fill(out, s, step, vertex_label, at, &r);
+        for (int32_t i = 0; i < s->mesh.triangle_count; i++) raster_triangle(&r, &s->mesh, flats, i);
+        fill(out, &(asking){s, vertex_label, flats, at, context}, &r);
     } else {
         mask_clear(out);
         status = fault_memory(error, "step");
     }
-    free(at);
+    free(flats);
     free(r.depth);
     free(r.triangle);
     return status;
@@ -323,7 +330,8 @@ static void distances(const mask *m, box b, int low, int high, float *out) {
         }
 }
 
-bool mask_room(const mask *m, int low, int high, point near, point *at, double *room, lw_status *status) {
+bool mask_room(const mask *m, int low, int high, point near, point line, point *at, double *room,
+               lw_status *status) {
     box b = box_of(m, low, high);
     *status = LW_OK;
     if (b.right <= b.left) return false;
@@ -340,7 +348,9 @@ bool mask_room(const mask *m, int low, int high, point near, point *at, double *
         if (away[i] < WIDE * most) continue;
         point p = {m->x + m->size * (b.left + (double)(i % w) - .5),
                    m->y + m->size * (b.top + (double)(i / w) - .5)};
-        double far = hypot(p.x - near.x, p.y - near.y);
+        double x = p.x - near.x, y = p.y - near.y;
+        double far =
+            line.x != 0 || line.y != 0 ? fabs(x * line.y - y * line.x) + .01 * hypot(x, y) : hypot(x, y);
         if (far < least) least = far, *at = p, *room = m->size * away[i];
     }
     free(away);

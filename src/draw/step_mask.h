@@ -11,9 +11,10 @@ typedef struct mask {
     int *label;        /* [height][width]: index into lw_cut_panel, -1: nothing of the step is seen */
 } mask;
 
-/* Labels are exact at every sample's middle. vertex_label as step_labels made it for `step`. */
-lw_status mask_new(mask *out, const study *s, const stage *on, frame within, int step,
-                   const int *vertex_label, lw_error *error);
+/* Labels are exact at every sample's middle: vertex_label[] says what `at` says of each vertex of the mesh.
+ */
+lw_status mask_new(mask *out, const study *s, const stage *on, frame within, const int *vertex_label,
+                   curve_label *at, const void *context, lw_error *error);
 void mask_clear(mask *m);
 
 int mask_at(const mask *m, point p);
@@ -25,7 +26,9 @@ int mask_count(const mask *m, int low, int high);
 lw_status mask_area(drawing *d, const mask *m, area_role role, int about, int low, int high, lw_error *error);
 
 /* The place in the labels from `low` to `high` with room about it: of those with most of the room there is,
- * the one nearest to `near`. room: points to the nearest border. False where they are not seen. */
-bool mask_room(const mask *m, int low, int high, point near, point *at, double *room, lw_status *status);
+ * the one nearest to `near`, or nearest to the line through it along the unit vector `line` unless that is 0.
+ * room: points to the nearest border. False where they are not seen. */
+bool mask_room(const mask *m, int low, int high, point near, point line, point *at, double *room,
+               lw_status *status);
 
 #endif

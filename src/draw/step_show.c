@@ -19,6 +19,8 @@
 #define STRIDE .0025       /* metres between points of a trace */
 #define SMALL (LW_PI / 90) /* angles below it leave their plane open */
 #define EXACT (LW_PI / 720)
+#define AS_GOOD .9 /* share of the most that is as good as the most */
+#define EVEN 1e-6  /* differences that are none */
 
 bool step_sets_distance(const lw_step *step) {
     return step->technique.kind == LW_OVER_COMB || step->technique.kind == LW_CLIPPER;
@@ -87,12 +89,16 @@ lw_status step_labels(int **out, const study *s, int step, lw_error *error) {
     return LW_OK;
 }
 
-double step_seen(const study *s, view_side side, const int *label) {
+static bool between(int label, int low, int high) { return label >= low && label <= high; }
+
+double step_seen(const study *s, view_side side, const int *label, int low, int high) {
     const study_view *v = &s->views[side];
     double area = 0;
     for (int i = 0; i < s->mesh.triangle_count; i++) {
         const int32_t *t = s->mesh.triangle[i];
-        if (label[t[0]] < 0 || label[t[1]] < 0 || label[t[2]] < 0) continue;
+        if (!between(label[t[0]], low, high) || !between(label[t[1]], low, high) ||
+            !between(label[t[2]], low, high))
+            continue;
         lw_vec3 a = s->mesh.position[t[0]], b = s->mesh.position[t[1]], c = s->mesh.position[t[2]];
         double faces = .5 * v3_dot(v3_cross(v3_sub(b, a), v3_sub(c, a)), v->view.toward);
         if (faces <= 0) continue;
@@ -102,15 +108,24 @@ double step_seen(const study *s, view_side side, const int *label) {
     return area;
 }
 
-view_side step_side(const study *s, const int *label, int shown) {
-    view_side best = VIEW_BACK;
-    double most = -1;
-    lw_vec3 a = shown >= 0 ? lw_cut_panel(s->subject.cut, shown)->anchor : v3(0, 0, 0);
+view_side step_side(const study *s, const int *label, int step) {
+    const lw_cut *cut = s->subject.cut;
+    int first, count, end;
+    step_range(cut, step, &first, &count);
+    for (end = first; end < first + count; end++)
+        if (lw_cut_panel(cut, end)->section != lw_cut_panel(cut, first)->section) break;
+    bool pair = end < first + count;
+    double written[VIEW_SIDES], both[VIEW_SIDES], most = 0;
     for (int side = VIEW_FRONT; side <= VIEW_ABOVE; side++) {
-        double seen = step_seen(s, (view_side)side, label);
-        double favour = 1e-3 * (1 + v3_dot(v3_unit(a), s->views[side].view.toward));
-        if (seen * (1 + favour) > most) most = seen * (1 + favour), best = (view_side)side;
+        written[side] = both[side] = step_seen(s, (view_side)side, label, first, end - 1);
+        if (pair) both[side] += step_seen(s, (view_side)side, label, end, first + count - 1);
+        most = fmax(most, written[side]);
     }
+    view_side best = VIEW_BACK;
+    double seen = -1;
+    for (int side = VIEW_FRONT; side <= VIEW_ABOVE; side++)
+        if (written[side] >= AS_GOOD * most && both[side] > seen * (1 + EVEN))
+            seen = both[side], best = (view_side)side;
     return best;
 }
 
@@ -305,30 +320,30 @@ static int walk(lw_vec3 *out, int room, const draw_subject *of, int panel, lw_ve
 }
 
 /* From end to end in the plane, so that it runs on in the direction of `toward`. */
-static void trace_both(trace *out, const draw_subject *of, int panel, lw_vec3 plane, lw_vec3 toward,
-                       inside_of *inside) {
+static void line_both(scalp_line *out, const draw_subject *of, int panel, lw_vec3 plane, lw_vec3 toward,
+                      inside_of *inside) {
     const lw_panel *p = lw_cut_panel(of->cut, panel);
     double sense = v3_dot(v3_cross(plane, p->normal), toward) < 0 ? -1 : 1;
-    lw_vec3 back[TRACE_MAX / 2];
-    int n = walk(back, TRACE_MAX / 2 - 1, of, panel, plane, -sense, inside);
+    lw_vec3 back[LINE_POINTS_MAX / 2];
+    int n = walk(back, LINE_POINTS_MAX / 2 - 1, of, panel, plane, -sense, inside);
     for (int i = 0; i < n; i++) out->points[i] = back[n - 1 - i];
     out->points[n] = p->anchor;
     out->start = n;
-    out->count = n + 1 + walk(out->points + n + 1, TRACE_MAX / 2 - 1, of, panel, plane, sense, inside);
+    out->count = n + 1 + walk(out->points + n + 1, LINE_POINTS_MAX / 2 - 1, of, panel, plane, sense, inside);
 }
 
-void trace_along(trace *out, const draw_subject *of, int panel) {
-    trace_both(out, of, panel, parting_plane(of, panel), lw_cut_panel(of->cut, panel)->parting, on_panel);
+void line_along(scalp_line *out, const draw_subject *of, int panel) {
+    line_both(out, of, panel, parting_plane(of, panel), lw_cut_panel(of->cut, panel)->parting, on_panel);
 }
 
-void trace_across(trace *out, const draw_subject *of, int panel) {
+void line_across(scalp_line *out, const draw_subject *of, int panel) {
     const lw_panel *p = lw_cut_panel(of->cut, panel);
-    trace_both(out, of, panel, p->parting, v3_cross(p->parting, p->normal), on_panel);
+    line_both(out, of, panel, p->parting, v3_cross(p->parting, p->normal), on_panel);
 }
 
-void trace_step(trace *out, const draw_subject *of, int panel) {
+void line_over_step(scalp_line *out, const draw_subject *of, int panel) {
     const lw_panel *p = lw_cut_panel(of->cut, panel);
-    trace_both(out, of, panel, p->parting, v3_cross(p->parting, p->normal), on_step);
+    line_both(out, of, panel, p->parting, v3_cross(p->parting, p->normal), on_step);
 }
 
 /* ---- where hair ends ---- */

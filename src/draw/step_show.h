@@ -22,11 +22,12 @@ int step_wholes(const lw_cut *cut, int step);
  * array is the caller's to free. */
 lw_status step_labels(int **out, const study *s, int step, lw_error *error);
 
-/* Area of the page, in square metres at the head's own size, on which labelled scalp can be seen. */
-double step_seen(const study *s, view_side side, const int *label);
+/* Area, in square metres at the head's own size, on which scalp with labels from `low` to `high` is seen. */
+double step_seen(const study *s, view_side side, const int *label, int low, int high);
 
-/* The side of the five that shows most of the labelled scalp; of equals the one on the side of `shown`. */
-view_side step_side(const study *s, const int *label, int shown);
+/* The side of the five that shows most of the step's panels on the side as written; one that shows as good as
+ * that and the mirror image too is better. */
+view_side step_side(const study *s, const int *label, int step);
 
 /* The angle of a hold, in the plane in which it has its true size. */
 typedef struct hold_angle {
@@ -50,19 +51,19 @@ view line_view(const draw_subject *of, int panel);
 void view_words(char out[64], view v);
 
 /* A line on the scalp. */
-enum { TRACE_MAX = 256 };
-typedef struct trace {
+enum { LINE_POINTS_MAX = 256 };
+typedef struct scalp_line {
     int count, start; /* start: which of the points is the anchor */
-    lw_vec3 points[TRACE_MAX];
-} trace;
+    lw_vec3 points[LINE_POINTS_MAX];
+} scalp_line;
 
 /* Through the panel's anchor: along its middle parting, end to end of its hair, toward growing s; and across
  * it from the parting on one side to the other. */
-void trace_along(trace *out, const draw_subject *of, int panel);
-void trace_across(trace *out, const draw_subject *of, int panel);
+void line_along(scalp_line *out, const draw_subject *of, int panel);
+void line_across(scalp_line *out, const draw_subject *of, int panel);
 
 /* The same line across all panels of the step on this side of the head. */
-void trace_step(trace *out, const draw_subject *of, int panel);
+void line_over_step(scalp_line *out, const draw_subject *of, int panel);
 
 /* t(s) of a panel that cuts. */
 double panel_reach(const lw_cut *cut, const lw_panel *p, double s);

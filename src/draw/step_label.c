@@ -1,0 +1,128 @@
+/* Words in a drawing, put where they hide nothing.
+ *
+ * Places are tried on rings round what is named; each costs by what its box would lie on, read from the
+ * drawing's own list of marks, so whatever has been drawn is known to be in the way. */
+#include "step_label.h"
+
+#include <math.h>
+
+#include "look.h"
+#include "vec.h"
+
+enum { WAYS = 24 };
+#define RING 5. /* points from ring to ring */
+#define BLANK_WIDTH 24.
+#define CLOSE 9. /* points: farther labels get a leader */
+
+static double line_cost(int role) {
+    switch (role) {
+    case LINE_FINGER:
+        return 9;
+    case LINE_ANGLE:
+    case LINE_CARRY:
+        return 7;
+    case LINE_FROM:
+    case LINE_LEADER:
+        return 4;
+    case LINE_OUTLINE:
+    case LINE_SECTION:
+        return 3;
+    case LINE_HAIR:
+        return 1;
+    case LINE_BLANK:
+        return 50;
+    default:
+        return 1.2;
+    }
+}
+
+/* Length of the segment from a to b inside the box (Liang and Barsky 1984). */
+static double inside(point a, point b, frame box) {
+    double from = 0, to = 1, d[2] = {b.x - a.x, b.y - a.y}, p[2] = {a.x, a.y};
+    double low[2] = {box.x, box.y}, high[2] = {box.x + box.width, box.y + box.height};
+    for (int i = 0; i < 2; i++) {
+        if (d[i] == 0) {
+            if (p[i] < low[i] || p[i] > high[i]) return 0;
+            continue;
+        }
+        double t = (low[i] - p[i]) / d[i], u = (high[i] - p[i]) / d[i];
+        from = fmax(from, fmin(t, u));
+        to = fmin(to, fmax(t, u));
+    }
+    return to > from ? (to - from) * hypot(d[0], d[1]) : 0;
+}
+
+static double overlap(frame a, frame b) {
+    double w = fmin(a.x + a.width, b.x + b.width) - fmax(a.x, b.x);
+    double h = fmin(a.y + a.height, b.y + b.height) - fmax(a.y, b.y);
+    return w > 0 && h > 0 ? w * h : 0;
+}
+
+static double cost_of_mark(const drawing *d, const mark *m, frame box) {
+    if (m->kind == MARK_TEXT) return overlap(m->at, box) > 0 ? 200 + overlap(m->at, box) : 0;
+    if (m->kind != MARK_LINE) return 0;
+    double length = 0;
+    for (int i = 1; i < m->count; i++)
+        length += inside(d->points[m->first + i - 1], d->points[m->first + i], box);
+    return length > 0 ? line_cost(m->role) * (2 + length) : 0;
+}
+
+static double cost_of(const drawing *d, int since, frame within, frame box) {
+    double cost = 0, shown = overlap(box, within), whole = box.width * box.height;
+    if (shown < whole - 1e-6) cost += 500 + 10 * (whole - shown);
+    for (int i = since; i < d->mark_count; i++) cost += cost_of_mark(d, &d->marks[i], box);
+    return cost;
+}
+
+static frame box_at(point middle, point size) {
+    return (frame){middle.x - size.x / 2, middle.y - size.y / 2, size.x, size.y};
+}
+
+/* Where a box of that size costs least. */
+static point best_place(const drawing *d, int since, frame within, point of, double near, double far,
+                        point size) {
+    point best = of;
+    double least = INFINITY;
+    for (double ring = near; ring <= far + 1e-9; ring += RING)
+        for (int i = 0; i < WAYS; i++) {
+            double turn = 2 * LW_PI * i / WAYS, c = cos(turn), s = sin(turn);
+            /* the box's near edge, not its middle, keeps the distance */
+            double reach = ring + fmin(fabs(c) > 1e-9 ? size.x / 2 / fabs(c) : INFINITY,
+                                       fabs(s) > 1e-9 ? size.y / 2 / fabs(s) : INFINITY);
+            point p = {of.x + reach * c, of.y + reach * s};
+            double cost = cost_of(d, since, within, box_at(p, size)) + .25 * (ring - near) + .5 * fabs(s);
+            if (cost < least - 1e-9) least = cost, best = p;
+        }
+    return best;
+}
+
+static void lead(drawing *d, int about, point of, point middle, point size) {
+    double x = fmax(middle.x - size.x / 2, fmin(of.x, middle.x + size.x / 2));
+    double y = fmax(middle.y - size.y / 2, fmin(of.y, middle.y + size.y / 2));
+    if (hypot(x - of.x, y - of.y) > CLOSE) draw_line(d, LINE_LEADER, about, (point[]){of, {x, y}}, 2, false);
+}
+
+void label_near(drawing *d, int since, frame within, int about, point of, double near, double far,
+                const char *text) {
+    point size = text_size(TEXT_LABEL, 0, text), inset = look_label_inset();
+    size.x += 2 * inset.x;
+    size.y += 2 * inset.y;
+    point at = best_place(d, since, within, of, near, far, size);
+    lead(d, about, of, at, size);
+    draw_label(d, TEXT_LABEL, about, at, 0, text);
+}
+
+void blank_near(drawing *d, int since, frame within, int about, point of, double near, double far,
+                const char *unit) {
+    point size = text_size(TEXT_LABEL, 0, unit), whole = {BLANK_WIDTH + 2 + size.x, 14};
+    point at = best_place(d, since, within, of, near, far, whole);
+    lead(d, about, of, at, whole);
+    double left = at.x - whole.x / 2, base = at.y + whole.y / 2 - 3;
+    point paper[] = {{left - 1, at.y - whole.y / 2},
+                     {left + whole.x + 1, at.y - whole.y / 2},
+                     {left + whole.x + 1, at.y + whole.y / 2},
+                     {left - 1, at.y + whole.y / 2}};
+    draw_area(d, AREA_PAPER, -1, paper, 4);
+    draw_line(d, LINE_BLANK, about, (point[]){{left, base}, {left + BLANK_WIDTH, base}}, 2, false);
+    draw_text(d, TEXT_LABEL, ALIGN_START, (point){left + BLANK_WIDTH + 2, base - size.y + 2}, 0, unit);
+}
