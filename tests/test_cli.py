@@ -19,10 +19,10 @@ import unittest
 PROGRAM = os.environ["LW_PROGRAM"]
 SOURCE = pathlib.Path(os.environ["LW_SOURCE"])
 FINE, INPUT, USAGE, MACHINE = 0, 1, 2, 3
-COMMANDS = ["predict", "head", "compare", "explain", "schema", "help", "version"]
+COMMANDS = ["predict", "head", "compare", "export", "explain", "schema", "help", "version"]
 WARNINGS = ["cuts nothing", "untouched section", "too short", "line too long", "through the head", "out of reach",
             "uneven halves", "empty section"]
-HEADER = "hair,x,y,z,nx,ny,nz,section,step,panel,length"
+HEADER = "hair,x,y,z,nx,ny,nz,section,step,panel,length,before,lies,held,end_x,end_y,end_z"
 SANITIZED = any(name in pathlib.Path(PROGRAM).read_bytes() for name in [b"__asan_init", b"__tsan_init"])
 
 
@@ -123,7 +123,7 @@ class Usage(Place):
 
 class Tells(Place):
     def options(self, command):
-        return set(re.findall(r"^  (--[a-z-]+)", self.expect(run(command, "--help"), FINE), re.M))
+        return set(re.findall(r"^  (?:-[a-z], )?(--[a-z-]+)", self.expect(run(command, "--help"), FINE), re.M))
 
     def test_help_manual_and_completion_agree(self):
         overview = self.expect(run("--help"), FINE)
@@ -136,7 +136,7 @@ class Tells(Place):
             row = re.search(rf"(?m)^        {command}\) words='(.*?)'", completion)
             for option in self.options(command):
                 if option != "--help":
-                    self.assertRegex(manual, rf"(?m)^\.B {option}\b")
+                    self.assertRegex(manual, rf"(?m)^\.B (-[a-z], )?{option}\b")
                 self.assertIn(option, row[1].split() if row else ["--help"])
         self.assertLessEqual(max(map(len, overview.splitlines())), 80)
 
@@ -243,8 +243,13 @@ class Predict(Place):
                 self.assertEqual(row["section"], 'left, "side"')
                 self.assertIn((int(row["step"]), int(row["panel"])), panels)
                 self.assertAlmostEqual(float(row["length"]), 0.1, delta=1e-4)
+                self.assertEqual(row["held"], row["length"])
+                for key, p in zip("xyz", at): # straight out
+                    self.assertAlmostEqual(float(row["end_" + key]), p * 0.19 / 0.09, delta=1e-4)
             else:
                 self.assertEqual([row["section"], row["step"], row["panel"], float(row["length"])], ["right", "", "", 0.3])
+                self.assertEqual([row[key] for key in ["held", "end_x", "end_y", "end_z"]], [""] * 4)
+            self.assertEqual([float(row["before"]), row["lies"]], [0.3, row["length"]])
             for key in ["x", "length"]: # as many digits as name the double
                 self.assertEqual(repr(float(row[key])), repr(float(f"{float(row[key]):.17g}")))
 

@@ -25,7 +25,8 @@ typedef enum option_kind {
     OPTION_WHOLE,   /* low to high */
     OPTION_LENGTH,  /* low to high in cm; also written with "cm" or "in" */
     OPTION_LENGTHS, /* three of them with commas */
-    OPTION_WORD     /* one of `words` */
+    OPTION_WORD,    /* one of `words` */
+    OPTION_DATE     /* 2026-03-01 */
 } option_kind;
 
 typedef struct option {
@@ -35,6 +36,7 @@ typedef struct option {
     const char *help;
     double low, high;
     const char *const *words; /* ends with NULL */
+    char letter;              /* a short name: "-o"; 0 none */
 } option;
 
 typedef struct value {

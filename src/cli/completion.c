@@ -10,7 +10,9 @@ static bool takes_file(const option *o) { return o->kind == OPTION_FILE; }
 static void option_cases(const command *cmd) {
     for (const option *o = cmd->options; o && o->name; o++) {
         if (o->kind == OPTION_FLAG) continue;
-        printf("        %s:--%s) ", cmd->name, o->name);
+        printf("        %s:--%s", cmd->name, o->name);
+        if (o->letter) printf("|%s:-%c", cmd->name, o->letter);
+        fputs(") ", stdout);
         if (takes_file(o)) fputs("files=1", stdout);
         if (o->kind == OPTION_WORD) {
             fputs("words='", stdout);

@@ -35,10 +35,6 @@ enum {
 /* By draw_side. */
 static const char *const sides[] = {"front", "back", "left", "right", "above", "three-quarter", NULL};
 
-/* Length of the mesh's edges, metres, by word. */
-static const char *const details[] = {"coarse", "normal", "fine", NULL};
-static const double cells[] = {.006, .003, .0015};
-
 static const option options[] = {
     [KIND] = {.name = "kind",
               .kind = OPTION_WORD,
@@ -104,7 +100,7 @@ static const option options[] = {
     [DETAIL] = {.name = "detail",
                 .kind = OPTION_WORD,
                 .argument = "DETAIL",
-                .words = details,
+                .words = mesh_details,
                 .help = "How fine the triangles of --mesh and --png are: coarse (6 mm), normal (3 mm) or "
                         "fine (1.5 mm). [normal]"},
     {0},
@@ -248,7 +244,7 @@ static int make(prediction *p) {
 static int write_files(const lw_head *head, const arguments *args) {
     const value *given = args->value;
     draw_bust_options picture = draw_bust_default();
-    picture.cell = cells[given[DETAIL].given ? given[DETAIL].word : 1];
+    picture.cell = mesh_cell(given[DETAIL].given, given[DETAIL].word);
     if (given[SIDE].given) picture.side = (draw_side)given[SIDE].word;
     if (given[HEIGHT].given) picture.height = (int)given[HEIGHT].whole;
     int code = given[MESH].given ? mesh_write(head, picture.cell, given[MESH].text) : EXIT_FINE;

@@ -17,7 +17,8 @@ static void row(const char *left, const char *right, int column) {
 
 static void option_row(const option *o, int column) {
     char left[80];
-    snprintf(left, sizeof left, o->argument ? "--%s %s" : "--%s", o->name, o->argument);
+    int used = o->letter ? snprintf(left, sizeof left, "-%c, ", o->letter) : 0;
+    snprintf(left + used, sizeof left - (size_t)used, o->argument ? "--%s %s" : "--%s", o->name, o->argument);
     row(left, o->help, column);
 }
 

@@ -41,6 +41,7 @@ static void line(const char *text) {
 
 static void manual_option(const option *o) {
     fputs(".TP\n.B ", stdout);
+    if (o->letter) printf("\\-%c, ", o->letter);
     troff("--");
     troff(o->name);
     if (o->argument) {

@@ -1,7 +1,7 @@
 /* Reads the words of a command line into the values of a command's options.
  *
- * "--name value" and "--name=value" are the same; "--" ends the options; "-" is a file. A wrong word is an
- * error with the nearest known one, never a guess. */
+ * "--name value" and "--name=value" are the same, and so is "-n value" for an option with a letter; "--" ends
+ * the options; "-" is a file. A wrong word is an error with the nearest known one, never a guess. */
 #include <ctype.h>
 #include <errno.h>
 #include <math.h>
@@ -22,6 +22,13 @@ static int option_find(const command *cmd, const char *name, size_t length) {
     for (int i = 0; i < option_count(cmd); i++)
         if (strlen(cmd->options[i].name) == length && strncmp(cmd->options[i].name, name, length) == 0)
             return i;
+    return -1;
+}
+
+/* The option that "-o" means. */
+static int letter_find(const command *cmd, const char *word) {
+    for (int i = 0; word[1] && !word[2] && i < option_count(cmd); i++)
+        if (cmd->options[i].letter == word[1]) return i;
     return -1;
 }
 
@@ -96,6 +103,16 @@ static int read_word(value *out, const option *o, const char *text) {
     return bad_value(o, text);
 }
 
+static bool is_date(const char *text) {
+    static const char form[] = "0000-00-00";
+    static const int days[] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    if (strlen(text) != strlen(form)) return false;
+    for (int i = 0; form[i]; i++)
+        if (form[i] == '0' ? !isdigit((unsigned char)text[i]) : text[i] != form[i]) return false;
+    int month = atoi(text + 5), day = atoi(text + 8);
+    return month >= 1 && month <= 12 && day >= 1 && day <= days[month - 1];
+}
+
 static int read_value(value *out, const option *o, const char *text) {
     out->text = text;
     switch (o->kind) {
@@ -111,16 +128,15 @@ static int read_value(value *out, const option *o, const char *text) {
         return read_lengths(out, o, text, 3);
     case OPTION_WORD:
         return read_word(out, o, text);
+    case OPTION_DATE:
+        return is_date(text) ? EXIT_FINE : bad_value(o, text);
     }
     return EXIT_USAGE;
 }
 
-/* Reads words[*at], an option, and its value, which may be the next word. */
-static int read_option(arguments *out, const command *cmd, int count, char **words, int *at) {
-    const char *name = words[*at] + 2, *equals = strchr(name, '=');
-    size_t length = equals ? (size_t)(equals - name) : strlen(name);
-    int i = option_find(cmd, name, length);
-    if (i < 0) return unknown_option(cmd, name, length);
+/* Reads the value of option i: what follows the = in words[*at], or else the next word. */
+static int take_option(arguments *out, const command *cmd, int i, const char *equals, int count, char **words,
+                       int *at) {
     const option *o = &cmd->options[i];
     if (out->value[i].given) return complain(EXIT_USAGE, "Give it once.", "--%s is given twice", o->name);
     out->value[i].given = true;
@@ -130,6 +146,15 @@ static int read_option(arguments *out, const command *cmd, int count, char **wor
     if (*at + 1 >= count)
         return complain(EXIT_USAGE, o->help, "--%s needs %s after it", o->name, o->argument);
     return read_value(&out->value[i], o, words[++*at]);
+}
+
+/* Reads words[*at], an option, and its value, which may be the next word. */
+static int read_option(arguments *out, const command *cmd, int count, char **words, int *at) {
+    const char *name = words[*at] + 2, *equals = strchr(name, '=');
+    size_t length = equals ? (size_t)(equals - name) : strlen(name);
+    int i = option_find(cmd, name, length);
+    if (i < 0) return unknown_option(cmd, name, length);
+    return take_option(out, cmd, i, equals, count, words, at);
 }
 
 static int check_operands(const arguments *out, const command *cmd) {
@@ -157,6 +182,9 @@ int arguments_parse(arguments *out, const command *cmd, int count, char **words,
             return EXIT_FINE;
         } else if (options && strncmp(word, "--", 2) == 0) {
             int code = read_option(out, cmd, count, words, &i);
+            if (code) return code;
+        } else if (options && word[0] == '-' && letter_find(cmd, word) >= 0) {
+            int code = take_option(out, cmd, letter_find(cmd, word), NULL, count, words, &i);
             if (code) return code;
         } else if (options && word[0] == '-' && word[1]) {
             return complain(EXIT_USAGE, "Options are written out, such as --help.", "%s has no option %s",

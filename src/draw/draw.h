@@ -47,6 +47,9 @@ draw_sheet_options draw_sheet_default(void);
 lw_status draw_sheet(draw_bytes *out, const draw_subject *subject, const draw_sheet_options *options,
                      lw_error *error);
 
+/* The i-th caution that goes with a plan, a sentence or two; NULL past the last. */
+const char *draw_caution(const lw_plan *plan, int i);
+
 /* From where the bust is looked at. */
 typedef enum draw_side {
     DRAW_FRONT,
@@ -69,5 +72,26 @@ draw_bust_options draw_bust_default(void);
 
 /* A picture of the bust as PNG. */
 lw_status draw_bust(draw_bytes *out, const lw_head *head, const draw_bust_options *options, lw_error *error);
+
+/* ---- the bust and its hair as a model ---- */
+
+typedef enum draw_hair {
+    DRAW_HAIR_CUT,  /* as it is left, hanging limp (lw_scalp_hang) */
+    DRAW_HAIR_HELD, /* where each hair was held when it was cut; what no panel cut hangs */
+    DRAW_HAIR_NONE
+} draw_hair;
+
+typedef struct draw_model_options {
+    bool binary; /* .glb; otherwise .gltf with its buffer in it */
+    draw_hair hair;
+    double cell; /* length of the bust's edges, metres, .001 to .02 */
+} draw_model_options;
+
+/* Binary, hair as cut, cells of 3 mm. */
+draw_model_options draw_model_default(void);
+
+/* The bust and its hair as glTF 2.0: docs/export.md. Reads the subject's plan, head, scalp and cut. */
+lw_status draw_model(draw_bytes *out, const draw_subject *subject, const draw_model_options *options,
+                     lw_error *error);
 
 #endif

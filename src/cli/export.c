@@ -1,0 +1,126 @@
+/* lengthwise export: the cut for other programs. */
+#include <stdio.h>
+#include <string.h>
+
+#include "complain.h"
+#include "draw.h"
+#include "files.h"
+#include "hairs.h"
+#include "names.h"
+#include "prediction.h"
+
+enum { OUTPUT, FORMAT, HAIR, DETAIL, HAIRS_COUNT, SEED, THREADS };
+enum { GLB, GLTF, CSV };
+
+static const char *const formats[] = {"glb", "gltf", "csv", NULL};
+static const char *const hairs[] = {"cut", "held", "none", NULL}; /* by draw_hair */
+
+static const option options[] = {
+    [OUTPUT] = {.name = "output",
+                .letter = 'o',
+                .kind = OPTION_FILE,
+                .argument = "FILE",
+                .help = "Where it goes. Always needed."},
+    [FORMAT] = {.name = "format",
+                .kind = OPTION_WORD,
+                .argument = "FORMAT",
+                .words = formats,
+                .help = "glb, gltf or csv; taken from the ending of FILE if left out."},
+    [HAIR] = {.name = "hair",
+              .kind = OPTION_WORD,
+              .argument = "HOW",
+              .words = hairs,
+              .help = "The hair of a model: cut, as it hangs limp after the cut, which it is if left out; "
+                      "held, each where it was held when it was cut; or none."},
+    [DETAIL] = {.name = "detail",
+                .kind = OPTION_WORD,
+                .argument = "DETAIL",
+                .words = mesh_details,
+                .help = "How fine the bust of a model is: coarse, normal or fine; normal if left out."},
+    [HAIRS_COUNT] = OPTION_HAIRS_COUNT,
+    [SEED] = OPTION_SEED,
+    [THREADS] = OPTION_THREADS,
+    {0},
+};
+
+/* *format is what was asked for, or what the file's ending says. */
+static int find_format(int *format, const value *given) {
+    const char *path = given[OUTPUT].text, *dot = strrchr(path, '.');
+    if (given[FORMAT].given) {
+        *format = given[FORMAT].word;
+        return EXIT_FINE;
+    }
+    for (*format = 0; formats[*format]; ++*format)
+        if (dot && strcmp(dot + 1, formats[*format]) == 0) return EXIT_FINE;
+    return complain(EXIT_USAGE, "End it in .glb, .gltf or .csv, or add --format.",
+                    "the ending of %s does not say a format", path);
+}
+
+static int check(int *format, const value *given) {
+    if (!given[OUTPUT].given)
+        return complain(EXIT_USAGE, "Such as -o cut.glb.", "export needs --output FILE");
+    int code = find_format(format, given);
+    for (int i = HAIR; !code && *format == CSV && i <= DETAIL; i++)
+        if (given[i].given)
+            code = complain(EXIT_USAGE, "Leave it out, or choose --format glb or gltf.", "csv has no --%s",
+                            options[i].name);
+    return code;
+}
+
+static int write_model(const prediction *p, int format, const value *given) {
+    draw_subject subject = {&p->plan, p->head, p->scalp, p->cut, &p->reading};
+    draw_model_options how = draw_model_default();
+    how.binary = format == GLB;
+    if (given[HAIR].given) how.hair = (draw_hair)given[HAIR].word;
+    how.cell = mesh_cell(given[DETAIL].given, given[DETAIL].word);
+    lw_error error = {0};
+    draw_bytes model;
+    output out;
+    if (draw_model(&model, &subject, &how, &error)) return complain_error(p->name, &error);
+    int code = output_open(&out, given[OUTPUT].text);
+    if (!code) {
+        fwrite(model.data, 1, model.size, out.stream);
+        code = output_finish(&out);
+    }
+    draw_bytes_clear(&model);
+    return code;
+}
+
+static int run(const arguments *args) {
+    const value *given = args->value;
+    int format, code = check(&format, given);
+    if (code) return code;
+    prediction p;
+    code = prediction_read(&p, args->operand[0]);
+    if (code) return code;
+    code = prediction_run(&p, manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]));
+    if (code) return code;
+    code = format == CSV ? hairs_write(&p, given[OUTPUT].text) : write_model(&p, format, given);
+    prediction_clear(&p);
+    return code;
+}
+
+extern const command command_export;
+const command command_export = {
+    .name = "export",
+    .summary = "Writes the cut for other programs: bust and hair as a glTF model, or every hair as CSV.",
+    .operands = "PLAN",
+    .operands_least = 1,
+    .operands_most = 1,
+    .operands_are_plans = true,
+    .about =
+        (const char *const[]){
+            "PLAN is a plan file, or - for standard input. A model (.glb, or .gltf with "
+            "everything in one file) holds the bust as triangles and the hairs as lines, in "
+            "metres, y up; CSV has one row a hair, in metres. docs/export.md describes both.",
+            "Hair as it hangs is limp: it has weight but no stiffness, curl or thickness.", NULL},
+    .options = options,
+    .examples =
+        (const char *const[]){"lengthwise export examples/graduated-bob.json -o bob.glb",
+                              "The bust and its hair as it hangs after the cut.",
+                              "lengthwise export --hair held --hairs-count 2000 -o held.gltf plan.json",
+                              "Two thousand hairs, each where it was held when it was cut.",
+                              "lengthwise export plan.json -o hairs.csv", "Every hair as a row of a table.",
+                              NULL},
+    .run = run,
+};
