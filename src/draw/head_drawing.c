@@ -11,6 +11,7 @@
 
 #include <math.h>
 
+#include "name.h"
 #include "trace.h"
 #include "vec.h"
 
@@ -86,6 +87,11 @@ static sight scalp_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
     return away || !study_view_shows(l->from, p) ? SIGHT_HIDDEN : SIGHT_SHOWN;
 }
 
+bool study_scalp_shows(const study *s, view_side side, lw_vec3 p) {
+    looking l = {s, &s->views[side]};
+    return scalp_sight(&l, p, p) == SIGHT_SHOWN;
+}
+
 /* ---- lines ---- */
 
 static void draw_all(drawing *d, const stage *on, const curves *c, const trace_how *how) {
@@ -136,9 +142,9 @@ void draw_head(drawing *d, const study *s, view_side side, const stage *on) {
 }
 
 void draw_sections(drawing *d, const study *s, view_side side, const stage *on, bool names) {
-    (void)names;
     for (int i = 0; i < s->sections.curve_count; i++)
         draw_curve(d, s, side, on, &s->sections, i, LINE_ROLES, LINE_SECTION_HIDDEN, -1);
     for (int i = 0; i < s->sections.curve_count; i++)
         draw_curve(d, s, side, on, &s->sections, i, LINE_SECTION, LINE_ROLES, -1);
+    if (names) draw_section_names(d, s, side, on);
 }

@@ -33,6 +33,9 @@ bool study_view_shows(const study_view *from, lw_vec3 p);
 /* What is drawn of the bust on the stage: its box on the page. */
 frame head_frame(const study *s, const stage *on);
 
+/* Whether a point of the scalp can be seen: its skin does not face away, and nothing is before it. */
+bool study_scalp_shows(const study *s, view_side side, lw_vec3 p);
+
 /* Whether a point on or outside the bust can be seen from the side. */
 bool study_shows(const study *s, view_side side, lw_vec3 p);
 

@@ -21,17 +21,17 @@ void label_set_clear(label_set *set) {
     *set = (label_set){0};
 }
 
-bool label_take(label_set *set, point at, double radius, bool firm) {
+bool label_take(label_set *set, point at, double radius, double weight) {
     label_disc *discs = grow(set->discs, &set->room, set->count + 1, sizeof *discs);
     if (!discs) return false;
     set->discs = discs;
-    discs[set->count++] = (label_disc){at, radius, firm};
+    discs[set->count++] = (label_disc){at, radius, weight};
     return true;
 }
 
-bool label_take_line(label_set *set, const point *p, int count, double radius, bool firm) {
+bool label_take_line(label_set *set, const point *p, int count, double radius, double weight) {
     bool taken = true;
-    for (int i = 0; i < count; i++) taken &= label_take(set, p[i], radius, firm);
+    for (int i = 0; i < count; i++) taken &= label_take(set, p[i], radius, weight);
     return taken;
 }
 
@@ -47,7 +47,7 @@ bool label_take_box(label_set *set, point middle, point size, double turn) {
     int count = discs_of(size);
     bool taken = true;
     for (int i = 0; i < count; i++)
-        taken &= label_take(set, disc_at(middle, size, turn, i, count), size.y / 2, true);
+        taken &= label_take(set, disc_at(middle, size, turn, i, count), size.y / 2, INFINITY);
     return taken;
 }
 
@@ -58,8 +58,7 @@ double label_clash(const label_set *set, point middle, point size, double turn) 
         double x = disc->at.x - middle.x, y = disc->at.y - middle.y;
         double across = fabs(c * x + s * y) - size.x / 2, down = fabs(c * y - s * x) - size.y / 2;
         if (across > disc->radius || down > disc->radius) continue;
-        if (disc->firm) return INFINITY;
-        clash += 1;
+        clash += disc->weight;
     }
     return clash;
 }

@@ -8,7 +8,7 @@
 typedef struct label_disc {
     point at;
     double radius;
-    bool firm; /* nothing may lie over it; otherwise it had better not */
+    double weight; /* how bad it is to cover it; INFINITY: nothing may */
 } label_disc;
 
 typedef struct label_set {
@@ -19,13 +19,13 @@ typedef struct label_set {
 void label_set_clear(label_set *set);
 
 /* Each returns false where memory ran out. */
-bool label_take(label_set *set, point at, double radius, bool firm);
-bool label_take_line(label_set *set, const point *points, int count, double radius, bool firm);
+bool label_take(label_set *set, point at, double radius, double weight);
+bool label_take_line(label_set *set, const point *points, int count, double radius, double weight);
 
 /* A box of that size turned clockwise by `turn` about its middle. */
 bool label_take_box(label_set *set, point middle, point size, double turn);
 
-/* How much of a box is in the way of others: INFINITY on anything firm, else the number of discs under it. */
+/* How much of a box is in the way of others: the weight of all it would cover. */
 double label_clash(const label_set *set, point middle, point size, double turn);
 
 /* Puts `text` on the lines of `role` about `about` that were drawn since mark `first`, along the line and

@@ -1,7 +1,6 @@
 /* The lengths a cut leaves, as a map on the head.
  *
- * The scalp is drawn on a grid of samples after the whole bust, a hair's breadth nearer to the eye, so that
- * what hides it hides it sample by sample. A length is interpolated inside its triangle, and no triangle
+ * A length is interpolated inside its triangle, and no triangle
  * crosses a parting, so the map is sharp there. The colour is that of the length and is shaded a little by
  * the way the surface lies, so that the head stays a head; the same lengths are on it as contours with
  * their numbers, which is what is left of a map in black and white. */
@@ -16,12 +15,10 @@
 #include "fault.h"
 #include "head_drawing.h"
 #include "label.h"
-#include "raster.h"
-#include "trace.h"
+#include "sample.h"
 #include "vec.h"
 
 #define INCH .0254
-#define NEARER 3e-4    /* metres by which the scalp lies before the bust it is a part of */
 #define ONE_VALUE .003 /* metres of difference that are still one length */
 #define FINE 3.        /* pixels per point */
 #define PALE .25       /* paper in every colour, so that lines and labels read over it */
@@ -91,19 +88,19 @@ typedef struct picture_of {
     const study *s;
     const map_scale *scale;
     const view *view;
-    flat *at; /* corners of the scalp */
-    raster r;
+    scalp_samples samples;
 } picture_of;
 
 /* Colour and cover of one sample. */
 static void add_sample(double sum[4], const picture_of *of, int column, int row) {
-    int32_t index = of->r.triangle[(size_t)row * (size_t)of->r.width + (size_t)column];
+    int32_t index = of->samples.seen.triangle[(size_t)row * (size_t)of->samples.seen.width + (size_t)column];
     if (index < 0) return;
     const lw_mesh *mesh = &of->s->scalp.mesh;
     const int32_t *t = mesh->triangle[index];
     double w[3], length = 0, rgb[3];
     lw_vec3 n = {0};
-    raster_weights(&of->at[t[0]], &of->at[t[1]], &of->at[t[2]], column + .5, row + .5, w);
+    const flat *at = of->samples.at;
+    raster_weights(&at[t[0]], &at[t[1]], &at[t[2]], column + .5, row + .5, w);
     for (int k = 0; k < 3; k++) {
         length += w[k] * of->s->scalp_length[t[k]];
         n = v3_along(n, mesh->normal[t[k]], w[k]);
@@ -128,54 +125,24 @@ static void paint_row(image *out, const picture_of *of, int row) {
     }
 }
 
-/* Draws bust and scalp on samples whose first lies `left` along the view's right and `top` along its up. */
-static lw_status sample_scalp(picture_of *of, double left, double top, double size, lw_error *error) {
-    const lw_mesh *bust = &of->s->mesh, *scalp = &of->s->scalp.mesh;
-    size_t samples = (size_t)of->r.width * (size_t)of->r.height;
-    flat *hiding = malloc((size_t)bust->vertex_count * sizeof *hiding);
-    of->at = malloc(((size_t)scalp->vertex_count + 1) * sizeof *of->at);
-    of->r.depth = malloc(samples * sizeof *of->r.depth);
-    int32_t *triangle = malloc(samples * sizeof *triangle);
-    if (!hiding || !of->at || !of->r.depth || !triangle) {
-        free(hiding);
-        free(triangle);
-        return fault_memory(error, "length map");
-    }
-    of->r.triangle = triangle;
-    raster_wipe(&of->r);
-    raster_flatten(hiding, bust, *of->view, left, top, size);
-    raster_flatten(of->at, scalp, *of->view, left, top, size);
-    of->r.triangle = NULL;
-    for (int32_t i = 0; i < bust->triangle_count; i++) raster_triangle(&of->r, bust, hiding, i);
-    of->r.triangle = triangle;
-    for (int i = 0; i < scalp->vertex_count; i++) of->at[i].z += (float)NEARER;
-    for (int32_t i = 0; i < scalp->triangle_count; i++) raster_triangle(&of->r, scalp, of->at, i);
-    free(hiding);
-    return LW_OK;
-}
-
 lw_status draw_map(drawing *d, image *keep, const study *s, view_side side, const stage *on,
                    const map_scale *scale, lw_error *error) {
     frame at = head_frame(s, on);
-    lw_status status = image_new(keep, (int)ceil(at.width * FINE), (int)ceil(at.height * FINE), error);
-    if (status) return status;
+    int width = (int)ceil(at.width * FINE), height = (int)ceil(at.height * FINE);
+    at.width = width / FINE, at.height = height / FINE;
     picture_of of = {.s = s, .scale = scale, .view = &s->views[side].view};
-    of.r.width = keep->width * GRID;
-    of.r.height = keep->height * GRID;
-    double left = v3_dot(on->centre, of.view->right) + (at.x - on->middle.x) / on->scale;
-    double top = v3_dot(on->centre, of.view->up) - (at.y - on->middle.y) / on->scale;
-    status = sample_scalp(&of, left, top, 1 / (on->scale * FINE * GRID), error);
-    if (!status) {
-#pragma omp parallel for schedule(dynamic, 16)
-        for (int row = 0; row < keep->height; row++) paint_row(keep, &of, row);
-        draw_picture(d, keep, (frame){at.x, at.y, keep->width / FINE, keep->height / FINE});
-    } else {
+    lw_status status = image_new(keep, width, height, error);
+    if (status) return status;
+    status = scalp_samples_new(&of.samples, s, on, at, width * GRID, height * GRID, error);
+    if (status) {
         image_clear(keep);
+        return status;
     }
-    free(of.at);
-    free(of.r.depth);
-    free(of.r.triangle);
-    return status;
+#pragma omp parallel for schedule(dynamic, 16)
+    for (int row = 0; row < height; row++) paint_row(keep, &of, row);
+    scalp_samples_clear(&of.samples);
+    draw_picture(d, keep, at);
+    return LW_OK;
 }
 
 /* ---- contours ---- */
@@ -185,13 +152,13 @@ static void take_lines(drawing *d, label_set *labels, const study *s, view_side 
                        int first) {
     for (int i = first; i < d->mark_count; i++)
         if (d->marks[i].kind == MARK_LINE)
-            d->failed |=
-                !label_take_line(labels, d->points + d->marks[i].first, d->marks[i].count, .5, false);
-    const curves *lines[] = {&s->sections, &s->hairline, &s->views[side].silhouette};
+            d->failed |= !label_take_line(labels, d->points + d->marks[i].first, d->marks[i].count, .5, 1);
+    const curves *lines[] = {&s->views[side].silhouette, &s->hairline, &s->sections};
+    static const double weight[] = {INFINITY, 3, 2};
     for (int k = 0; k < 3; k++)
         for (int i = 0; i < lines[k]->point_count; i++)
             if (study_shows(s, side, lines[k]->points[i]))
-                d->failed |= !label_take(labels, stage_point(on, lines[k]->points[i]), 1, false);
+                d->failed |= !label_take(labels, stage_point(on, lines[k]->points[i]), 1, weight[k]);
 }
 
 void draw_contours(drawing *d, const study *s, view_side side, const stage *on, const map_scale *scale) {
