@@ -5,8 +5,9 @@
  * is traced from its root in short steps: down natural fall along the bust while the bust is in the way,
  * straight down where it is not. On a smooth convex head this is the meridian and then the plumb line.
  *
- * Off the scalp nothing grows, so where the bust is level there (the top of an ear, a shoulder) the hair
- * keeps the way it came.
+ * Off the scalp the steepest way would part hair at every ear, as single hairs would part that slid freely;
+ * hair that hangs together does not. So there a hair goes on in the upright plane that faces away from the
+ * head: over the ear, down the face, out over the shoulder.
  *
  * Invariant: the points that come out are equally far apart in a straight line, so the hair is exactly as
  * long as was asked for; the trace they are picked from is finer than a bend of the head. A hair that is
@@ -18,7 +19,8 @@
 #define STEP 2e-3    /* metres of a step along the bust */
 #define FALL 1e-2    /* the longest step through the air */
 #define CONTACT 1e-5 /* metres above the clearance from which a hair hangs free */
-#define LEVEL 0.2    /* how much of gravity must lie in the surface before it alone decides */
+#define FACING                                                                                               \
+    0.2           /* sine of the angle between a plane and what faces along it, from which it leads nowhere */
 #define STEEP 0.3 /* upward part of a normal from which no step straight down can miss what bends over it */
 #define CARE 8    /* times as many steps as usual before a hair counts as trapped */
 #define RISE 0.5  /* the clearance is reached within this slope from the root */
@@ -52,14 +54,21 @@ static lw_vec3 onto(const strand *s, lw_vec3 p, double away, lw_vec3 *normal) {
     return p;
 }
 
+/* The way over an ear, the face or a shoulder: along the bust in the upright plane that faces away from the
+ * head, down or outward. Where the bust faces along that plane, the steepest way down. */
+static lw_vec3 way_over(const strand *s, lw_vec3 p, lw_vec3 n) {
+    lw_vec3 from = v3_sub(p, lw_head_centre(s->scalp->head)), out = v3_unit(v3(from.x, 0, from.z));
+    lw_vec3 way = v3_cross(n, v3_cross(v3(0, 1, 0), out));
+    if (v3_norm(way) < FACING) return v3_unit(v3_tangent(v3(0, -1, 0), n));
+    way = v3_unit(way);
+    return v3_dot(way, out) - way.y < 0 ? v3_scale(way, -1) : way;
+}
+
 /* The way down along the bust. */
 static lw_vec3 way_down(const strand *s, lw_vec3 p, lw_vec3 n) {
-    lw_vec3 down = v3_tangent(v3(0, -1, 0), n);
-    double share = v3_dot(down, down) / (LEVEL * LEVEL);
-    if (share > 20) return v3_unit(down);
     lw_vec3 on = lw_head_project(s->scalp->head, p, NULL);
-    if (lw_head_hairline(s->scalp->head, on) > 0) return natural_fall(s->scalp, on, n);
-    return v3_unit(v3_tangent(v3_along(down, s->along, exp(-share)), n));
+    bool grows = lw_head_hairline(s->scalp->head, on) > 0 && v3_norm(v3_sub(p, on)) < s->clearance + STEP;
+    return grows ? natural_fall(s->scalp, on, n) : way_over(s, p, n);
 }
 
 /* A step along the bust, by the direction at its middle. */
