@@ -40,17 +40,19 @@ static double share(const lw_head *head, lw_vec3 p, lw_vec3 q) {
     double nape = fmin(head->landmark[LW_NAPE_CENTRE].y, head->landmark[LW_NAPE_CORNER_LEFT].y) - .004;
     double below = bust_step(0, .018, nape - p.y);
     if (below >= 1) return 1;
-    double outside = bust_step(0, .016, -lw_head_hairline(head, p));
+    double outside = bust_step(0, .022, -lw_head_hairline(head, p));
     return low * (below + outside - below * outside);
 }
 
-static double ear_of(const lw_head *head, lw_vec3 p) {
+/* The ear's distance, or a bound on it where that is more than `enough` away. */
+static double ear_of(const lw_head *head, lw_vec3 p, double enough) {
     static const double length[] = {[LW_HEAD_ADULT] = .0618, [LW_HEAD_WOMAN] = .0594, [LW_HEAD_MAN] = .0642};
     static const double above[] = {[LW_HEAD_ADULT] = .0304, [LW_HEAD_WOMAN] = .0288, [LW_HEAD_MAN] = .0319};
     lw_vec3 top = head->landmark[LW_EAR_TOP_LEFT];
     double scale = length[head->given.kind] * top.y / above[head->given.kind] / .0642 * 1e-3;
     lw_vec3 q = v3_scale(v3_sub(p, v3(top.x - .005, 0, 0)), 1 / scale);
-    return scale * bust_ear(q);
+    double bound = scale * (v3_norm(v3_sub(q, v3(3, 0, -14))) - 45);
+    return bound > enough + .005 ? bound : scale * bust_ear(q);
 }
 
 /* The field at p, which has x >= 0. */
@@ -71,12 +73,10 @@ static bust_value value(const lw_head *head, lw_vec3 p) {
         out.d = w * cast + (1 - w) * out.d;
         out.bare = false;
     }
-    if (q.y < 60 && q.y > -60 && q.x > 40) {
-        double ear = ear_of(head, p), d = bust_join(out.d, ear, .004);
-        if (d != out.d) {
-            out.d = d;
-            out.bare = false;
-        }
+    double ear = ear_of(head, p, out.d), d = bust_join(out.d, ear, .004);
+    if (d != out.d) {
+        out.d = d;
+        out.bare = false;
     }
     return out;
 }

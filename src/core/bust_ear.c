@@ -21,13 +21,23 @@ static double rim(double u, double v) {
     return (r - R) / sqrt(1 + turn * turn);
 }
 
+static double antihelix(lw_vec3 e) {
+    static const struct {
+        double u, v, n, r;
+    } k[] = {{8, -15, 2.6, 2.2}, {14, -14.5, 3, 2.5}, {19.5, -11, 3.6, 2.7}, {23, -5, 4.2, 2.9},
+             {24, 2, 4.5, 3},    {22.5, 9, 4.5, 3},   {19, 15, 4.1, 2.6},    {15.5, 22, 3.4, 1.6}};
+    double f = bust_rod(e, v3(22, 10, 4.4), v3(9, 13, 2.5), 2.8, 1.4);
+    for (int i = 0; i < 7; i++)
+        f = fmin(f, bust_rod(e, v3(k[i].u, k[i].v, k[i].n), v3(k[i + 1].u, k[i + 1].v, k[i + 1].n), k[i].r,
+                             k[i + 1].r));
+    return f;
+}
+
 double bust_ear(lw_vec3 q) {
     const double lean_c = .966, lean_s = .259, flare_c = .927, flare_s = .375;
     double v = lean_c * q.y - lean_s * q.z, back = -lean_s * q.y - lean_c * q.z;
     double u = flare_c * back + flare_s * q.x, n = flare_c * q.x - flare_s * back;
     lw_vec3 e = v3(u, v, n);
-    double far = v3_norm(v3_sub(e, v3(14, 1, 2)));
-    if (far > 60) return far - 45;
     double edge = rim(u - 15, v - 1.5);
     double bowl = 1 - ((u - 12) * (u - 12) + v * v * .7) / 200;
     double mid = 2.5 - 5 * fmax(0, bowl) * fmax(0, bowl) + .004 * (v * v);
@@ -36,21 +46,15 @@ double bust_ear(lw_vec3 q) {
                    (1 - .8 * (1 - bust_step(0, 9, u)) * (1 - bust_step(4, 13, v)));
     double helix = sqrt((edge + 3) * (edge + 3) + (n - mid - 1.6) * (n - mid - 1.6)) - thick;
     double f = bust_join(plate, helix, 1.5);
-    lw_vec3 a[6] = {v3(9, -14, 5),   v3(19, -11, 6), v3(24, 0, 7),
-                    v3(21.5, 10, 7), v3(16, 21, 6),  v3(9, 13.5, 5)};
-    double anti = bust_rod(e, a[0], a[1], 2.4, 2.8);
-    anti = bust_join(anti, bust_rod(e, a[1], a[2], 2.6, 2.8), 3);
-    anti = bust_join(anti, bust_rod(e, a[2], a[3], 2.8, 2.8), 3);
-    anti = bust_join(anti, bust_rod(e, a[3], a[4], 3, 1.4), 4);
-    anti = bust_join(anti, bust_rod(e, a[3], a[5], 2.8, 1.2), 4);
-    f = bust_join(f, anti, 2.5);
+    f = bust_join(f, antihelix(e), 2.5);
     double root = bust_egg(e, v3(11, 2, -6.5), v3(14, 21, 9.5));
     f = bust_join(f, root, 6);
     double concha = bust_egg(e, v3(12.5, -1.5, 4), v3(8.5, 10.5, 8));
     f = bust_carve(f, concha, 2);
-    double crus = bust_rod(e, v3(-1, 13, 3.5), v3(11, 2, -1), 2.8, 1.6);
+    double crus = fmin(bust_rod(e, v3(11, 1, -1), v3(3, 5.5, 1.5), 1.4, 2.4),
+                       bust_rod(e, v3(3, 5.5, 1.5), v3(-.5, 13, 2.5), 2.4, 2.8));
     f = bust_join(f, crus, 2);
-    double tragus = bust_egg(e, v3(1, -2, 1.5), v3(3.6, 6, 4.5));
+    double tragus = bust_egg(e, v3(1.5, -3.5, 1.5), v3(4, 5.5, 4.2));
     f = bust_join(f, tragus, 3);
     double lobe = bust_egg(e, v3(13, -21.5, 2.5), v3(6.5, 7.5, 3));
     return bust_join(f, lobe, 4);

@@ -20,23 +20,23 @@ static const double offsets[ROWS][COLUMNS] = {
      115.3}, /* 70 */
     {76.8, 77.0, 77.6, 77.7, 77.1, 75.9, 74.5, 73.5, 73.4, 74.5, 77.1, 81.4, 87.6, 95.3, 103.8, 111.2, 115.9,
      117.6}, /* 60 */
-    {79.8, 80.0, 80.5, 80.6, 79.8, 78.0, 76.2, 75.0, 74.6, 75.5, 77.9, 82.0, 88.1, 95.8, 104.3, 111.8, 116.7,
+    {79.8, 80.0, 80.6, 80.7, 80.0, 78.3, 76.6, 75.3, 74.8, 75.5, 77.9, 82.0, 88.1, 95.8, 104.3, 111.8, 116.7,
      118.7}, /* 50 */
-    {80.6, 80.5, 80.8, 80.6, 79.2, 77.0, 75.6, 75.0, 75.1, 75.8, 78.5, 82.8, 88.6, 95.8, 103.4, 110.1, 115.2,
+    {80.6, 80.6, 81.2, 81.0, 79.6, 77.6, 76.4, 75.5, 75.1, 75.7, 78.5, 82.8, 88.6, 95.8, 103.4, 110.1, 115.2,
      118.7}, /* 40 */
-    {75.5, 75.5, 77.6, 78.8, 77.0, 74.6, 73.8, 74.8, 75.2, 75.6, 77.9, 82.1, 87.7, 94.5, 101.9, 108.7, 113.8,
+    {76.0, 76.6, 78.8, 79.2, 77.4, 75.6, 75.4, 75.6, 75.2, 75.5, 77.9, 82.1, 87.7, 94.5, 101.9, 108.7, 113.8,
      117.7}, /* 30 */
-    {70.0, 67.5, 69.5, 72.6, 72.0, 72.0, 73.2, 74.6, 75.2, 75.1, 76.7, 80.7, 86.0, 92.5, 99.5, 106.1, 111.3,
+    {70.5, 69.0, 70.5, 73.0, 72.8, 73.4, 75.0, 75.8, 75.3, 75.1, 76.7, 80.7, 86.0, 92.5, 99.5, 106.1, 111.3,
      115.4}, /* 20 */
-    {71.0, 68.0, 69.3, 72.2, 72.6, 72.8, 73.6, 74.6, 74.8, 74.4, 75.3, 78.7, 83.5, 89.5, 96.1, 102.3, 107.5,
+    {71.0, 68.5, 69.8, 72.6, 73.2, 73.9, 75.4, 76.0, 75.2, 74.4, 75.3, 78.7, 83.5, 89.5, 96.1, 102.3, 107.5,
      111.8}, /* 10 */
-    {73.0, 71.0, 72.0, 74.2, 74.4, 74.6, 74.8, 75.0, 74.4, 73.5, 73.4, 75.9, 80.0, 85.4, 91.4, 97.2, 102.2,
+    {73.0, 71.0, 72.0, 74.2, 74.6, 75.3, 76.3, 76.2, 74.8, 73.5, 73.4, 75.9, 80.0, 85.4, 91.4, 97.2, 102.2,
      106.5}, /* 0 */
-    {76.0, 74.2, 73.4, 73.6, 73.0, 72.4, 72.2, 72.4, 72.0, 71.6, 70.6, 72.2, 75.3, 80.0, 85.3, 90.5, 95.0,
+    {76.0, 74.2, 73.4, 74.0, 73.8, 74.0, 74.5, 74.4, 73.3, 72.2, 70.6, 72.2, 75.3, 80.0, 85.3, 90.5, 95.0,
      98.9}, /* -10 */
-    {80.0, 77.1, 73.8, 71.8, 69.7, 68.1, 67.0, 66.6, 66.6, 67.0, 67.3, 68.1, 70.2, 74.1, 79.0, 83.8, 87.8,
+    {80.0, 77.1, 74.0, 72.4, 71.2, 70.6, 70.6, 70.6, 70.0, 69.0, 67.3, 68.1, 70.2, 74.1, 79.0, 83.8, 87.8,
      91.1}, /* -20 */
-    {84.2, 80.6, 74.9, 70.4, 67.5, 65.3, 63.9, 63.6, 63.7, 63.1, 62.0, 60.9, 63.6, 69.0, 74.8, 79.9, 83.8,
+    {84.2, 80.6, 74.9, 70.6, 68.2, 66.8, 66.2, 66.2, 66.2, 64.8, 62.8, 60.9, 63.6, 69.0, 74.8, 79.9, 83.8,
      86.3}, /* -30 */
     {84.7, 80.8, 73.8, 68.6, 65.0, 62.4, 61.1, 60.6, 61.0, 60.5, 59.5, 58.5, 62.7, 68.8, 74.8, 80.0, 84.0,
      86.5}, /* -40 */
@@ -73,7 +73,7 @@ static void knots(double t, double w[4], double d[4]) {
 
 static int within(int i, int n) { return i < 0 ? 0 : i < n ? i : n - 1; }
 
-static double loft(lw_vec3 q) {
+static double loft(lw_vec3 q, bust_style style) {
     double z = q.z - AXIS, level = sqrt(q.x * q.x + z * z), around = atan2(q.x, z) * (18 / LW_PI);
     double down = fmin(fmax((TOP - q.y) / 10, 0), ROWS - 1.001);
     int i = (int)down, j = (int)around;
@@ -92,6 +92,9 @@ static double loft(lw_vec3 q) {
         r_down += dy[a] * v;
         r_around += wy[a] * d;
     }
+    double slim =
+        (.02 + .06 * (1 - style.man)) * bust_step(-15, -75, q.y) * bust_step(0, .6, q.x / fmax(level, 25));
+    r *= 1 - slim;
     double across = r_around * (18 / LW_PI) / fmax(level, 25), along = r_down / 10;
     return (level - r) / sqrt(1 + across * across + along * along);
 }
@@ -100,30 +103,30 @@ static double jaw_plane(lw_vec3 q) { return (-97 - q.y) * .952 - (q.z - 84) * .3
 
 /* The bridge: a wedge whose ridge runs from between the brows to the tip, cut off below. */
 static double bridge(lw_vec3 q) {
-    double down = fmin(27 - q.y, 44), ridge = 86 + .4 * down + .4 * sqrt(down * down + 64);
-    double round = 5.5 + .05 * fmax(down, 0), slope = .50 - .002 * down;
+    double down = fmin(27 - q.y, 70), ridge = 86.8 + .345 * down + .345 * sqrt(down * down + 64);
+    double round = 5.5 + .05 * fmax(down, 0), slope = .46 - .001 * down;
     double across = sqrt(q.x * q.x + round * round) - round;
     double wedge = across * sqrt(1 - slope * slope) + (q.z - ridge) * slope;
     double under = (-21 - q.y) * .868 + (q.z - 107) * .496;
-    return bust_meet(wedge, under, 8);
+    return bust_meet(bust_meet(wedge, under, 5), q.x - 19, 6);
 }
 
 static double nose(lw_vec3 q, double face) {
     double f = bust_join(face, bridge(q), 6);
-    double tip = bust_egg(q, v3(0, -12, 107), v3(8.5, 8.5, 10.5));
-    f = bust_join(f, tip, 10);
-    double wing = bust_egg(q, v3(11.5, -17.5, 98), v3(6, 7, 10.5));
-    f = bust_join(f, wing, 6);
-    double column = bust_rod(q, v3(0, -18.5, 110), v3(0, -25, 98), 3.4, 4);
-    f = bust_join(f, column, 5);
-    double hole = bust_egg(bust_pitch(q, v3(6.3, -24, 103.5), -.5), v3(6.3, -24, 103.5), v3(2.6, 4.5, 5.5));
-    return bust_carve(f, hole, 2.5);
+    double tip = bust_egg(q, v3(0, -13.4, 105.6), v3(9.2, 8, 10));
+    f = bust_join(f, tip, 7);
+    double wing = bust_egg(q, v3(11.3, -17.2, 99), v3(6, 6.6, 9.5));
+    f = bust_join(f, wing, 5);
+    double column = bust_rod(q, v3(0, -18.5, 110), v3(0, -23, 98), 3, 3.4);
+    f = bust_join(f, column, 3);
+    double hole = bust_egg(bust_pitch(q, v3(6, -24, 103.5), -.35), v3(6, -24, 103.5), v3(2.4, 5, 4.6));
+    return bust_carve(f, hole, 2);
 }
 
 /* Lips are rods bent round the teeth: thickness above and below their own line, and outward. */
 static double lip(lw_vec3 q, double y, double z, double above, double below, double out, double width,
                   double bend) {
-    double x = q.x / width, taper = sqrt(fmax(.03, 1 - x * x)), dy = q.y - y + bend * x * x;
+    double x = q.x / width, taper = pow(fmax(.01, 1 - x * x), .65), dy = q.y - y + bend * x * x;
     double dz = q.z - z + 19 * x * x, ry = (dy > 0 ? above : below) * taper;
     double s = sqrt(dy * dy / (ry * ry) + dz * dz / (out * out * taper * taper));
     double g = sqrt(dy * dy / (ry * ry * ry * ry) +
@@ -137,30 +140,30 @@ static double mouth(lw_vec3 q, double face) {
     double bow = 1.2 * exp(-(soft - 5) * (soft - 5) / 16) - 1.0 * exp(-soft * soft / 8);
     double middle = exp(-soft * soft / 60);
     double upper = lip(q, -46, 97, 6.2 + bow, 2.4 + .7 * middle, 5.9, 27, 1.8);
-    double lower = lip(q, -52, 95.6, 4.2, 6.2, 6.3, 25.5, -1.6);
-    double groove = bust_rod(q, v3(0, -27, 104), v3(0, -39, 104.5), 2.5, 3.8);
+    double lower = lip(q, -52, 95.6, 4.8, 6.2, 6.3, 25.5, -1.6);
+    double groove = bust_rod(q, v3(0, -28, 103.5), v3(0, -39, 104.5), 1.5, 3.6);
     double f = bust_carve(face, groove, 3.5);
-    double lips = bust_join(upper, lower, 1);
+    double lips = bust_join(upper, lower, 2.2);
     return bust_join(f, lips, 4);
 }
 
+/* Brow, ball and lids; the lids are a shell round the ball, slit open. */
 static double eye(lw_vec3 q, double face) {
     lw_vec3 c = v3(31.8, 19, 68.2);
     double far = v3_norm(v3_sub(q, c));
     if (far > 40) return face;
-    double ball = far - 14.6, lids = far - 16;
-    double t = (q.x - 32) / 13.6, arch = fmax(-1.5, 1 - t * t), line = 17.6 + .05 * (q.x - 32);
-    double up = q.y - line - 4.8 * arch, low = line - 3.4 * arch - q.y;
+    double ball = bust_egg(q, c, v3(16.6, 14.6, 14.6)), lids = bust_egg(q, c, v3(18.4, 16, 16));
+    double t = (q.x - 32) / 13.6, arch = fmax(-1.5, 1 - t * t), line = 17.8 + .04 * (q.x - 32);
+    double up = q.y - line - 4.8 * arch, low = line - 3.2 * arch - q.y;
     double open = bust_meet(up, low, 1);
-    double f = bust_join(face, lids, 6);
-    f = bust_carve(f, fmax(open, far - 18), .8);
-    return fmin(f, ball);
+    double f = bust_join(face, lids, 6), floor = f + 1.8;
+    f = bust_carve(f, open, .8);
+    return fmin(f, fmin(ball, floor));
 }
 
 double bust_face(lw_vec3 q, bust_style style) {
-    double f = loft(q);
+    double f = loft(q, style);
     if (f > 60) return f;
-    (void)style;
     f = bust_meet(f, jaw_plane(q), 10);
     lw_vec3 m = v3(0, -15, 95);
     if (v3_norm(v3_sub(q, m)) > 90) return f;
@@ -168,5 +171,5 @@ double bust_face(lw_vec3 q, bust_style style) {
     f = nose(q, f);
     f = mouth(q, f);
     double chin = bust_egg(q, v3(0, -81, 81), v3(19, 12, 14.5));
-    return bust_join(f, chin, 10);
+    return bust_join(f, chin, 16);
 }
