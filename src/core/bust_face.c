@@ -20,9 +20,9 @@ static const double offsets[ROWS][COLUMNS] = {
      115.3}, /* 70 */
     {76.8, 77.0, 77.6, 77.7, 77.1, 75.9, 74.5, 73.5, 73.4, 74.5, 77.1, 81.4, 87.6, 95.3, 103.8, 111.2, 115.9,
      117.6}, /* 60 */
-    {79.8, 80.0, 80.6, 80.7, 80.0, 78.3, 76.6, 75.3, 74.8, 75.5, 77.9, 82.0, 88.1, 95.8, 104.3, 111.8, 116.7,
+    {80.0, 80.2, 80.6, 80.7, 80.0, 78.3, 76.6, 75.3, 74.8, 75.5, 77.9, 82.0, 88.1, 95.8, 104.3, 111.8, 116.7,
      118.7}, /* 50 */
-    {80.6, 80.6, 81.2, 81.0, 79.6, 77.6, 76.4, 75.5, 75.1, 75.7, 78.5, 82.8, 88.6, 95.8, 103.4, 110.1, 115.2,
+    {81.1, 81.1, 81.3, 81.0, 79.6, 77.6, 76.4, 75.5, 75.1, 75.7, 78.5, 82.8, 88.6, 95.8, 103.4, 110.1, 115.2,
      118.7}, /* 40 */
     {76.0, 76.6, 78.8, 79.2, 77.4, 75.6, 75.4, 75.6, 75.2, 75.5, 77.9, 82.1, 87.7, 94.5, 101.9, 108.7, 113.8,
      117.7}, /* 30 */
@@ -36,9 +36,9 @@ static const double offsets[ROWS][COLUMNS] = {
      98.9}, /* -10 */
     {80.0, 77.1, 74.0, 72.4, 71.2, 70.6, 70.6, 70.6, 70.0, 69.0, 67.3, 68.1, 70.2, 74.1, 79.0, 83.8, 87.8,
      91.1}, /* -20 */
-    {84.2, 80.6, 74.9, 70.6, 68.2, 66.8, 66.2, 66.2, 66.2, 64.8, 62.8, 60.9, 63.6, 69.0, 74.8, 79.9, 83.8,
+    {84.4, 80.7, 75.0, 70.6, 68.2, 66.8, 66.2, 66.2, 66.2, 64.8, 62.8, 60.9, 63.6, 69.0, 74.8, 79.9, 83.8,
      86.3}, /* -30 */
-    {84.7, 80.8, 73.8, 68.6, 65.0, 62.4, 61.1, 60.6, 61.0, 60.5, 59.5, 58.5, 62.7, 68.8, 74.8, 80.0, 84.0,
+    {85.9, 81.7, 74.3, 68.6, 65.0, 62.4, 61.1, 60.6, 61.0, 60.5, 59.5, 58.5, 62.7, 68.8, 74.8, 80.0, 84.0,
      86.5}, /* -40 */
     {82.0, 78.4, 71.5, 66.2, 62.5, 60.0, 58.6, 58.1, 58.4, 59.1, 58.3, 57.5, 62.9, 69.4, 75.6, 80.8, 84.9,
      87.4}, /* -50 */
@@ -141,13 +141,25 @@ static double mouth(lw_vec3 q, double face) {
     double middle = exp(-soft * soft / 60);
     double upper = lip(q, -46, 97, 6.2 + bow, 2.4 + .7 * middle, 5.9, 27, 1.8);
     double lower = lip(q, -52, 95.6, 4.8, 6.2, 6.3, 25.5, -1.6);
-    double groove = bust_rod(q, v3(0, -28, 103.5), v3(0, -39, 104.5), 1.5, 3.6);
-    double f = bust_carve(face, groove, 3.5);
+    double groove = bust_rod(q, v3(0, -28, 103.5), v3(0, -39, 104.5), 1.5, 3.2);
+    double f = bust_carve(face, groove, 4);
     double lips = bust_join(upper, lower, 2.2);
-    return bust_join(f, lips, 4);
+    return bust_join(f, lips, 5);
 }
 
-/* Brow, ball and lids; the lids are a shell round the ball, slit open. */
+/* 1 at 0, falling smoothly to 0 at -1 and 1. */
+static double bump(double t) {
+    double s = 1 - t * t;
+    return s > 0 ? s * s : 0;
+}
+
+/* The eyebrow, a low arched band. */
+static double eyebrow(lw_vec3 q, double face) {
+    double u = (q.x - 29) / 22, line = 38.4 - 4 * u * u + 1.6 * u, half = 4.6 - 1.4 * u;
+    return q.z > 30 ? face - .9 * bump((q.y - line) / half) * bump(u) : face;
+}
+
+/* Ball and lids; the lids are a shell round the ball, slit open. */
 static double eye(lw_vec3 q, double face) {
     lw_vec3 c = v3(31.8, 19, 68.2);
     double far = v3_norm(v3_sub(q, c));
@@ -157,6 +169,7 @@ static double eye(lw_vec3 q, double face) {
     double up = q.y - line - 4.8 * arch, low = line - 3.2 * arch - q.y;
     double open = bust_meet(up, low, 1);
     double f = bust_join(face, lids, 6), floor = f + 1.8;
+    f += .7 * bump((up - 4.6) / 2.2) * bump(t / 1.35) * bump(fmin(1, fabs(lids) / 6));
     f = bust_carve(f, open, .8);
     return fmin(f, fmin(ball, floor));
 }
@@ -167,7 +180,7 @@ double bust_face(lw_vec3 q, bust_style style) {
     f = bust_meet(f, jaw_plane(q), 10);
     lw_vec3 m = v3(0, -15, 95);
     if (v3_norm(v3_sub(q, m)) > 90) return f;
-    f = eye(q, f);
+    f = eye(q, eyebrow(q, f));
     f = nose(q, f);
     f = mouth(q, f);
     double chin = bust_egg(q, v3(0, -81, 81), v3(19, 12, 14.5));
