@@ -44,6 +44,8 @@ typedef struct octahedron {
     spot centre; /* its odd places are one step either way along the axis whose coordinate is even */
     int axis;
     int32_t node[6]; /* the odd two, then the even four, counter-clockwise seen against the axis */
+    int32_t next[8]; /* across its faces; -1: not looked up */
+    int walk;        /* the last that came here */
 } octahedron;
 
 typedef struct cut {
@@ -62,10 +64,12 @@ typedef struct walk {
     slots places, octahedra, edges;
     node *nodes;
     octahedron *cells;
+    int walks;      /* begun so far */
+    int32_t *found; /* the cells of this walk */
     cut *cuts;
     polygon *polygons;
-    int32_t node_count, cell_count, cut_count, polygon_count, corner_count;
-    size_t node_room, cell_room, cut_room, polygon_room;
+    int32_t node_count, cell_count, found_count, cut_count, polygon_count, corner_count;
+    size_t node_room, cell_room, found_room, cut_room, polygon_room;
 } walk;
 
 static void walk_clear(walk *w) {
@@ -74,6 +78,7 @@ static void walk_clear(walk *w) {
     slots_clear(&w->edges);
     free(w->nodes);
     free(w->cells);
+    free(w->found);
     free(w->cuts);
     free(w->polygons);
 }
@@ -182,14 +187,13 @@ static spot step(spot at, int axis, int by) {
     return at;
 }
 
-static bool cell_add(walk *w, spot centre) {
+/* The index of the octahedron there; -1 where memory fails. */
+static int32_t cell_at(walk *w, spot centre) {
     int32_t *index = slots_at(&w->octahedra, centre);
-    if (!index) return false;
-    if (*index >= 0) return true;
-    if (!more(&w->cells, sizeof *w->cells, w->cell_count, &w->cell_room)) return false;
-    *index = w->cell_count;
+    if (!index || *index >= 0) return index ? *index : -1;
+    if (!more(&w->cells, sizeof *w->cells, w->cell_count, &w->cell_room)) return -1;
     octahedron *c = &w->cells[w->cell_count];
-    c->centre = centre;
+    *c = (octahedron){.centre = centre, .next = {-1, -1, -1, -1, -1, -1, -1, -1}};
     c->axis = centre.v[0] % 2 == 0 ? 0 : centre.v[1] % 2 == 0 ? 1 : 2;
     int d = c->axis, i = (d + 1) % 3, j = (d + 2) % 3;
     static const int ring[4][2] = {{1, -1}, {1, 1}, {-1, 1}, {-1, -1}};
@@ -197,24 +201,38 @@ static bool cell_add(walk *w, spot centre) {
         spot at =
             k < 2 ? step(centre, d, 2 * k - 1) : step(step(centre, i, ring[k - 2][0]), j, ring[k - 2][1]);
         c->node[k] = node_at(w, at);
-        if (c->node[k] < 0) return false;
+        if (c->node[k] < 0) return -1;
     }
-    w->cell_count++;
+    return *index = w->cell_count++;
+}
+
+/* Comes to a cell, unless this walk has been there. */
+static bool come_to(walk *w, int32_t index) {
+    if (index < 0) return false;
+    if (w->cells[index].walk == w->walks) return true;
+    if (!more(&w->found, sizeof *w->found, w->found_count, &w->found_room)) return false;
+    w->cells[index].walk = w->walks;
+    w->found[w->found_count++] = index;
     return true;
 }
 
 static bool inside(const walk *w, const octahedron *c, int k) { return w->nodes[c->node[k]].side == INSIDE; }
 
-/* The octahedra across the faces of cell i that the surface passes. Ring places 0, 1 stand at +i, 1, 2 at +j,
- * 2, 3 at -i, 3, 0 at -j. */
-static bool cell_cross(walk *w, int32_t index) {
+/* On through the faces of a cell that the surface passes. Ring places 0, 1 stand at +i, 1, 2 at +j, 2, 3 at
+ * -i, 3, 0 at -j. */
+static bool go_on(walk *w, int32_t index) {
     for (int face = 0; face < 8; face++) {
-        octahedron c = w->cells[index];
+        const octahedron *c = &w->cells[index];
         int odd = face / 4, k = face % 4;
-        bool in = inside(w, &c, odd);
-        if (inside(w, &c, 2 + k) == in && inside(w, &c, 2 + (k + 1) % 4) == in) continue;
-        spot next = step(step(c.centre, c.axis, 2 * odd - 1), (c.axis + 1 + k % 2) % 3, k < 2 ? 1 : -1);
-        if (!cell_add(w, next)) return false;
+        bool in = inside(w, c, odd);
+        if (inside(w, c, 2 + k) == in && inside(w, c, 2 + (k + 1) % 4) == in) continue;
+        int32_t next = c->next[face];
+        if (next < 0) {
+            next = cell_at(
+                w, step(step(c->centre, c->axis, 2 * odd - 1), (c->axis + 1 + k % 2) % 3, k < 2 ? 1 : -1));
+            w->cells[index].next[face] = next;
+        }
+        if (!come_to(w, next)) return false;
     }
     return true;
 }
@@ -227,7 +245,7 @@ static bool seed(walk *w, lw_vec3 p) {
             for (int z = -1; z <= 2; z++) {
                 spot at = {{from[0] + x, from[1] + y, from[2] + z}};
                 int even = (at.v[0] % 2 == 0) + (at.v[1] % 2 == 0) + (at.v[2] % 2 == 0);
-                if (even == 1 && !cell_add(w, at)) return false;
+                if (even == 1 && !come_to(w, cell_at(w, at))) return false;
             }
     return true;
 }
@@ -235,8 +253,8 @@ static bool seed(walk *w, lw_vec3 p) {
 static bool walk_on(walk *w) {
     lw_vec3 top = lw_head_project(w->head, v3_add(lw_head_centre(w->head), v3(0, 1, 0)), NULL);
     if (!seed(w, top)) return false;
-    for (int32_t i = 0; i < w->cell_count && w->node_count < CORNERS_MAX; i++)
-        if (!cell_cross(w, i)) return false;
+    for (int32_t i = 0; i < w->found_count && w->node_count < CORNERS_MAX; i++)
+        if (!go_on(w, w->found[i])) return false;
     return true;
 }
 
@@ -298,9 +316,9 @@ static bool tetrahedron(walk *w, const int32_t *at) {
 }
 
 static bool polygons_make(walk *w) {
-    for (int32_t i = 0; i < w->cell_count; i++)
+    for (int32_t i = 0; i < w->found_count; i++)
         for (int k = 0; k < 4; k++) {
-            const int32_t *n = w->cells[i].node;
+            const int32_t *n = w->cells[w->found[i]].node;
             if (!tetrahedron(w, (const int32_t[]){n[0], n[1], n[2 + k], n[2 + (k + 1) % 4]})) return false;
         }
     return true;
@@ -413,9 +431,9 @@ static bool unpinch(walk *w, int32_t *given_back) {
 }
 
 static void walk_back(walk *w) {
-    slots_empty(&w->octahedra);
     slots_empty(&w->edges);
-    w->cell_count = w->cut_count = w->polygon_count = w->corner_count = 0;
+    w->walks++;
+    w->found_count = w->cut_count = w->polygon_count = w->corner_count = 0;
     for (int32_t i = 0; i < w->node_count; i++) w->nodes[i].corner = -1;
 }
 

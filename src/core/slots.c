@@ -48,13 +48,6 @@ int32_t *slots_at(slots *s, spot at) {
     return &s->index[i];
 }
 
-int32_t slots_find(const slots *s, spot at) {
-    if (!s->room) return -1;
-    uint64_t key = key_of(at);
-    size_t i = slot_of(s, key);
-    return s->key[i] ? s->index[i] : -1;
-}
-
 void slots_empty(slots *s) {
     if (s->room) memset(s->key, 0, s->room * sizeof *s->key);
     s->count = 0;

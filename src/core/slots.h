@@ -21,9 +21,6 @@ typedef struct slots {
  * call. */
 int32_t *slots_at(slots *s, spot at);
 
-/* The index of `at`, -1 where there is none. */
-int32_t slots_find(const slots *s, spot at);
-
 void slots_empty(slots *s); /* keeps its room */
 void slots_clear(slots *s);
 
