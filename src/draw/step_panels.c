@@ -1,9 +1,10 @@
 /* A step's panels on the head.
  *
  * Areas first, then the head over them, then partings, then numbers, so that what must be read is never under
- * something else. A panel is numbered where a number has room in it; where fewer than four in five have room,
- * only the first five, every fifth and the last are, so that the order can still be read off. Bites share the
- * number of their panel and are told apart by fine lines. */
+ * something else. A panel is numbered where a number has room in it. Where fewer than four in five have room,
+ * the first, every other one are if all of these stand clear of each other, else the first, every fifth and
+ * the last, and of panels that go outward from the middle the first five, so that the order can still be read
+ * off. Bites share the number of their panel and are told apart by fine lines. */
 #include "step_drawing.h"
 
 #include <math.h>
@@ -48,12 +49,6 @@ typedef struct panels_page {
 
 /* ---- partings ---- */
 
-static int panel_label(const void *context, lw_vec3 p) {
-    const panels_page *g = context;
-    const draw_subject *of = &g->s->subject;
-    return lw_cut_panel_at(of->cut, g->number, p);
-}
-
 static bool seen_at_all(const panels_page *g, const curves *c, int which) {
     const curve *k = &c->curves[which];
     int seen = 0;
@@ -68,8 +63,8 @@ static bool seen_at_all(const panels_page *g, const curves *c, int which) {
 /* Partings between panels: those that are partly seen go on dashed behind the head; bites have no parting. */
 static lw_status draw_partings(panels_page *g) {
     curves c = {0};
-    lw_status status =
-        curves_borders(&c, g->s->subject.head, &g->s->mesh, g->label, panel_label, g, g->error);
+    lw_status status = curves_borders(&c, g->s->subject.head, &g->s->mesh, g->label, step_label_at,
+                                      &(step_ask){g->cut, g->number}, g->error);
     for (int i = 0; i < c.curve_count && !status; i++) {
         const lw_panel *a = lw_cut_panel(g->cut, c.curves[i].one),
                        *b = lw_cut_panel(g->cut, c.curves[i].other);
@@ -265,25 +260,44 @@ static lw_status find_room(panels_page *g, whole *all, int n) {
     return LW_OK;
 }
 
+static bool apart(const whole *a, const whole *b) {
+    return fabs(a->at.x - b->at.x) >= 13 || fabs(a->at.y - b->at.y) >= 8.5;
+}
+
 static bool clear_of_others(const whole *all, int n, int which) {
     for (int i = 0; i < n; i++)
-        if (i != which && all[i].numbered && fabs(all[i].at.x - all[which].at.x) < 13 &&
-            fabs(all[i].at.y - all[which].at.y) < 8.5)
-            return false;
+        if (i != which && all[i].numbered && !apart(&all[i], &all[which])) return false;
     return true;
 }
 
+/* The first, the last, every `by`th between them, and with `start` the first five, so far as they are clear
+ * of each other. Returns how many of them stand. */
+static int number_by(whole *all, int n, int by, bool start, int *wanted) {
+    int stand = 0;
+    *wanted = 0;
+    for (int i = 0; i < n; i++) all[i].numbered = false;
+    for (int pass = 0; pass < 2; pass++)
+        for (int i = 0; i < n; i++) {
+            bool end = i == 0 || i == n - 1,
+                 due = (i + 1) % by == 0 || (start && i < 5) || (by == 2 && i % 2 == 0);
+            if (by == 2 && i % 2) due = false;
+            if (pass ? end || !due : !end) continue;
+            *wanted += all[i].seen;
+            all[i].numbered = all[i].seen && clear_of_others(all, n, i);
+            stand += all[i].numbered;
+        }
+    return stand;
+}
+
 /* The rule of the opening comment. */
-static void choose_numbered(whole *all, int n) {
-    int seen = 0, fit = 0;
+static void choose_numbered(whole *all, int n, bool outward) {
+    int seen = 0, fit = 0, wanted;
     for (int i = 0; i < n; i++) seen += all[i].seen, fit += all[i].fits;
     bool every = 5 * fit >= 4 * seen;
     for (int i = 0; i < n && every; i++) all[i].numbered = all[i].fits;
     if (every) return;
-    int ends[2] = {0, n - 1};
-    for (int i = 0; i < 2; i++) all[ends[i]].numbered = all[ends[i]].seen && clear_of_others(all, n, ends[i]);
-    for (int i = 1; i < n - 1; i = i < 4 ? i + 1 : i + 5)
-        all[i].numbered = all[i].seen && clear_of_others(all, n, i);
+    if (!outward && number_by(all, n, 2, false, &wanted) == wanted) return;
+    number_by(all, n, 5, outward, &wanted);
 }
 
 static lw_status draw_numbers(panels_page *g) {
@@ -291,7 +305,7 @@ static lw_status draw_numbers(panels_page *g) {
     if (!all) return fault_memory(g->error, "step");
     int n = collect(g, all);
     lw_status status = find_room(g, all, n);
-    if (!status) choose_numbered(all, n);
+    if (!status) choose_numbered(all, n, g->step->panels.start == LW_EDGE_CENTRE);
     for (int i = 0; i < n && !status; i++) {
         if (!all[i].numbered) continue;
         char text[16];
@@ -316,7 +330,8 @@ static lw_status draw_areas(panels_page *g) {
 }
 
 static lw_status draw_page(panels_page *g) {
-    lw_status status = mask_new(&g->mask, g->s, &g->on, g->at, g->label, panel_label, g, g->error);
+    lw_status status = mask_new(&g->mask, g->s, &g->on, g->at, g->label, step_label_at,
+                                &(step_ask){g->cut, g->number}, g->error);
     if (status) return status;
     status = draw_areas(g);
     draw_head(g->d, g->s, g->side, &g->on);

@@ -89,6 +89,11 @@ lw_status step_labels(int **out, const study *s, int step, lw_error *error) {
     return LW_OK;
 }
 
+int step_label_at(const void *ask, lw_vec3 p) {
+    const step_ask *of = ask;
+    return lw_cut_panel_at(of->cut, of->step, p);
+}
+
 static bool between(int label, int low, int high) { return label >= low && label <= high; }
 
 double step_seen(const study *s, view_side side, const int *label, int low, int high) {

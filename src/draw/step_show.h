@@ -22,6 +22,13 @@ int step_wholes(const lw_cut *cut, int step);
  * array is the caller's to free. */
 lw_status step_labels(int **out, const study *s, int step, lw_error *error);
 
+/* The same of any point, for those who ask by curve_label. */
+typedef struct step_ask {
+    const lw_cut *cut;
+    int step;
+} step_ask;
+int step_label_at(const void *ask, lw_vec3 p);
+
 /* Area, in square metres at the head's own size, on which scalp with labels from `low` to `high` is seen. */
 double step_seen(const study *s, view_side side, const int *label, int low, int high);
 
