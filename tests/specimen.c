@@ -183,11 +183,12 @@ static void draw_cautions(drawing *d, point at) {
 
 static lw_status draw_first(drawing *d, const image *picture, lw_error *error) {
     double y = draw_top(d, LOOK_MARGIN), right = left + wide / 2 + LOOK_GUTTER;
+    double below = draw_sentences(d, y);
     draw_map(d, picture, (point){right + 60, y + 4});
     draw_step(d, (point){right + 86, y + 214});
     draw_area_roles(d, (point){right, y + 340});
     draw_cautions(d, (point){right, y + 490});
-    draw_table(d, draw_line_roles(d, draw_sentences(d, y)) + LOOK_GAP);
+    draw_table(d, draw_line_roles(d, below) + LOOK_GAP);
     draw_open(d, PART_FIGURE, "QR code of the plan's address");
     lw_status status = draw_qr(d, (point){left + wide - 76, height - LOOK_MARGIN - 76}, 76, LINK, error);
     draw_close(d);

@@ -132,7 +132,7 @@ void draw_picture(drawing *d, const image *picture, frame at) {
 
 point text_size(text_role role, double width, const char *text) {
     PangoLayout *layout = layout_new(role, ALIGN_START, width, text);
-    point size = layout_size(layout);
+    point size = layout_size(layout, role);
     g_object_unref(layout);
     return size;
 }

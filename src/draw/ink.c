@@ -220,8 +220,8 @@ static void set_text(ink *with, const drawing *page, const mark *m) {
     cairo_translate(cr, m->at.x + m->at.width / 2, m->at.y + m->at.height / 2);
     if (m->turn != 0) cairo_rotate(cr, m->turn);
     set_grey(cr, look_text((text_role)m->role)->grey, 1);
-    cairo_move_to(cr, -m->at.width / 2, -m->at.height / 2);
-    pango_cairo_show_layout(cr, layout);
+    cairo_set_dash(cr, NULL, 0, 0); /* of the box round a character that no font has */
+    layout_show(layout, (text_role)m->role, cr, (point){-m->at.width / 2, -m->at.height / 2});
     cairo_restore(cr);
     if (linked) cairo_tag_end(cr, CAIRO_TAG_LINK);
     g_object_unref(layout);

@@ -1,5 +1,6 @@
 /* Glyphs are placed by their outlines, never fitted to pixels: a line is as long on paper as on a screen, and
- * the same text breaks in the same places in every format. */
+ * the same text breaks in the same places in every format. Lines stand exactly one leading apart, whatever
+ * alphabets are in them. */
 #include "layout.h"
 
 #include "look.h"
@@ -21,7 +22,8 @@ static PangoContext *context_new(void) {
 
 static PangoAttrList *attributes(const text_look *look) {
     PangoAttrList *list = pango_attr_list_new();
-    pango_attr_list_insert(list, pango_attr_line_height_new_absolute((int)(look->leading * PANGO_SCALE)));
+    /* A hyphen would change a name or an address. */
+    pango_attr_list_insert(list, pango_attr_insert_hyphens_new(FALSE));
     if (look->tabular) pango_attr_list_insert(list, pango_attr_font_features_new("tnum"));
     return list;
 }
@@ -61,8 +63,34 @@ PangoLayout *layout_new(text_role role, align by, double width, const char *text
     return layout;
 }
 
-point layout_size(PangoLayout *layout) {
+/* Where the baseline of a line lies below its top: that of the first family, so that a word of another
+ * alphabet does not move it. */
+static double baseline(PangoLayout *layout, double leading) {
+    PangoFontMetrics *metrics =
+        pango_context_get_metrics(pango_layout_get_context(layout), pango_layout_get_font_description(layout),
+                                  pango_language_from_string("en"));
+    double up = (double)pango_font_metrics_get_ascent(metrics) / PANGO_SCALE;
+    double down = (double)pango_font_metrics_get_descent(metrics) / PANGO_SCALE;
+    pango_font_metrics_unref(metrics);
+    return (leading + up - down) / 2;
+}
+
+point layout_size(PangoLayout *layout, text_role role) {
     PangoRectangle box;
     pango_layout_get_extents(layout, NULL, &box);
-    return (point){(double)box.width / PANGO_SCALE, (double)box.height / PANGO_SCALE};
+    return (point){(double)box.width / PANGO_SCALE,
+                   pango_layout_get_line_count(layout) * look_text(role)->leading};
+}
+
+void layout_show(PangoLayout *layout, text_role role, cairo_t *cr, point at) {
+    double leading = look_text(role)->leading, y = at.y + baseline(layout, leading);
+    PangoLayoutIter *lines = pango_layout_get_iter(layout);
+    do {
+        PangoRectangle box;
+        pango_layout_iter_get_line_extents(lines, NULL, &box);
+        cairo_move_to(cr, at.x + (double)box.x / PANGO_SCALE, y);
+        pango_cairo_show_layout_line(cr, pango_layout_iter_get_line_readonly(lines));
+        y += leading;
+    } while (pango_layout_iter_next_line(lines));
+    pango_layout_iter_free(lines);
 }

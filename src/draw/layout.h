@@ -12,6 +12,9 @@
 PangoLayout *layout_new(text_role role, align by, double width, const char *text);
 
 /* Its size in points: the widest line, and all lines by their leading. */
-point layout_size(PangoLayout *layout);
+point layout_size(PangoLayout *layout, text_role role);
+
+/* Sets it on the page, its box's top left corner at `at`. */
+void layout_show(PangoLayout *layout, text_role role, cairo_t *cr, point at);
 
 #endif
