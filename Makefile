@@ -6,9 +6,10 @@ PREFIX = /usr/local
 EXAMPLE = examples/graduated-bob.json
 
 # What each command needs, as Debian 12 packages. docs/decisions.md says why each is there.
-NEED_BUILD = gcc libc6-dev meson ninja-build pkg-config libjsmn-dev libcairo2-dev libpango1.0-dev libqrencode-dev libqpdf-dev fonts-inter
+NEED_BUILD = gcc libc6-dev meson ninja-build pkg-config libjsmn-dev libcairo2-dev libpango1.0-dev libqrencode-dev libqpdf-dev fonts-inter \
+	fonts-dejavu-core
 NEED_TEST = $(NEED_BUILD) g++ libcmocka-dev libgsl-dev libproj-dev clang lld wasi-libc libclang-rt-14-dev-wasm32 nodejs \
-	python3-jsonschema
+	python3-jsonschema qpdf poppler-utils libxml2-utils zbar-tools chromium
 NEED_CI = $(NEED_TEST) clang-format clang-tidy libclang-rt-14-dev libomp-14-dev llvm shellcheck mandoc
 
 LENGTHWISE = $(BUILD)/src/cli/lengthwise
@@ -44,6 +45,8 @@ renew: build
 	$(LENGTHWISE) schema >schema/plan.schema.json
 	$(LENGTHWISE) fields >docs/plan-fields.md
 	python3 tests/test_readme.py README.md $(LENGTHWISE) --renew
+	ninja -C $(BUILD) tests/specimen
+	python3 tests/test_look.py docs/drawing.md $(BUILD)/tests/specimen --renew
 
 format:
 	git ls-files '*.c' '*.h' | xargs clang-format -i
