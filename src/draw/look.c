@@ -70,11 +70,11 @@ double look_qr_module(void) { return .9; }
 
 static void describe_dash(bytes *out, const line_look *look) {
     const double *dash = look->dash;
-    if (!dash[1])
+    if (dash[1] == 0)
         bytes_text(out, "solid");
-    else if (!dash[0])
+    else if (dash[0] == 0)
         bytes_print(out, "round dots every %g", dash[1]);
-    else if (!dash[3])
+    else if (dash[3] == 0)
         bytes_print(out, "%g on, %g off", dash[0], dash[1]);
     else
         bytes_print(out, "%g on, %g off, %g on, %g off", dash[0], dash[1], dash[2], dash[3]);
