@@ -266,6 +266,16 @@ lw_status curves_level(curves *out, const lw_mesh *mesh, const double *value, co
     return finish(out, &n, level, error);
 }
 
+lw_status curves_level_on(curves *out, const lw_mesh *mesh, const double *value, const bool *kept,
+                          double level, lw_error *error) {
+    *out = (curves){0};
+    net n = {0};
+    for (int i = 0; i < mesh->triangle_count && !n.failed; i++)
+        if (kept[i]) add_level(&n, mesh, value, i, level);
+    interpolate_nodes(&n, mesh, value, level);
+    return finish(out, &n, level, error);
+}
+
 /* Whether the surface turns toward the eye as one goes toward the eye: where it does not, it bulges in front
  * of its own silhouette and hides it. */
 static bool turns_to_eye(const lw_mesh *mesh, const double *facing, const int32_t t[3], view v) {

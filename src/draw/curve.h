@@ -50,6 +50,10 @@ lw_status curves_borders(curves *out, const lw_head *head, const lw_mesh *mesh, 
 lw_status curves_level(curves *out, const lw_mesh *mesh, const double *value, const int *label, double level,
                        lw_error *error);
 
+/* The same inside the triangles that are kept[triangle_count]. */
+lw_status curves_level_on(curves *out, const lw_mesh *mesh, const double *value, const bool *kept,
+                          double level, lw_error *error);
+
 /* Where the surface turns away from the eye (its normal at right angles to the view), less what it hides
  * itself because it is hollow there. */
 lw_status curves_silhouette(curves *out, const lw_mesh *mesh, view v, lw_error *error);

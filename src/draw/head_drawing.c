@@ -1,9 +1,8 @@
 /* The head drawn from a side.
  *
- * Lines are where the surface turns away from the eye, as the study found them, each followed point by point:
- * out of the frame, hidden behind the bust, shown, or shown with nothing behind it, which is the outline. The
- * frame ends at the neck; from above everything lower than that is background too, so that the outline is
- * that of the head and not of the shoulders.
+ * The outline closes by itself; inside it the lines are where the surface turns away from the eye, or nearly,
+ * as the study found them, each followed point by point: out of what is drawn, hidden behind the bust, or
+ * shown.
  *
  * A curve on the scalp is hidden where the surface under it faces away, which is exact, or where something
  * else, an ear, lies in front of it on the depth map. */
@@ -15,10 +14,9 @@
 #include "trace.h"
 #include "vec.h"
 
-#define SLACK .002  /* metres behind what is seen that still count as seen: chords lie inside the surface */
-#define ASIDE .0025 /* metres beside a silhouette where what is behind it is looked at */
-#define MARGIN .004 /* metres of frame round the head */
-#define AWAY -.02   /* a normal that points away from the eye; along an outline it does not quite */
+#define SLACK .002 /* metres behind what is seen that still count as seen: chords lie inside the surface */
+#define FADED .07  /* metres above the end of the neck */
+#define AWAY -.02  /* a normal that points away from the eye; along an outline it does not quite */
 #define BRIDGE .003
 #define SPECK .007
 
@@ -30,9 +28,9 @@ typedef struct looking {
 /* ---- stages ---- */
 
 stage head_stage_from(const study *s, view v, frame at, double scale) {
-    lw_vec3 margin = v3(MARGIN, 0, MARGIN);
-    return stage_fit(v, v3_sub(s->head_low, margin), v3_add(s->head_high, v3(MARGIN, MARGIN, MARGIN)), at,
-                     scale);
+    lw_vec3 margin = v3(STUDY_MARGIN, 0, STUDY_MARGIN);
+    return stage_fit(v, v3_sub(s->head_low, margin),
+                     v3_add(s->head_high, v3(STUDY_MARGIN, STUDY_MARGIN, STUDY_MARGIN)), at, scale);
 }
 
 stage head_stage(const study *s, view_side side, frame at, double scale) {
@@ -56,27 +54,30 @@ bool study_view_shows(const study_view *from, lw_vec3 p) { return !depth_map_hid
 
 bool study_shows(const study *s, view_side side, lw_vec3 p) { return study_view_shows(&s->views[side], p); }
 
-static bool in_frame(const study *s, lw_vec3 p) {
-    return p.y >= s->head_low.y - 1e-6 && fabs(p.x) <= fmax(s->head_high.x, -s->head_low.x) + MARGIN &&
-           p.z >= s->head_low.z - MARGIN && p.z <= s->head_high.z + MARGIN;
-}
+static bool held(const looking *l, lw_vec3 p) { return study_view_holds(l->s, &l->from->view, p); }
 
-/* Nothing of the head there. */
-static bool empty_at(const looking *l, lw_vec3 p) {
-    double depth = depth_map_at(&l->from->depth, p);
-    if (depth == -INFINITY) return true;
-    const view *v = &l->from->view;
-    lw_vec3 seen = v3_along(p, v->toward, depth - v3_dot(p, v->toward));
-    bool from_above = v->toward.y > .7;
-    return seen.y < (from_above ? -.4 * l->s->head_high.y : l->s->head_low.y);
-}
-
-static sight silhouette_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
+static sight line_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
+    (void)tangent;
     const looking *l = context;
-    if (!in_frame(l->s, p)) return SIGHT_OUT;
-    if (!study_view_shows(l->from, p)) return SIGHT_HIDDEN;
-    lw_vec3 aside = v3_scale(v3_unit(v3_cross(tangent, l->from->view.toward)), ASIDE);
-    return empty_at(l, v3_add(p, aside)) || empty_at(l, v3_sub(p, aside)) ? SIGHT_EDGE : SIGHT_SHOWN;
+    if (!held(l, p)) return SIGHT_OUT;
+    return study_view_shows(l->from, p) ? SIGHT_SHOWN : SIGHT_HIDDEN;
+}
+
+/* Creases stay above where the shading has gone. */
+static sight crease_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
+    const looking *l = context;
+    return p.y < l->s->head_low.y + FADED ? SIGHT_OUT : line_sight(context, p, tangent);
+}
+
+/* Where the outline runs along the edge of what is drawn, the neck is cut off and there is none. */
+static sight outline_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
+    (void)tangent;
+    const looking *l = context;
+    const lw_vec3 *low = &l->s->head_low, *high = &l->s->head_high;
+    double near = 3 * l->from->depth.pixel - STUDY_MARGIN;
+    bool cut = l->s->low.y < low->y && p.y < low->y + .1;
+    bool aside = p.x < low->x + near || p.x > high->x - near || p.z < low->z + near || p.z > high->z - near;
+    return cut && (aside || p.y < low->y + 3 * l->from->depth.pixel) ? SIGHT_OUT : SIGHT_EDGE;
 }
 
 static sight scalp_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
@@ -125,7 +126,7 @@ static void draw_shade(drawing *d, const study_view *from, const stage *on) {
 void draw_head_from(drawing *d, const study *s, const study_view *from, const stage *on) {
     draw_shade(d, from, on);
     looking l = {s, from};
-    trace_how how = {.sight = silhouette_sight,
+    trace_how how = {.sight = line_sight,
                      .context = &l,
                      .smooth = 6,
                      .bridge = BRIDGE,
@@ -133,6 +134,10 @@ void draw_head_from(drawing *d, const study *s, const study_view *from, const st
                      .role = {LINE_ROLES, LINE_ROLES, LINE_FEATURE, LINE_OUTLINE},
                      .about = -1};
     draw_all(d, on, &from->silhouette, &how);
+    how.sight = crease_sight;
+    draw_all(d, on, &from->creases, &how);
+    how.sight = outline_sight;
+    draw_all(d, on, &from->outline, &how);
     for (int i = 0; i < s->hairline.curve_count; i++)
         draw_curve_from(d, s, from, on, &s->hairline, i, LINE_HAIRLINE, LINE_ROLES, -1);
 }

@@ -9,10 +9,13 @@
 #include <stdlib.h>
 
 #include "fault.h"
+#include "outline.h"
+#include "relief.h"
 #include "vec.h"
 
 #define CELL .003
 #define PIXEL .001
+#define SHADE .0008 /* a pixel of the shading */
 
 /* 1 more than the section at p; 0 off the scalp. */
 static int part_at(const void *context, lw_vec3 p) {
@@ -90,11 +93,13 @@ static lw_status make_scalp(study *s, lw_error *error) {
     int *label = malloc(count * sizeof *label);
     s->section = malloc(count * sizeof *s->section);
     s->length = malloc(count * sizeof *s->length);
-    if (!label || !s->section || !s->length) {
+    s->curvature = malloc(count * sizeof *s->curvature);
+    if (!label || !s->section || !s->length || !s->curvature) {
         free(label);
         return fault_memory(error, "drawing");
     }
-    lw_status status = make_borders(s, label, error);
+    lw_status status = relief_curvature(s->curvature, &s->mesh, error);
+    if (!status) status = make_borders(s, label, error);
     free(label);
     return status;
 }
@@ -111,10 +116,62 @@ static lw_status make_lengths(study *s, lw_error *error) {
     return LW_OK;
 }
 
+/* Soft tone over the head's box, gone where the neck ends. */
+static lw_status make_shade(study_view *out, const study *s, lw_error *error) {
+    double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
+    for (int i = 0; i < 8; i++) {
+        lw_vec3 p = v3(i & 1 ? s->head_high.x : s->head_low.x, i & 2 ? s->head_high.y : s->head_low.y,
+                       i & 4 ? s->head_high.z : s->head_low.z);
+        double at[2] = {v3_dot(p, out->view.right), v3_dot(p, out->view.up)};
+        for (int k = 0; k < 2; k++) low[k] = fmin(low[k], at[k]), high[k] = fmax(high[k], at[k]);
+    }
+    int width = (int)ceil((high[0] - low[0]) / SHADE), height = (int)ceil((high[1] - low[1]) / SHADE);
+    out->shade_metres = (frame){low[0], high[1], width * SHADE, height * SHADE};
+    double fade[2] = {s->head_low.y + .01, s->head_low.y + .07};
+    if (s->low.y >= s->head_low.y) fade[0] = -2, fade[1] = -1; /* nothing is cut off */
+    if (out->view.toward.y > .7) fade[1] = .5 * (fade[0] = -.4 * s->head_high.y);
+    return relief_shade(&out->shade, &s->mesh, s->curvature, out->view, out->shade_metres, width, height,
+                        fade, error);
+}
+
+/* The scalp is left calm: partings and lengths are drawn there. */
+static lw_status make_creases(study_view *out, const study *s, lw_error *error) {
+    bool *wanted = malloc((size_t)s->mesh.vertex_count * sizeof *wanted);
+    if (!wanted) return fault_memory(error, "drawing");
+    for (int i = 0; i < s->mesh.vertex_count; i++) wanted[i] = s->section[i] < 0;
+    lw_status status = relief_creases(&out->creases, &s->mesh, wanted, out->view, error);
+    free(wanted);
+    return status;
+}
+
+bool study_view_holds(const study *s, const view *v, lw_vec3 p) {
+    double low = v->toward.y > .7 ? -.4 * s->head_high.y : s->head_low.y;
+    return p.y >= low - 1e-9 && p.x >= s->head_low.x - STUDY_MARGIN && p.x <= s->head_high.x + STUDY_MARGIN &&
+           p.z >= s->head_low.z - STUDY_MARGIN && p.z <= s->head_high.z + STUDY_MARGIN;
+}
+
+typedef struct holding {
+    const study *s;
+    const view *v;
+} holding;
+
+static bool holds(const void *context, lw_vec3 p) {
+    const holding *h = context;
+    return study_view_holds(h->s, h->v, p);
+}
+
+static lw_status make_lines(study_view *out, const study *s, lw_error *error) {
+    lw_status status = curves_silhouette(&out->silhouette, &s->mesh, out->view, error);
+    holding h = {s, &out->view};
+    if (!status) status = outline_new(&out->outline, &out->depth, &out->silhouette, holds, &h, error);
+    return status ? status : make_creases(out, s, error);
+}
+
 lw_status study_view_new(study_view *out, const study *s, view v, lw_error *error) {
     *out = (study_view){.view = v};
     lw_status status = depth_map_new(&out->depth, &s->mesh, v, PIXEL, error);
-    if (!status) status = curves_silhouette(&out->silhouette, &s->mesh, v, error);
+    if (!status) status = make_lines(out, s, error);
+    if (!status) status = make_shade(out, s, error);
     if (status) study_view_clear(out);
     return status;
 }
@@ -122,7 +179,9 @@ lw_status study_view_new(study_view *out, const study *s, view v, lw_error *erro
 void study_view_clear(study_view *v) {
     depth_map_clear(&v->depth);
     image_clear(&v->shade);
+    curves_clear(&v->outline);
     curves_clear(&v->silhouette);
+    curves_clear(&v->creases);
     *v = (study_view){0};
 }
 
@@ -158,6 +217,7 @@ void study_clear(study *s) {
     curves_clear(&s->sections);
     free(s->section);
     free(s->length);
+    free(s->curvature);
     free(s->scalp_length);
     *s = (study){0};
 }

@@ -14,7 +14,9 @@ typedef struct study_view {
     image shade;        /* soft shading to draw on */
     frame shade_metres; /* where `shade` lies in the view's plane: x along right, y along up, of its top left
                            corner, metres */
+    curves outline;     /* of the head: loops */
     curves silhouette;
+    curves creases; /* where the surface nearly turns away: lips, lids, folds of the ear */
 } study_view;
 
 typedef struct study {
@@ -23,6 +25,7 @@ typedef struct study {
     lw_vec3 low, high;            /* box round the mesh, metres */
     lw_vec3 head_low, head_high;  /* box round the head and the top of the neck: what drawings show */
     int *section;                 /* per vertex: index into lw_cut_section; -1 off the scalp */
+    double *curvature;            /* per vertex: mean, 1/m, above zero where it bulges */
     double *length;               /* per vertex on the scalp: metres; NAN elsewhere */
     patch scalp;                  /* the scalp's triangles, cut along partings and hairline */
     double *scalp_length;         /* per vertex of `scalp`: metres */
@@ -34,6 +37,12 @@ typedef struct study {
 /* From any side; *out is made anew. */
 lw_status study_view_new(study_view *out, const study *s, view v, lw_error *error);
 void study_view_clear(study_view *v);
+
+#define STUDY_MARGIN .004 /* metres of what is drawn round the head's box */
+
+/* Whether a place on the bust is drawn from the side: the head and the top of the neck; from above the head
+ * only, so that its outline is not that of the shoulders. */
+bool study_view_holds(const study *s, const view *v, lw_vec3 p);
 
 lw_status study_new(study *out, const draw_subject *subject, lw_error *error);
 void study_clear(study *s);
