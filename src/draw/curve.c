@@ -39,6 +39,14 @@ void curves_clear(curves *c) {
     *c = (curves){0};
 }
 
+double curve_length(const curves *c, int which) {
+    const curve *of = &c->curves[which];
+    double sum = 0;
+    for (int i = 1; i < of->count + of->closed; i++)
+        sum += v3_norm(v3_sub(c->points[of->first + i % of->count], c->points[of->first + i - 1]));
+    return sum;
+}
+
 /* ---- the net of pieces ---- */
 
 static unsigned place_of(const net *n, int a, int b) {

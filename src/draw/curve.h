@@ -26,6 +26,9 @@ typedef struct curves {
 
 void curves_clear(curves *c);
 
+/* Metres. */
+double curve_length(const curves *c, int which);
+
 /* p brought down to the head where the bust is the head there (within .25 mm), else p. */
 lw_vec3 curve_on_head(const lw_head *head, lw_vec3 p);
 

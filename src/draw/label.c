@@ -13,8 +13,9 @@
 #include "look.h"
 #include "vec.h"
 
-#define APART 90.   /* points between two labels of one line */
-#define CROOKED .35 /* radians by which a line may turn under its label */
+#define APART 90.    /* points between two labels of one line */
+#define TOO_MUCH 14. /* cost of a place that is worse than no label */
+#define CROOKED .35  /* radians by which a line may turn under its label */
 
 void label_set_clear(label_set *set) {
     free(set->discs);
@@ -126,7 +127,7 @@ void label_along(drawing *d, label_set *set, int first, line_role role, int abou
             if (m->kind == MARK_LINE && m->role == (int)role && m->about == about)
                 judge(&found[n], set, d, m, size, n ? &found[0] : NULL);
         }
-        if (!(found[n].cost < INFINITY)) return;
+        if (!(found[n].cost < TOO_MUCH)) return;
         draw_label(d, TEXT_LABEL, about, found[n].middle, found[n].turn, text);
         d->failed |= !label_take_box(set, found[n].middle, size, found[n].turn);
     }

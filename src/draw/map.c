@@ -19,6 +19,8 @@
 #include "vec.h"
 
 #define INCH .0254
+#define SHORT .012     /* metres of contour not worth a line */
+#define ABOVE 2e-5     /* metres by which a contour lies above its level: hair all cut to it has none */
 #define ONE_VALUE .003 /* metres of difference that are still one length */
 #define FINE 3.        /* pixels per point */
 #define PALE .25       /* paper in every colour, so that lines and labels read over it */
@@ -36,28 +38,31 @@ static int steps_between(double low, double high, double step) {
     return (int)(ceil(high / step - 1e-6) - floor(low / step + 1e-6)) - 1;
 }
 
-static double nice_step(double low, double high, lw_units units) {
-    const double *steps = units == LW_INCH ? steps_inch : steps_cm;
-    int count = units == LW_INCH ? 7 : 6, i = 0;
-    while (i < count - 1 && steps_between(low, high, steps[i] * unit_of(units)) > CONTOURS_MAX) i++;
-    return steps[i] * unit_of(units);
+static void set_levels(map_scale *scale, double low) {
+    const double *steps = scale->units == LW_INCH ? steps_inch : steps_cm, unit = unit_of(scale->units);
+    int count = scale->units == LW_INCH ? 7 : 6, i = 0;
+    while (i < count - 1 && steps_between(scale->low, scale->high, steps[i] * unit) > CONTOURS_MAX) i++;
+    scale->step = steps[i] * unit;
+    scale->low = floor(scale->low / scale->step + 1e-6) * scale->step;
+    scale->high = ceil(scale->high / scale->step - 1e-6) * scale->step;
+    for (int k = 0; k < i && scale->low == 0; k++)
+        if (steps[k] * unit > low) scale->level[scale->level_count++] = steps[k] * unit;
+    int whole = (int)lround((scale->high - scale->low) / scale->step);
+    for (int k = 1; k < whole && scale->level_count < MAP_LEVELS_MAX; k++)
+        scale->level[scale->level_count++] = scale->low + k * scale->step;
 }
 
 map_scale map_scale_of(const study *s) {
-    double low = INFINITY, high = -INFINITY;
+    map_scale scale = {.units = s->subject.plan->units, .low = INFINITY, .high = -INFINITY};
     for (int i = 0; i < s->scalp.mesh.vertex_count; i++) {
-        low = fmin(low, s->scalp_length[i]);
-        high = fmax(high, s->scalp_length[i]);
+        scale.low = fmin(scale.low, s->scalp_length[i]);
+        scale.high = fmax(scale.high, s->scalp_length[i]);
     }
-    map_scale scale = {.units = s->subject.plan->units};
-    if (!(high >= low)) return scale;
-    if (high - low < ONE_VALUE) {
-        scale.low = scale.high = (low + high) / 2;
-        return scale;
-    }
-    scale.step = nice_step(low, high, scale.units);
-    scale.low = floor(low / scale.step + 1e-6) * scale.step;
-    scale.high = ceil(high / scale.step - 1e-6) * scale.step;
+    if (!(scale.high >= scale.low)) scale.low = scale.high = 0;
+    if (scale.high - scale.low < ONE_VALUE)
+        scale.low = scale.high = (scale.low + scale.high) / 2;
+    else
+        set_levels(&scale, scale.low);
     return scale;
 }
 
@@ -157,30 +162,29 @@ static void take_lines(drawing *d, label_set *labels, const study *s, view_side 
     static const double weight[] = {INFINITY, 3, 2};
     for (int k = 0; k < 3; k++)
         for (int i = 0; i < lines[k]->point_count; i++)
-            if (study_shows(s, side, lines[k]->points[i]))
+            if (k == 2 || study_shows(s, side, lines[k]->points[i]))
                 d->failed |= !label_take(labels, stage_point(on, lines[k]->points[i]), 1, weight[k]);
 }
 
+static bool draw_level(drawing *d, const study *s, view_side side, const stage *on, double level, int about) {
+    curves c;
+    lw_error ignored;
+    level += ABOVE;
+    if (curves_level(&c, &s->scalp.mesh, s->scalp_even, s->scalp.section, level, &ignored)) return false;
+    for (int i = 0; i < c.curve_count; i++)
+        if (curve_length(&c, i) >= SHORT) draw_curve(d, s, side, on, &c, i, LINE_CONTOUR, LINE_ROLES, about);
+    curves_clear(&c);
+    return true;
+}
+
 void draw_contours(drawing *d, const study *s, view_side side, const stage *on, const map_scale *scale) {
-    if (scale->step <= 0) return;
-    int first = d->mark_count, count = (int)lround((scale->high - scale->low) / scale->step);
-    for (int k = 1; k < count; k++) {
-        curves c;
-        double level = scale->low + k * scale->step;
-        lw_error ignored;
-        if (curves_level(&c, &s->scalp.mesh, s->scalp_length, s->scalp.section, level, &ignored)) {
-            d->failed = true;
-            return;
-        }
-        for (int i = 0; i < c.curve_count; i++)
-            draw_curve(d, s, side, on, &c, i, LINE_CONTOUR, LINE_ROLES, k);
-        curves_clear(&c);
-    }
+    int first = d->mark_count;
     label_set labels = {0};
+    for (int k = 0; k < scale->level_count; k++) d->failed |= !draw_level(d, s, side, on, scale->level[k], k);
     take_lines(d, &labels, s, side, on, first);
-    for (int k = 1; k < count; k++) {
+    for (int k = 0; k < scale->level_count; k++) {
         char number[16];
-        map_number(number, scale->low + k * scale->step, scale->units);
+        map_number(number, scale->level[k], scale->units);
         label_along(d, &labels, first, LINE_CONTOUR, k, number);
     }
     label_set_clear(&labels);
@@ -200,28 +204,36 @@ static lw_status scale_picture(image *keep, const map_scale *scale, bool level, 
     return LW_OK;
 }
 
-lw_status draw_map_scale(drawing *d, image *keep, const map_scale *scale, frame at, lw_error *error) {
+/* A tick with its length; `about` is its level, -1 an end of the scale. */
+static void draw_tick(drawing *d, const map_scale *scale, frame at, double length, int about, bool unit) {
     bool level = at.width >= at.height;
-    int count = scale->step > 0 ? (int)lround((scale->high - scale->low) / scale->step) : 0;
-    lw_status status = scale_picture(keep, scale, level, 256, error);
+    char number[24];
+    map_number(number, length, scale->units);
+    if (unit) strcat(number, scale->units == LW_INCH ? " in" : " cm");
+    double t = scale->high > scale->low ? (length - scale->low) / (scale->high - scale->low) : .5;
+    point from = level ? (point){at.x + t * at.width, at.y + at.height}
+                       : (point){at.x + at.width, at.y + (1 - t) * at.height};
+    point tick[2] = {from, {from.x + (level ? 0 : 3), from.y + (level ? 3 : 0)}};
+    draw_line(d, LINE_CONTOUR, about, tick, 2, false);
+    double height = text_size(TEXT_LABEL, 0, number).y;
+    if (level)
+        draw_text(d, TEXT_LABEL, ALIGN_CENTRE, (point){from.x, from.y + 4}, 0, number);
+    else
+        draw_text(d, TEXT_LABEL, ALIGN_START, (point){from.x + 5, from.y - height / 2}, 0, number);
+}
+
+lw_status draw_map_scale(drawing *d, image *keep, const map_scale *scale, frame at, lw_error *error) {
+    lw_status status = scale_picture(keep, scale, at.width >= at.height, 256, error);
     if (status) return status;
     draw_picture(d, keep, at);
     point box[4] = {
         {at.x, at.y}, {at.x + at.width, at.y}, {at.x + at.width, at.y + at.height}, {at.x, at.y + at.height}};
     draw_line(d, LINE_RULE, -1, box, 4, true);
-    for (int k = 0; k <= count; k++) {
-        char number[24];
-        map_number(number, scale->low + k * scale->step, scale->units);
-        if (k == count) strcat(number, scale->units == LW_INCH ? " in" : " cm");
-        double t = count ? (double)k / count : .5, height = text_size(TEXT_LABEL, 0, number).y;
-        point from = level ? (point){at.x + t * at.width, at.y + at.height}
-                           : (point){at.x + at.width, at.y + (1 - t) * at.height};
-        point tick[2] = {from, {from.x + (level ? 0 : 3), from.y + (level ? 3 : 0)}};
-        draw_line(d, LINE_CONTOUR, k, tick, 2, false);
-        if (level)
-            draw_text(d, TEXT_LABEL, ALIGN_CENTRE, (point){from.x, from.y + 4}, 0, number);
-        else
-            draw_text(d, TEXT_LABEL, ALIGN_START, (point){from.x + 5, from.y - height / 2}, 0, number);
-    }
+    draw_tick(d, scale, at, scale->high, -1, true);
+    if (!(scale->high > scale->low)) return LW_OK;
+    draw_tick(d, scale, at, scale->low, -1, false);
+    for (int k = 0; k < scale->level_count; k++)
+        if (scale->low > 0 || scale->level[k] >= scale->step - 1e-9) /* fractions would not fit */
+            draw_tick(d, scale, at, scale->level[k], k, false);
     return LW_OK;
 }

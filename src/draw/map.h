@@ -4,10 +4,16 @@
 
 #include "study.h"
 
-/* The scale of a map: from `low` to `high` metres, contours every `step`; colours by cividis (map.c). */
+enum { MAP_LEVELS_MAX = 16 };
+
+/* The scale of a map: from `low` to `high` metres, colours by cividis. Contours every `step`, and where the
+ * shortest hair is shorter than a step at its fractions too, so that short hair is not left blank. One length
+ * everywhere: low and high are equal and there is no level. */
 typedef struct map_scale {
     double low, high, step;
     lw_units units;
+    int level_count;
+    double level[MAP_LEVELS_MAX]; /* metres, strictly between low and high, rising */
 } map_scale;
 
 map_scale map_scale_of(const study *s);

@@ -8,12 +8,14 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "even.h"
 #include "fault.h"
 #include "outline.h"
 #include "relief.h"
 #include "vec.h"
 
 #define CELL .003
+#define EVEN .006 /* spread of the evening out of lengths for contours */
 #define PIXEL .001
 #define SHADE .0008 /* a pixel of the shading */
 
@@ -108,12 +110,13 @@ static lw_status make_lengths(study *s, lw_error *error) {
     const patch *p = &s->scalp;
     int count = p->mesh.vertex_count;
     s->scalp_length = malloc((size_t)(count + 1) * sizeof *s->scalp_length);
-    if (!s->scalp_length) return fault_memory(error, "drawing");
+    s->scalp_even = malloc((size_t)(count + 1) * sizeof *s->scalp_even);
+    if (!s->scalp_length || !s->scalp_even) return fault_memory(error, "drawing");
     lw_cut_at_points(s->subject.cut, count, p->inner, s->scalp_length);
     for (int i = 0; i < s->mesh.vertex_count; i++) s->length[i] = NAN;
     for (int i = 0; i < count; i++)
         if (p->from[i] >= 0) s->length[p->from[i]] = s->scalp_length[i];
-    return LW_OK;
+    return even_out(s->scalp_even, p, s->scalp_length, EVEN, error);
 }
 
 /* Soft tone over the head's box, gone where the neck ends. */
@@ -167,10 +170,16 @@ static lw_status make_lines(study_view *out, const study *s, lw_error *error) {
     return status ? status : make_creases(out, s, error);
 }
 
-lw_status study_view_new(study_view *out, const study *s, view v, lw_error *error) {
+lw_status study_view_lines(study_view *out, const study *s, view v, lw_error *error) {
     *out = (study_view){.view = v};
     lw_status status = depth_map_new(&out->depth, &s->mesh, v, PIXEL, error);
     if (!status) status = make_lines(out, s, error);
+    if (status) study_view_clear(out);
+    return status;
+}
+
+lw_status study_view_new(study_view *out, const study *s, view v, lw_error *error) {
+    lw_status status = study_view_lines(out, s, v, error);
     if (!status) status = make_shade(out, s, error);
     if (status) study_view_clear(out);
     return status;
@@ -219,5 +228,6 @@ void study_clear(study *s) {
     free(s->length);
     free(s->curvature);
     free(s->scalp_length);
+    free(s->scalp_even);
     *s = (study){0};
 }

@@ -29,6 +29,7 @@ typedef struct study {
     double *length;               /* per vertex on the scalp: metres; NAN elsewhere */
     patch scalp;                  /* the scalp's triangles, cut along partings and hairline */
     double *scalp_length;         /* per vertex of `scalp`: metres */
+    double *scalp_even;           /* the same, evened out from panel to panel, for contours (even.h) */
     curves hairline;              /* the edge of the scalp */
     curves sections;              /* partings between sections */
     study_view views[VIEW_SIDES]; /* front, back, left, right, above: made; the others empty */
@@ -36,6 +37,9 @@ typedef struct study {
 
 /* From any side; *out is made anew. */
 lw_status study_view_new(study_view *out, const study *s, view v, lw_error *error);
+
+/* The same without shading, in less time and room. */
+lw_status study_view_lines(study_view *out, const study *s, view v, lw_error *error);
 void study_view_clear(study_view *v);
 
 #define STUDY_MARGIN .004 /* metres of what is drawn round the head's box */
