@@ -52,9 +52,9 @@ double bust_ear(lw_vec3 q) {
     f = bust_join(f, root, 8);
     double concha = bust_egg(e, v3(12.5, -1.5, 4), v3(8.5, 10.5, 8));
     f = bust_carve(f, concha, 2);
-    double crus = fmin(bust_rod(e, v3(12, 0, -3), v3(3, 5.5, .8), 2, 2.6),
-                       bust_rod(e, v3(3, 5.5, .8), v3(-.5, 13, 2.5), 2.6, 2.8));
-    f = bust_join(f, crus, 3);
+    double crus = fmin(bust_rod(e, v3(13.5, -1, -5), v3(4, 5, -1.2), 2.2, 3),
+                       bust_rod(e, v3(4, 5, -1.2), v3(-.5, 13, 2.5), 3, 2.8));
+    f = bust_join(f, crus, 4);
     double tragus = bust_egg(e, v3(3.2, -3.5, 1), v3(4, 5.5, 3.8));
     f = bust_join(f, tragus, 3);
     double lobe = bust_egg(e, v3(13, -21.5, 2.5), v3(6.5, 7.5, 3));

@@ -93,7 +93,7 @@ static double loft(lw_vec3 q, bust_style style) {
         r_around += wy[a] * d;
     }
     double slim =
-        (.02 + .06 * (1 - style.man)) * bust_step(-15, -75, q.y) * bust_step(0, .6, q.x / fmax(level, 25));
+        (.02 + .08 * (1 - style.man)) * bust_step(-15, -75, q.y) * bust_step(0, .6, q.x / fmax(level, 25));
     r *= 1 - slim;
     double across = r_around * (18 / LW_PI) / fmax(level, 25), along = r_down / 10;
     return (level - r) / sqrt(1 + across * across + along * along);
@@ -102,8 +102,9 @@ static double loft(lw_vec3 q, bust_style style) {
 static double jaw_plane(lw_vec3 q) { return (-97 - q.y) * .952 - (q.z - 84) * .306; }
 
 /* The bridge: a wedge whose ridge runs from between the brows to the tip, cut off below. */
-static double bridge(lw_vec3 q) {
-    double down = fmin(27 - q.y, 70), ridge = 86.8 + .345 * down + .345 * sqrt(down * down + 64);
+static double bridge(lw_vec3 q, double small) {
+    double down = fmin(27 - q.y, 70), rise = .345 - .025 * small;
+    double ridge = 86.8 + rise * down + rise * sqrt(down * down + 64);
     double round = 5.5 + .05 * fmax(down, 0), slope = .46 - .001 * down;
     double across = sqrt(q.x * q.x + round * round) - round;
     double wedge = across * sqrt(1 - slope * slope) + (q.z - ridge) * slope;
@@ -111,9 +112,11 @@ static double bridge(lw_vec3 q) {
     return bust_meet(bust_meet(wedge, under, 5), q.x - 19, 6);
 }
 
-static double nose(lw_vec3 q, double face) {
-    double f = bust_join(face, bridge(q), 6);
-    double tip = bust_egg(q, v3(0, -13.4, 105.6), v3(9.2, 8, 10));
+static double nose(lw_vec3 q, double face, bust_style style) {
+    double small = 1 - style.man;
+    q.x *= 1 + .07 * small;
+    double f = bust_join(face, bridge(q, small), 6);
+    double tip = bust_egg(q, v3(0, -13.4 + .6 * small, 105.6 - 2 * small), v3(9.2, 8, 10));
     f = bust_join(f, tip, 7);
     double wing = bust_egg(q, v3(11.3, -17.2, 99), v3(6, 6.6, 9.5));
     f = bust_join(f, wing, 5);
@@ -125,9 +128,9 @@ static double nose(lw_vec3 q, double face) {
 
 /* Lips are rods bent round the teeth: thickness above and below their own line, and outward. */
 static double lip(lw_vec3 q, double y, double z, double above, double below, double out, double width,
-                  double bend) {
+                  double bend, double lean) {
     double x = q.x / width, taper = pow(fmax(.01, 1 - x * x), .65), dy = q.y - y + bend * x * x;
-    double dz = q.z - z + 19 * x * x, ry = (dy > 0 ? above : below) * taper;
+    double dz = q.z - z + 19 * x * x + lean * (q.y - y), ry = (dy > 0 ? above : below) * taper;
     double s = sqrt(dy * dy / (ry * ry) + dz * dz / (out * out * taper * taper));
     double g = sqrt(dy * dy / (ry * ry * ry * ry) +
                     dz * dz / (out * out * out * out * taper * taper * taper * taper));
@@ -135,16 +138,17 @@ static double lip(lw_vec3 q, double y, double z, double above, double below, dou
     return past > 0 ? sqrt(past * past + fmax(d, 0) * fmax(d, 0)) : d;
 }
 
-static double mouth(lw_vec3 q, double face) {
+static double mouth(lw_vec3 q, double face, bust_style style) {
+    double full = 1 - style.man;
     double soft = sqrt(q.x * q.x + 1) - 1;
-    double bow = 1.2 * exp(-(soft - 5) * (soft - 5) / 16) - 1.0 * exp(-soft * soft / 8);
+    double bow = 1.2 * exp(-(soft - 5) * (soft - 5) / 16) - 0.9 * exp(-soft * soft / 8);
     double middle = exp(-soft * soft / 60);
-    double upper = lip(q, -46, 97, 6.2 + bow, 2.4 + .7 * middle, 5.9, 27, 1.8);
-    double lower = lip(q, -52, 95.6, 4.8, 6.2, 6.3, 25.5, -1.6);
-    double groove = bust_rod(q, v3(0, -28, 103.5), v3(0, -39, 104.5), 1.5, 3.2);
+    double upper = lip(q, -46, 97, 6.4 + .5 * full + bow, 2.4 + .7 * middle, 5.4 + .3 * full, 26, .7, .4);
+    double lower = lip(q, -52, 95.8, 4.8, 6.8 + .6 * full, 5.8 + .3 * full, 24.5, -2.2, -.3);
+    double groove = bust_rod(q, v3(0, -28, 103.5), v3(0, -38.5, 104.8), 1.5, 3);
     double f = bust_carve(face, groove, 4);
-    double lips = bust_join(upper, lower, 2.2);
-    return bust_join(f, lips, 5);
+    f = bust_join(f, lower, 6);
+    return bust_join(f, upper, 4);
 }
 
 /* 1 at 0, falling smoothly to 0 at -1 and 1. */
@@ -181,8 +185,8 @@ double bust_face(lw_vec3 q, bust_style style) {
     lw_vec3 m = v3(0, -15, 95);
     if (v3_norm(v3_sub(q, m)) > 90) return f;
     f = eye(q, eyebrow(q, f));
-    f = nose(q, f);
-    f = mouth(q, f);
-    double chin = bust_egg(q, v3(0, -81, 81), v3(19, 12, 14.5));
+    f = nose(q, f, style);
+    f = mouth(q, f, style);
+    double chin = bust_egg(q, v3(0, -81, 80 + style.man), v3(15.5 + 3.5 * style.man, 12, 14.5));
     return bust_join(f, chin, 16);
 }
