@@ -1,0 +1,70 @@
+// Every example, exported in every way, is glTF 2.0 by the Khronos validator: no error, no warning, nothing it would hint at.
+// A model with a fault must not pass, or this test could not fail.
+//
+// usage: validate.mjs DIRECTORY_WITH_NODE_MODULES LENGTHWISE EXAMPLES
+import { execFileSync } from 'node:child_process'
+import { mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs'
+import { createRequire } from 'node:module'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+
+const [packages, program, examples] = process.argv.slice(2)
+const { validateBytes } = createRequire(join(packages, '/'))('gltf-validator')
+const folder = mkdtempSync(join(tmpdir(), 'lengthwise-'))
+let faults = 0
+
+async function issues(bytes) {
+  const report = await validateBytes(new Uint8Array(bytes), { maxIssues: 20 })
+  return report.issues
+}
+
+function fault(what) {
+  faults += 1
+  console.error(what)
+}
+
+function exported(plan, ending, hair) {
+  const file = join(folder, `model.${ending}`)
+  execFileSync(program, ['export', plan, '-o', file, '--hair', hair, '--detail', 'coarse', '--hairs-count', '300'])
+  return readFileSync(file)
+}
+
+async function clean(name, bytes) {
+  const found = await issues(bytes)
+  const count = found.numErrors + found.numWarnings + found.numInfos + found.numHints
+  if (count || found.messages.length) fault(`${name}: ${JSON.stringify(found.messages.slice(0, 5))}`)
+}
+
+function changed(bytes, from, to) {
+  const at = bytes.indexOf(from)
+  const copy = Buffer.from(bytes)
+  if (at < 0) fault(`no ${from} in the model`)
+  else copy.write(to, at)
+  return copy
+}
+
+try {
+  const plans = readdirSync(examples).filter((name) => name.endsWith('.json')).sort()
+  for (const plan of plans)
+    for (const ending of ['glb', 'gltf'])
+      for (const hair of ['cut', 'held', 'none'])
+        await clean(`${plan} ${ending} ${hair}`, exported(join(examples, plan), ending, hair))
+  if (plans.length < 9) fault(`only ${plans.length} examples`)
+
+  const odd = JSON.parse(readFileSync(join(examples, 'graduated-bob.json'), 'utf8'))
+  odd.title = 'Bob "\\" بوب 短发 \u{1F487}'
+  const plan = join(folder, 'odd.json')
+  writeFileSync(plan, JSON.stringify(odd))
+  const text = exported(plan, 'gltf', 'cut')
+  await clean('odd title', text)
+  if (JSON.parse(text).asset.extras.title !== odd.title) fault('the title does not come back')
+
+  const bytes = exported(plan, 'glb', 'cut')
+  for (const [from, to] of [['"VEC3"', '"VEC2"'], ['"min":[-', '"min":[ '], ['"mode":1', '"mode":9']])
+    if (!(await issues(changed(bytes, from, to))).numErrors) fault(`a model with ${to} passes`)
+  await clean('the same without a change', bytes)
+  console.log(`${plans.length} plans, each in 6 ways; ${faults} faults`)
+} finally {
+  rmSync(folder, { recursive: true })
+}
+process.exit(faults ? 1 : 0)
