@@ -202,8 +202,8 @@ static void corners_lie_on_the_surface(void **state) {
             assert_near(f / v3_norm(g), 0, 1e-6);
             assert_near(v3_norm(v3_sub(mesh.normal[i], v3_unit(g))), 0, 1e-9);
             double off = v3_norm(v3_sub(p, on));
-            if (lw_head_hairline(head, p) < .002 || off > .001)
-                continue; /* the hairline itself, the ear's tip */
+            /* Behind the ear its root runs out up to 7 mm into the hair, and its rim stands over the hair. */
+            if (lw_head_hairline(head, p) < .008 || off > .001) continue;
             scalp++;
             assert_near(off, 0, 1e-6);
             assert_near(v3_norm(v3_sub(mesh.normal[i], n)), 0, 1e-6);

@@ -1,0 +1,412 @@
+/* Pictures of the bust: that they show what is there, where it is, in the light they say. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+
+#include <cmocka.h>
+
+#include "depth.h"
+#include "draw.h"
+#include "light.h"
+#include "near.h"
+#include "raster.h"
+#include "render.h"
+#include "vec.h"
+
+static int allocations_left = -1; /* -1: as many as asked for */
+
+static bool out_of_memory(void) {
+    if (allocations_left == 0) return true;
+    if (allocations_left > 0) allocations_left--;
+    return false;
+}
+
+/* NOLINTBEGIN(bugprone-reserved-identifier): the linker's names */
+void *__real_malloc(size_t size);
+void *__wrap_malloc(size_t size);
+void *__wrap_malloc(size_t size) { return out_of_memory() ? NULL : __real_malloc(size); }
+void *__real_calloc(size_t n, size_t size);
+void *__wrap_calloc(size_t n, size_t size);
+void *__wrap_calloc(size_t n, size_t size) { return out_of_memory() ? NULL : __real_calloc(n, size); }
+void *__real_realloc(void *old, size_t size);
+void *__wrap_realloc(void *old, size_t size);
+void *__wrap_realloc(void *old, size_t size) { return out_of_memory() ? NULL : __real_realloc(old, size); }
+/* NOLINTEND(bugprone-reserved-identifier) */
+
+static lw_head *head_of(lw_head_kind kind, double radius) {
+    lw_head *head;
+    lw_error error = {0};
+    lw_head_options options = lw_head_default();
+    options.kind = kind;
+    options.axes[0] = radius;
+    if (lw_head_new(&head, &options, &error)) fail_msg("%s: %s", error.place, error.message);
+    return head;
+}
+
+static lw_mesh mesh_of(lw_head_kind kind, double cell) {
+    lw_mesh mesh;
+    lw_error error = {0};
+    lw_head *head = head_of(kind, .1);
+    if (lw_mesh_new(&mesh, head, cell, &error)) fail_msg("%s: %s", error.place, error.message);
+    lw_head_free(head);
+    return mesh;
+}
+
+/* ---- where things come ---- */
+
+enum { WIDTH = 240, HEIGHT = 220 };
+static const double scale = 350; /* pixels per metre */
+
+static stage stage_of(view_side side) {
+    return (stage){
+        .view = view_of(side), .centre = {0, -.1, 0}, .middle = {WIDTH / 2., HEIGHT / 2.}, .scale = scale};
+}
+
+static image picture_of(const lw_mesh *mesh, view_side side, render_look look) {
+    image out;
+    lw_error error = {0};
+    stage on = stage_of(side);
+    if (render(&out, mesh, &on, WIDTH, HEIGHT, look, &error)) fail_msg("%s", error.message);
+    return out;
+}
+
+static int opacity(const image *p, int x, int y) { return p->rgba[4 * (y * p->width + x) + 3]; }
+static int red(const image *p, int x, int y) { return p->rgba[4 * (y * p->width + x)]; }
+
+/* The columns and rows between which the picture is opaque by half. */
+typedef struct bounds {
+    double left, right, top, bottom;
+} bounds;
+
+static bounds seen_bounds(const image *p) {
+    bounds b = {p->width, 0, p->height, 0};
+    for (int y = 0; y < p->height; y++)
+        for (int x = 0; x < p->width; x++) {
+            if (opacity(p, x, y) < 128) continue;
+            b = (bounds){fmin(b.left, x), fmax(b.right, x + 1), fmin(b.top, y), fmax(b.bottom, y + 1)};
+        }
+    return b;
+}
+
+static bounds mesh_bounds(const lw_mesh *mesh, const stage *on) {
+    bounds b = {INFINITY, -INFINITY, INFINITY, -INFINITY};
+    for (int i = 0; i < mesh->vertex_count; i++) {
+        point p = stage_point(on, mesh->position[i]);
+        b = (bounds){fmin(b.left, p.x), fmax(b.right, p.x), fmin(b.top, p.y), fmax(b.bottom, p.y)};
+    }
+    return b;
+}
+
+static void the_bust_is_as_large_as_it_is(void **state) {
+    (void)state;
+    lw_mesh mesh = mesh_of(LW_HEAD_WOMAN, .006);
+    for (int side = 0; side < VIEW_SIDES; side++) {
+        image picture = picture_of(&mesh, (view_side)side, RENDER_PENCIL);
+        stage on = stage_of((view_side)side);
+        bounds seen = seen_bounds(&picture), wanted = mesh_bounds(&mesh, &on);
+        /* a pixel is half opaque where the outline passes its middle; ears are thin at their tips */
+        assert_near(seen.left, wanted.left, 1);
+        assert_near(seen.right, wanted.right, 1);
+        assert_near(seen.top, wanted.top, 1);
+        assert_near(seen.bottom, wanted.bottom, 1);
+        image_clear(&picture);
+    }
+    lw_mesh_clear(&mesh);
+}
+
+static void a_ball_covers_a_disc(void **state) {
+    (void)state;
+    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .004);
+    image picture = picture_of(&mesh, VIEW_FRONT, RENDER_PENCIL);
+    double sum = 0;
+    for (int y = 0; y < HEIGHT; y++)
+        for (int x = 0; x < WIDTH; x++) sum += opacity(&picture, x, y) / 255.;
+    double disc = LW_PI * .1 * scale * .1 * scale;
+    assert_near(sum / disc, 1,
+                .002); /* the mesh lies within the ball by up to cell^2 / 8r: .0002 of its radius */
+    image_clear(&picture);
+    lw_mesh_clear(&mesh);
+}
+
+static void depth_is_that_of_the_surface(void **state) {
+    (void)state;
+    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .004);
+    depth_map map;
+    assert_int_equal(depth_map_new(&map, &mesh, view_of(VIEW_LEFT), .001, NULL), LW_OK);
+    int inside = 0;
+    for (int row = 0; row < map.height; row++)
+        for (int column = 0; column < map.width; column++) {
+            double x = map.left + (column + .5) * map.pixel, y = map.top - (row + .5) * map.pixel;
+            double depth = map.depth[row * map.width + column], r2 = .01 - x * x - y * y;
+            if (x * x + y * y > .101 * .101) assert_true(depth == -INFINITY);
+            if (x * x + y * y > .09 * .09) continue;
+            inside++;
+            /* a triangle's sag, e^2 / 6R at its middle for edges of up to 1.5 cells, seen at a slant of up to
+             * 64 degrees */
+            assert_near(depth, sqrt(r2), 1.5 * 1.5 * .004 * .004 / .6 * .1 / sqrt(r2));
+        }
+    assert_true(inside > 20000);
+    depth_map_clear(&map);
+    lw_mesh_clear(&mesh);
+}
+
+static void every_sample_gets_a_triangle(void **state) {
+    (void)state;
+    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .01);
+    enum { SIDE = 200 };
+    static float depth[SIDE * SIDE];
+    static int32_t triangle[SIDE * SIDE];
+    raster r = {0, SIDE, SIDE, depth, triangle};
+    flat *at = malloc((size_t)mesh.vertex_count * sizeof *at);
+    assert_non_null(at);
+    raster_flatten(at, &mesh, view_of(VIEW_FRONT), -.1, .1, .001);
+    raster_wipe(&r);
+    for (int32_t i = 0; i < mesh.triangle_count; i++) raster_triangle(&r, &mesh, at, i);
+    for (int y = 0; y < SIDE; y++)
+        for (int x = 0; x < SIDE; x++) {
+            double from = hypot(x + .5 - SIDE / 2., y + .5 - SIDE / 2.) / (SIDE / 2.), w[3];
+            if (from > 1) assert_int_equal(triangle[y * SIDE + x], -1);
+            if (from > .98) continue;
+            const int32_t *t = mesh.triangle[triangle[y * SIDE + x]]; /* would crash on a gap */
+            raster_weights(&at[t[0]], &at[t[1]], &at[t[2]], x + .5, y + .5, w);
+            double z = w[0] * at[t[0]].z + w[1] * at[t[1]].z + w[2] * at[t[2]].z;
+            assert_near(z, depth[y * SIDE + x], 1e-7);
+            assert_true(fmin(w[0], fmin(w[1], w[2])) > -1e-6 && z > 0);
+        }
+    free(at);
+    lw_mesh_clear(&mesh);
+}
+
+static void left_is_the_mirror_of_right(void **state) {
+    (void)state;
+    lw_mesh mesh = mesh_of(LW_HEAD_MAN, .008);
+    image front = picture_of(&mesh, VIEW_FRONT, RENDER_PENCIL),
+          back = picture_of(&mesh, VIEW_BACK, RENDER_PENCIL);
+    image left = picture_of(&mesh, VIEW_LEFT, RENDER_PENCIL),
+          right = picture_of(&mesh, VIEW_RIGHT, RENDER_PENCIL);
+    int slack = 255 / 9 + 1; /* one of a pixel's nine samples, on an edge */
+    for (int y = 0; y < HEIGHT; y++)
+        for (int x = 0; x < WIDTH; x++) {
+            int other = WIDTH - 1 - x;
+            assert_near(opacity(&front, x, y), opacity(&front, other, y), slack);
+            assert_near(opacity(&front, x, y), opacity(&back, other, y), slack);
+            assert_near(opacity(&left, x, y), opacity(&right, other, y), slack);
+        }
+    image_clear(&front);
+    image_clear(&back);
+    image_clear(&left);
+    image_clear(&right);
+    lw_mesh_clear(&mesh);
+}
+
+/* ---- light ---- */
+
+/* A small floor of 11 x 11 corners 1 mm apart, looking up, under a level disc of radius a at height h. */
+enum { FLOOR = 11, RIM = 40 };
+static void make_parasol(lw_mesh *mesh, double a, double h) {
+    int corners = FLOOR * FLOOR;
+    *mesh = (lw_mesh){.vertex_count = corners + RIM + 1};
+    mesh->position = calloc((size_t)mesh->vertex_count, sizeof *mesh->position);
+    mesh->normal = calloc((size_t)mesh->vertex_count, sizeof *mesh->normal);
+    mesh->triangle = calloc(2 * FLOOR * FLOOR + RIM, sizeof *mesh->triangle);
+    assert_true(mesh->position && mesh->normal && mesh->triangle);
+    for (int i = 0; i < corners; i++) {
+        mesh->position[i] = v3(.001 * (i % FLOOR - FLOOR / 2), 0, .001 * (i / FLOOR - FLOOR / 2));
+        mesh->normal[i] = v3(0, 1, 0);
+        if (i % FLOOR == 0 || i < FLOOR) continue;
+        int32_t quad[2][3] = {{i, i - 1, i - FLOOR - 1}, {i, i - FLOOR - 1, i - FLOOR}};
+        memcpy(mesh->triangle[mesh->triangle_count], quad, sizeof quad);
+        mesh->triangle_count += 2;
+    }
+    for (int k = 0; k <= RIM; k++) {
+        double turn = 2 * LW_PI * k / RIM, r = k < RIM ? a : 0;
+        mesh->position[corners + k] = v3(r * cos(turn), h, r * sin(turn));
+        mesh->normal[corners + k] = v3(0, 1, 0);
+        int32_t slice[3] = {corners + RIM, corners + (k + 1) % RIM, corners + k};
+        if (k < RIM) memcpy(mesh->triangle[mesh->triangle_count++], slice, sizeof slice);
+    }
+}
+
+/* Under the middle of a disc a share sin^2 of its half-angle of the sky is hidden (the disc's form factor;
+ * any textbook on radiation). */
+static void a_parasol_hides_its_share_of_the_sky(void **state) {
+    (void)state;
+    static const double heights[] = {.05, .1, .2};
+    for (int i = 0; i < 3; i++) {
+        double a = .1, h = heights[i];
+        lw_mesh mesh;
+        make_parasol(&mesh, a, h);
+        light sky;
+        float reach[FLOOR * FLOOR + RIM + 1];
+        assert_int_equal(light_sky(&sky, 400, NULL), LW_OK);
+        assert_int_equal(light_reach(reach, &mesh, &sky, NULL), LW_OK);
+        assert_near(reach[FLOOR * FLOOR / 2], h * h / (a * a + h * h), .02); /* maps have pixels of 1 mm */
+        assert_near(reach[FLOOR * FLOOR + RIM], 1, 1e-6);                    /* on top of it */
+        light_clear(&sky);
+        lw_mesh_clear(&mesh);
+    }
+}
+
+static void nothing_hides_a_ball(void **state) {
+    (void)state;
+    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .005);
+    float *reach = malloc((size_t)mesh.vertex_count * sizeof *reach);
+    light sky, lamp;
+    lw_vec3 toward = v3_unit(v3(1, 2, 3));
+    assert_non_null(reach);
+    assert_int_equal(light_sky(&sky, 64, NULL), LW_OK);
+    assert_int_equal(light_reach(reach, &mesh, &sky, NULL), LW_OK);
+    for (int i = 0; i < mesh.vertex_count; i++) assert_near(reach[i], 1, .02);
+    assert_int_equal(light_lamp(&lamp, toward, .2, 24, NULL), LW_OK);
+    for (int i = 0; i < lamp.count; i++) {
+        assert_near(v3_norm(lamp.toward[i]), 1, 1e-12);
+        assert_true(v3_dot(lamp.toward[i], toward) >= cos(.2));
+    }
+    light_clear(&sky);
+    light_clear(&lamp);
+    free(reach);
+    lw_mesh_clear(&mesh);
+}
+
+static void light_comes_from_above_on_the_left(void **state) {
+    (void)state;
+    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .012);
+    for (int look = RENDER_CLAY; look <= RENDER_PENCIL; look++)
+        for (int side = 0; side < VIEW_SIDES; side++) {
+            stage on = stage_of((view_side)side);
+            point c = stage_point(&on, v3(0, 0, 0));
+            image p = picture_of(&mesh, (view_side)side, (render_look)look);
+            int x = (int)c.x, y = (int)c.y, off = (int)(.06 * scale);
+            assert_true(red(&p, x - off, y - off) > red(&p, x + off, y + off) + 8);
+            assert_true(red(&p, x, y - off) > red(&p, x, y + off) + 4);
+            image_clear(&p);
+        }
+    lw_mesh_clear(&mesh);
+}
+
+/* Drawn on, it must stay light: ink of any weight stands out from it. */
+static void the_pencil_look_is_pale_and_grey(void **state) {
+    (void)state;
+    lw_mesh mesh = mesh_of(LW_HEAD_WOMAN, .005);
+    image p = picture_of(&mesh, VIEW_THREE_QUARTER_LEFT, RENDER_PENCIL);
+    int darkest = 255, lightest = 0;
+    for (int i = 0; i < WIDTH * HEIGHT; i++) {
+        const uint8_t *q = p.rgba + 4 * i;
+        assert_true(q[0] == q[1] && q[1] == q[2]);
+        if (q[3] < 255) continue;
+        darkest = q[0] < darkest ? q[0] : darkest;
+        lightest = q[0] > lightest ? q[0] : lightest;
+    }
+    assert_true(darkest >= 175 && darkest < 235 && lightest > 245);
+    assert_int_equal(opacity(&p, 0, 0), 0);
+    image_clear(&p);
+    lw_mesh_clear(&mesh);
+}
+
+static void same_bits_for_any_number_of_threads(void **state) {
+    (void)state;
+    lw_mesh mesh = mesh_of(LW_HEAD_ADULT, .008);
+    image first = picture_of(&mesh, VIEW_THREE_QUARTER_RIGHT, RENDER_CLAY);
+    for (int threads = 1; threads <= 5; threads += 2) {
+#ifdef _OPENMP
+        omp_set_num_threads(threads);
+#endif
+        image p = picture_of(&mesh, VIEW_THREE_QUARTER_RIGHT, RENDER_CLAY);
+        assert_memory_equal(p.rgba, first.rgba, WIDTH * HEIGHT * 4);
+        image_clear(&p);
+    }
+    image_clear(&first);
+    lw_mesh_clear(&mesh);
+}
+
+/* ---- the file ---- */
+
+static unsigned word(const unsigned char *p) {
+    return (unsigned)p[0] << 24 | (unsigned)p[1] << 16 | (unsigned)p[2] << 8 | p[3];
+}
+
+static void a_picture_is_a_png_of_the_height_asked_for(void **state) {
+    (void)state;
+    lw_head *head = head_of(LW_HEAD_ADULT, 0);
+    draw_bust_options options = draw_bust_default();
+    options.cell = .02;
+    options.height = 100;
+    for (int side = 0; side < DRAW_SIDES; side++) {
+        options.side = (draw_side)side;
+        draw_bytes png;
+        lw_error error = {0};
+        assert_int_equal(draw_bust(&png, head, &options, &error), LW_OK);
+        assert_memory_equal(png.data, "\x89PNG\r\n\x1a\n\0\0\0\rIHDR", 16); /* ISO/IEC 15948 */
+        assert_int_equal(word(png.data + 20), 100);
+        assert_true(word(png.data + 16) > 40 && word(png.data + 16) < 200);
+        draw_bytes_clear(&png);
+    }
+    lw_head_free(head);
+}
+
+static void refused(const lw_head *head, draw_bust_options options, const char *place) {
+    draw_bytes png;
+    lw_error error = {0};
+    assert_int_equal(draw_bust(&png, head, &options, &error), LW_ERROR_ARGUMENT);
+    assert_string_equal(error.place, place);
+    assert_true(error.message[0] && error.remedy[0]);
+    assert_null(png.data);
+}
+
+static void options_out_of_range_are_refused(void **state) {
+    (void)state;
+    lw_head *head = head_of(LW_HEAD_SPHERE, .1);
+    refused(head, (draw_bust_options){DRAW_SIDES, 100, .01}, "side");
+    refused(head, (draw_bust_options){(draw_side)-1, 100, .01}, "side");
+    refused(head, (draw_bust_options){DRAW_FRONT, 15, .01}, "height");
+    refused(head, (draw_bust_options){DRAW_FRONT, 8193, .01}, "height");
+    refused(head, (draw_bust_options){DRAW_FRONT, 100, .1}, "cell");
+    lw_head_free(head);
+}
+
+static void every_allocation_may_fail(void **state) {
+    (void)state;
+    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .02);
+    stage on = stage_of(VIEW_FRONT);
+    int failures = 0;
+#ifdef _OPENMP
+    omp_set_num_threads(1); /* counting is not for several */
+#endif
+    for (lw_status status = LW_ERROR_MEMORY; status; failures++) {
+        image p;
+        lw_error error = {0};
+        allocations_left = failures;
+        status = render(&p, &mesh, &on, 40, 40, RENDER_CLAY, &error);
+        allocations_left = -1;
+        if (status) assert_int_equal(error.status, LW_ERROR_MEMORY);
+        if (status) assert_null(p.rgba);
+        image_clear(&p);
+    }
+    assert_true(failures > 100);
+    lw_mesh_clear(&mesh);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_bust_is_as_large_as_it_is),
+        cmocka_unit_test(a_ball_covers_a_disc),
+        cmocka_unit_test(depth_is_that_of_the_surface),
+        cmocka_unit_test(every_sample_gets_a_triangle),
+        cmocka_unit_test(left_is_the_mirror_of_right),
+        cmocka_unit_test(a_parasol_hides_its_share_of_the_sky),
+        cmocka_unit_test(nothing_hides_a_ball),
+        cmocka_unit_test(light_comes_from_above_on_the_left),
+        cmocka_unit_test(the_pencil_look_is_pale_and_grey),
+        cmocka_unit_test(same_bits_for_any_number_of_threads),
+        cmocka_unit_test(a_picture_is_a_png_of_the_height_asked_for),
+        cmocka_unit_test(options_out_of_range_are_refused),
+        cmocka_unit_test(every_allocation_may_fail),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
