@@ -19,11 +19,14 @@
 #include "vec.h"
 
 #define CAPTION 12.   /* points below a picture */
-#define PAD 13.       /* points round what a picture shows, for words */
+#define PAD 9.        /* points round what a picture shows, for words */
 #define MAIN_SHARE .6 /* of the width for the picture of the angle */
 #define LIFT .007     /* metres over the scalp at which a carry is drawn */
 #define BAR 6.        /* points: half of a finger line seen end on */
 #define STRAIGHT 5e-4 /* metres by which a way may leave the straight one and still count as straight */
+
+#define APART 2.2      /* points between hairs at the least */
+#define CARRY_LEAST 9. /* points: a shorter way has no room for its arrow */
 
 enum { WAY_POINTS = 32, HAIRS_ACROSS = 7, HAIRS_ALONG = 13, CARRY_POINTS = 12, ARC_POINTS = 33 };
 
@@ -131,12 +134,19 @@ static lw_status draw_roots(page *g) {
     mask m = {0};
     lw_status status = step_labels(&label, g->s, g->p->step, g->error);
     if (!status)
-        status = mask_new(&m, g->s, &g->on, g->at, label, step_label_at, &(step_ask){g->of->cut, g->p->step},
-                          g->error);
+        status = mask_new(&m, g->s, &g->from, &g->on, g->at, label, step_label_at,
+                          &(step_ask){g->of->cut, g->p->step}, g->error);
     if (!status) status = mask_area(g->d, &m, AREA_PANEL, g->panel, g->panel, g->panel, g->error);
     mask_clear(&m);
     free(label);
     return status;
+}
+
+/* The partings that bound the part the step works on, for the eye to find its way. */
+static void draw_bounds(const page *g) {
+    const curves *c = &g->s->sections;
+    for (int i = 0; i < c->curve_count; i++)
+        draw_curve_from(g->d, g->s, &g->from, &g->on, c, i, LINE_PANEL, LINE_ROLES, -1);
 }
 
 /* ---- the angle ---- */
@@ -184,32 +194,44 @@ static const char *reference_word(const page *g) {
     }
 }
 
+/* The held hair at the anchor, from which the angle is read. */
+static void draw_held_direction(const page *g, double t) {
+    if (isnan(t)) return;
+    point line[2] = {stage_point(&g->on, g->p->place),
+                     stage_point(&g->on, v3_along(g->p->place, g->p->direction, t))};
+    draw_line(g->d, LINE_HAIR, g->panel, line, 2, false);
+}
+
 static void draw_angle(const page *g) {
     hold_angle a = hold_angle_of(g->of, g->panel);
-    double t = panel_reach(g->of->cut, g->p, 0), long_ = isnan(t) ? 0 : t * g->on.scale;
+    double t = panel_reach(g->of->cut, g->p, 0), length = isnan(t) ? 0 : t * g->on.scale;
     point h = stage_point(&g->on, g->p->place), from = page_way(&g->on, a.from),
           held = page_way(&g->on, g->p->direction);
-    double radius = fmax(15, fmin(34, .55 * long_));
-    if (a.angle < LW_PI / 6) radius = fmin(fmax(radius, .8 * long_), 5 * radius);
-    double ahead = radius + 12, behind = g->step->hold.reference == LW_FROM_SCALP ? .6 * radius : 0;
-    if (a.angle < LW_PI / 60) ahead = long_ + 16;
-    point line[2] = {off(h, -behind * from.x, -behind * from.y), off(h, ahead * from.x, ahead * from.y)};
-    draw_line(g->d, LINE_FROM, g->panel, line, 2, false);
-    if (long_ > 0) {
-        point hair_line[2] = {h, stage_point(&g->on, v3_along(g->p->place, g->p->direction, t))};
-        draw_line(g->d, LINE_HAIR, g->panel, hair_line, 2, false);
+    draw_held_direction(g, t);
+    if (!a.free) {
+        label_near(g->d, g->since, g->at, -1, off(h, .6 * length * held.x, .6 * length * held.y), 3, 50,
+                   "lies on the skin");
+        return;
     }
-    point of;
+    bool none = a.angle < LW_PI / 60;
+    double radius = fmax(15, fmin(34, .55 * length));
+    if (a.angle < LW_PI / 6) radius = fmin(fmax(radius, .8 * length), 5 * radius);
+    double ahead = none ? length + 16 : radius + 12;
+    double behind = g->step->hold.reference == LW_FROM_SCALP ? .6 * radius : 0;
+    point line[2] = {off(h, -behind * from.x, -behind * from.y), off(h, ahead * from.x, ahead * from.y)}, of;
+    draw_line(g->d, LINE_FROM, g->panel, line, 2, false);
     draw_arc(g, h, from, held, radius, &of);
-    degrees_near(g, of, a.stated, 40);
     label_near(g->d, g->since, g->at, -1, line[1], 1, 24, reference_word(g));
+    degrees_near(g, none ? line[1] : of, a.stated, 40);
 }
 
 /* ---- where it is carried ---- */
 
 static void carry_words(char out[SAY_PLACE_MAX], const lw_hold *hold) {
+    *out = 0;
     if (hold->target == LW_TOWARD_PLACE) {
         char place[SAY_PLACE_MAX];
+        if (hold->place.to >= 0) return; /* too many words; the dot says it */
         say_place(place, hold->place);
         snprintf(out, SAY_PLACE_MAX, hold->carry == 1 ? "to %.150s" : "toward %.150s", place);
     } else if (hold->target == LW_TOWARD_PANEL) {
@@ -226,6 +248,10 @@ static void carry_words(char out[SAY_PLACE_MAX], const lw_hold *hold) {
 static void draw_carry(const page *g) {
     const lw_hold *hold = &g->step->hold;
     if (hold->carry == 0) return;
+    if (hold->target == LW_TOWARD_PLACE) {
+        lw_vec3 at = lw_head_project(g->of->head, lw_head_place(g->of->head, hold->place), NULL);
+        draw_disc(g->d, AREA_DOT, hold->place.to < 0 ? hold->place.from : -1, stage_point(&g->on, at), 2);
+    }
     point way[CARRY_POINTS];
     double length = 0;
     for (int i = 0; i < CARRY_POINTS; i++) {
@@ -235,11 +261,11 @@ static void draw_carry(const page *g) {
         way[i] = stage_point(&g->on, v3_along(p, n, LIFT));
         if (i) length += hypot(way[i].x - way[i - 1].x, way[i].y - way[i - 1].y);
     }
-    if (length < 3) return;
-    draw_line(g->d, LINE_CARRY, g->panel, way, CARRY_POINTS, false);
+    if (length >= CARRY_LEAST) draw_line(g->d, LINE_CARRY, g->panel, way, CARRY_POINTS, false);
     char words[SAY_PLACE_MAX];
     carry_words(words, hold);
-    if (!g->blank) label_near(g->d, g->since, g->at, g->panel, way[CARRY_POINTS / 2], 4, 60, words);
+    if (!g->blank && words[0])
+        label_near(g->d, g->since, g->at, g->panel, way[CARRY_POINTS / 2], 6, 70, words);
 }
 
 /* ---- the picture of the angle ---- */
@@ -265,6 +291,15 @@ static void make_bundle(bundle *b, const page *g) {
     b->guide[1] = hair_from(g->of, across.points[across.count - 1], b->end);
 }
 
+/* How many hairs out of n to draw so that they stand apart: every so many. */
+static int every(const page *g, const hair *hairs, int n) {
+    point a = stage_point(&g->on, hairs[0].points[0]), b = stage_point(&g->on, hairs[n - 1].points[0]);
+    double room = hypot(b.x - a.x, b.y - a.y) / (n - 1);
+    for (int by = 1; by < n - 1; by++)
+        if ((n - 1) % by == 0 && room * by >= APART) return by;
+    return n - 1;
+}
+
 /* Fingers seen end on: a short bar square to the hair. */
 static void draw_bar(const page *g, lw_vec3 end) {
     point at = stage_point(&g->on, end), d = page_way(&g->on, g->p->direction);
@@ -281,9 +316,11 @@ static lw_status draw_bundle(page *g) {
     g->on = stage_on(&g->from.view, &box, g->at);
     lw_status status = draw_roots(g);
     draw_head_from(g->d, g->s, &g->from, &g->on);
+    draw_bounds(g);
     draw_between(g, AREA_PANEL, g->panel, &b.hairs[0], &b.hairs[HAIRS_ACROSS - 1]);
     if (b.guided) draw_between(g, AREA_GUIDE, g->p->guide, &b.guide[0], &b.guide[1]);
-    for (int i = 0; i < HAIRS_ACROSS; i++) draw_held_hair(g, &b.hairs[i], -1);
+    for (int i = 0, by = every(g, b.hairs, HAIRS_ACROSS); i < HAIRS_ACROSS; i += by)
+        draw_held_hair(g, &b.hairs[i], -1);
     draw_bar(g, b.end);
     draw_angle(g);
     draw_carry(g);
@@ -321,8 +358,8 @@ static void draw_fan(page *g) {
     draw_head_from(g->d, g->s, &g->from, &g->on);
     point line[HAIRS_ALONG];
     for (int i = 0; i + 1 < HAIRS_ALONG; i++) draw_between(g, AREA_PANEL, g->panel, &hairs[i], &hairs[i + 1]);
-    for (int i = 0; i < HAIRS_ALONG; i++) {
-        draw_held_hair(g, &hairs[i], -1);
+    for (int i = 0, by = every(g, hairs, HAIRS_ALONG); i < HAIRS_ALONG; i++) {
+        if (i % by == 0) draw_held_hair(g, &hairs[i], -1);
         line[i] = stage_point(&g->on, hairs[i].points[hairs[i].count - 1]);
     }
     draw_line(g->d, LINE_FINGER, g->panel, line, HAIRS_ALONG, false);
@@ -336,19 +373,42 @@ static void draw_fan(page *g) {
 
 /* ---- over comb and clipper ---- */
 
-static int left_standing(const page *g, lw_vec3 *root, lw_vec3 *end, int *of_panel) {
+typedef struct standing {
+    int count;
+    lw_vec3 root[LINE_POINTS_MAX], end[LINE_POINTS_MAX];
+    int panel[LINE_POINTS_MAX];
+} standing;
+
+/* What is left standing along a line across all panels: each panel's length at its middle, and evenly from
+ * one to the next as the hand moves. */
+static void make_standing(standing *out, const page *g) {
     scalp_line line;
+    double length[LINE_POINTS_MAX], along[LINE_POINTS_MAX], middle[LINE_POINTS_MAX],
+        at_middle[LINE_POINTS_MAX];
+    int n = 0, middles = 0;
     line_over_step(&line, g->of, g->panel);
-    int n = 0;
     for (int i = 0; i < line.count; i++) {
-        lw_vec3 normal, p = lw_head_project(g->of->head, line.points[i], &normal);
-        int panel = lw_cut_panel_at(g->of->cut, g->p->step, p);
+        int panel = lw_cut_panel_at(g->of->cut, g->p->step, line.points[i]);
         if (panel < 0) continue;
-        root[n] = p;
-        of_panel[n] = panel;
-        end[n++] = v3_along(p, normal, panel_reach(g->of->cut, lw_cut_panel(g->of->cut, panel), 0));
+        out->root[n] = line.points[i];
+        out->panel[n] = panel;
+        along[n] = n ? along[n - 1] + v3_norm(v3_sub(line.points[i], out->root[n - 1])) : 0;
+        length[n++] = panel_reach(g->of->cut, lw_cut_panel(g->of->cut, panel), 0);
     }
-    return n;
+    for (int i = 0, end; i < n; i = end) {
+        for (end = i; end < n && out->panel[end] == out->panel[i];) end++;
+        middle[middles] = .5 * (along[i] + along[end - 1]);
+        at_middle[middles++] = length[i];
+    }
+    out->count = n;
+    for (int i = 0, m = 0; i < n; i++) {
+        lw_vec3 normal;
+        lw_head_project(g->of->head, out->root[i], &normal);
+        while (m + 1 < middles && along[i] > middle[m + 1]) m++;
+        double share = m + 1 < middles ? (along[i] - middle[m]) / (middle[m + 1] - middle[m]) : 0;
+        double t = at_middle[m] + fmax(0, share) * (m + 1 < middles ? at_middle[m + 1] - at_middle[m] : 0);
+        out->end[i] = v3_along(out->root[i], normal, t);
+    }
 }
 
 static void length_label(const page *g, int panel, lw_vec3 end) {
@@ -367,62 +427,91 @@ static void length_label(const page *g, int panel, lw_vec3 end) {
         label_near(g->d, g->since, g->at, panel, at, 6, 50, words);
 }
 
-static void draw_standing(page *g, bool close) {
-    lw_vec3 root[LINE_POINTS_MAX], end[LINE_POINTS_MAX];
-    int panel[LINE_POINTS_MAX], n = left_standing(g, root, end, panel);
+/* Each panel's number under the skin, where there is room for it. */
+static void number_panels(const page *g, const standing *st) {
+    double last = -INFINITY;
+    for (int i = 0, end; i < st->count; i = end) {
+        for (end = i; end < st->count && st->panel[end] == st->panel[i];) end++;
+        lw_vec3 normal, p = st->root[(i + end - 1) / 2];
+        lw_head_project(g->of->head, p, &normal);
+        point at = stage_point(&g->on, p), out = page_way(&g->on, normal);
+        if (fabs(at.y - last) < 9) continue;
+        last = at.y;
+        char text[16];
+        snprintf(text, sizeof text, "%d", lw_cut_panel(g->of->cut, st->panel[i])->whole);
+        draw_label(g->d, TEXT_NUMBER, st->panel[i], off(at, -9 * out.x, -9 * out.y), 0, text);
+    }
+}
+
+static void draw_standing(page *g, const standing *st, bool close) {
     bounds box = close ? nothing : head_bounds(g->s, &g->from.view);
     point skin[LINE_POINTS_MAX], line[LINE_POINTS_MAX];
-    for (int i = 0; i < n; i++) {
-        include(&box, &g->from.view, root[i]);
-        include(&box, &g->from.view, end[i]);
+    for (int i = 0; i < st->count; i++) {
+        include(&box, &g->from.view, st->root[i]);
+        include(&box, &g->from.view, st->end[i]);
     }
     g->on = stage_on(&g->from.view, &box, g->at);
     if (!close) draw_head_from(g->d, g->s, &g->from, &g->on);
-    for (int i = 0; i < n; i++) {
-        skin[i] = stage_point(&g->on, root[i]);
-        line[i] = stage_point(&g->on, end[i]);
+    for (int i = 0; i < st->count; i++) {
+        skin[i] = stage_point(&g->on, st->root[i]);
+        line[i] = stage_point(&g->on, st->end[i]);
         if (close || i % 2 == 0) draw_line(g->d, LINE_HAIR, -1, (point[]){skin[i], line[i]}, 2, false);
     }
-    if (close) draw_line(g->d, LINE_OUTLINE, -1, skin, n, false);
-    draw_line(g->d, LINE_FINGER, close ? g->panel : -1, line, n, false);
-    if (close && n) {
-        length_label(g, panel[0], end[0]);
-        if (panel[n - 1] != panel[0]) length_label(g, panel[n - 1], end[n - 1]);
+    if (close) draw_line(g->d, LINE_OUTLINE, -1, skin, st->count, false);
+    draw_line(g->d, LINE_FINGER, close ? g->panel : -1, line, st->count, false);
+    if (close && st->count) {
+        int last = st->count - 1;
+        if (!g->blank) number_panels(g, st);
+        length_label(g, st->panel[0], st->end[0]);
+        if (st->panel[last] != st->panel[0]) length_label(g, st->panel[last], st->end[last]);
     }
     caption(g, close ? "closer, " : "");
 }
 
 /* ---- both ---- */
 
-static lw_status look(page *g, view v) { return study_view_new(&g->from, g->s, v, g->error); }
-
 static lw_status draw_distance(page *g, frame left, frame right) {
     hold_angle a = hold_angle_of(g->of, g->panel);
-    lw_status status = look(g, view_along(g->of->head, a.axis, g->p->anchor));
+    lw_status status =
+        study_view_lines(&g->from, g->s, view_along(g->of->head, a.axis, g->p->anchor), g->error);
     if (status) return status;
+    standing st;
+    make_standing(&st, g);
     g->at = left;
-    draw_standing(g, false);
+    draw_standing(g, &st, false);
     g->since = g->d->mark_count;
     g->at = right;
-    draw_standing(g, true);
+    draw_standing(g, &st, true);
     study_view_clear(&g->from);
     return LW_OK;
 }
 
-static lw_status draw_held(page *g, frame left, frame right) {
+static lw_status look_twice(study_view from[2], const page *g) {
     hold_angle a = hold_angle_of(g->of, g->panel);
-    lw_status status = look(g, view_along(g->of->head, a.axis, g->p->anchor));
+    view v[2] = {view_along(g->of->head, a.axis, g->p->anchor), line_view(g->of, g->panel)};
+    lw_status status[2];
+#pragma omp parallel for schedule(static, 1)
+    for (int i = 0; i < 2; i++) status[i] = study_view_lines(&from[i], g->s, v[i], NULL);
+    if (!status[0] && !status[1]) return LW_OK;
+    for (int i = 0; i < 2; i++)
+        if (!status[i]) study_view_clear(&from[i]);
+    return fault_memory(g->error, "step");
+}
+
+static lw_status draw_held(page *g, frame left, frame right) {
+    study_view from[2];
+    lw_status status = look_twice(from, g);
     if (status) return status;
+    g->from = from[0];
     g->at = left;
     status = draw_bundle(g);
-    study_view_clear(&g->from);
-    if (!status) status = look(g, line_view(g->of, g->panel));
-    if (status) return status;
     g->since = g->d->mark_count;
+    g->from = from[1];
     g->at = right;
-    draw_fan(g);
-    study_view_clear(&g->from);
-    return LW_OK;
+    if (!status) draw_fan(g);
+    study_view_clear(&from[0]);
+    study_view_clear(&from[1]);
+    return status;
 }
 
 lw_status draw_step_hold(drawing *d, const study *s, int step, frame at, bool blank, lw_error *error) {

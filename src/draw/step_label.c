@@ -5,7 +5,9 @@
 #include "step_label.h"
 
 #include <math.h>
+#include <stdlib.h>
 
+#include "grow.h"
 #include "look.h"
 #include "vec.h"
 
@@ -28,7 +30,7 @@ static double line_cost(int role) {
     case LINE_SECTION:
         return 3;
     case LINE_HAIR:
-        return 1;
+        return 1.6;
     case LINE_BLANK:
         return 50;
     default:
@@ -58,19 +60,55 @@ static double overlap(frame a, frame b) {
     return w > 0 && h > 0 ? w * h : 0;
 }
 
-static double cost_of_mark(const drawing *d, const mark *m, frame box) {
-    if (m->kind == MARK_TEXT) return overlap(m->at, box) > 0 ? 200 + overlap(m->at, box) : 0;
-    if (m->kind != MARK_LINE) return 0;
-    double length = 0;
-    for (int i = 1; i < m->count; i++)
-        length += inside(d->points[m->first + i - 1], d->points[m->first + i], box);
-    return length > 0 ? line_cost(m->role) * (2 + length) : 0;
+/* What is in the way round one place: pieces of lines and boxes of text. */
+typedef struct obstacle {
+    point a, b;  /* a piece of a line */
+    frame text;  /* or, with cost 0, words */
+    double cost; /* per point of line under a label */
+} obstacle;
+
+typedef struct obstacles {
+    int count, room;
+    obstacle *all;
+} obstacles;
+
+static frame box_round(point a, point b) {
+    return (frame){fmin(a.x, b.x), fmin(a.y, b.y), fabs(a.x - b.x) + 1e-9, fabs(a.y - b.y) + 1e-9};
 }
 
-static double cost_of(const drawing *d, int since, frame within, frame box) {
-    double cost = 0, shown = overlap(box, within), whole = box.width * box.height;
+static void add(obstacles *o, obstacle one) {
+    obstacle *more = grow(o->all, &o->room, o->count + 1, sizeof *more);
+    if (!more) return; /* then a label may lie over something */
+    o->all = more;
+    o->all[o->count++] = one;
+}
+
+static void gather(obstacles *o, const drawing *d, int since, frame reach) {
+    for (int i = since; i < d->mark_count; i++) {
+        const mark *m = &d->marks[i];
+        if (m->kind == MARK_TEXT && overlap(m->at, reach) > 0) add(o, (obstacle){.text = m->at});
+        if (m->kind != MARK_LINE) continue;
+        const point *p = d->points + m->first;
+        for (int k = 1; k < m->count; k++)
+            if (overlap(box_round(p[k - 1], p[k]), reach) > 0)
+                add(o, (obstacle){.a = p[k - 1], .b = p[k], .cost = line_cost(m->role)});
+    }
+}
+
+/* What a box costs; more than `most` is not counted out. */
+static double cost_of(const obstacles *o, frame within, frame box, double cost, double most) {
+    double shown = overlap(box, within), whole = box.width * box.height;
     if (shown < whole - 1e-6) cost += 500 + 10 * (whole - shown);
-    for (int i = since; i < d->mark_count; i++) cost += cost_of_mark(d, &d->marks[i], box);
+    for (int i = 0; i < o->count && cost < most; i++) {
+        const obstacle *one = &o->all[i];
+        if (one->cost == 0) {
+            double under = overlap(one->text, box);
+            cost += under > 0 ? 200 + under : 0;
+        } else {
+            double length = inside(one->a, one->b, box);
+            cost += length > 0 ? one->cost * (.3 + length) : 0;
+        }
+    }
     return cost;
 }
 
@@ -82,17 +120,20 @@ static frame box_at(point middle, point size) {
 static point best_place(const drawing *d, int since, frame within, point of, double near, double far,
                         point size) {
     point best = of;
-    double least = INFINITY;
-    for (double ring = near; ring <= far + 1e-9; ring += RING)
+    double least = INFINITY, wide = far + size.x, tall = far + size.y;
+    obstacles o = {0};
+    gather(&o, d, since, (frame){of.x - wide, of.y - tall, 2 * wide, 2 * tall});
+    for (double ring = near; ring <= far + 1e-9 && .25 * (ring - near) < least; ring += RING)
         for (int i = 0; i < WAYS; i++) {
             double turn = 2 * LW_PI * i / WAYS, c = cos(turn), s = sin(turn);
             /* the box's near edge, not its middle, keeps the distance */
             double reach = ring + fmin(fabs(c) > 1e-9 ? size.x / 2 / fabs(c) : INFINITY,
                                        fabs(s) > 1e-9 ? size.y / 2 / fabs(s) : INFINITY);
             point p = {of.x + reach * c, of.y + reach * s};
-            double cost = cost_of(d, since, within, box_at(p, size)) + .25 * (ring - near) + .5 * fabs(s);
+            double cost = cost_of(&o, within, box_at(p, size), .25 * (ring - near) + .5 * fabs(s), least);
             if (cost < least - 1e-9) least = cost, best = p;
         }
+    free(o.all);
     return best;
 }
 

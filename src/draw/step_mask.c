@@ -1,8 +1,8 @@
 /* Where on the page each panel is seen.
  *
- * The mesh is drawn on a grid of samples with what hides what (raster.h). A sample in a triangle of one label
- * takes it; in a mixed one the cut itself is asked about the very place, so that areas are as exact as the
- * partings drawn over them. Outlines run along the cracks between samples, cut across the corners. */
+ * What has a label is drawn on a grid of samples, less what the view's depth hides. A sample in a triangle of
+ * one label takes it; in a mixed one the cut itself is asked about the very place, so that areas are as exact
+ * as the partings drawn over them. Outlines run along the cracks between samples, cut across the corners. */
 #include "step_mask.h"
 
 #include <math.h>
@@ -15,6 +15,7 @@
 #include "vec.h"
 
 #define SAMPLE .7     /* points */
+#define SLACK .002    /* metres behind what is seen that are still seen */
 #define SPECK 12      /* samples: smaller pieces are left out */
 #define TOLERANCE .45 /* samples by which an outline may be straightened */
 #define WIDE .8       /* share of the widest that is wide enough */
@@ -36,6 +37,7 @@ typedef struct asking {
     const study *s;
     const int *label;
     const flat *flat;
+    const depth_map *depth;
     curve_label *at;
     const void *context;
 } asking;
@@ -43,10 +45,12 @@ typedef struct asking {
 static int label_of(const asking *q, int32_t triangle, double x, double y) {
     if (triangle < 0) return -1;
     const int32_t *t = q->s->mesh.triangle[triangle];
+    lw_vec3 place = place_in(&q->s->mesh, q->flat, t, x, y);
+    if (depth_map_hides(q->depth, place, SLACK)) return -1;
     int a = q->label[t[0]], b = q->label[t[1]], c = q->label[t[2]];
     if (a == b && b == c) return a;
     const lw_head *head = q->s->subject.head;
-    lw_vec3 on = lw_head_project(head, place_in(&q->s->mesh, q->flat, t, x, y), NULL);
+    lw_vec3 on = lw_head_project(head, place, NULL);
     return lw_head_hairline(head, on) <= 0 ? -1 : q->at(q->context, on);
 }
 
@@ -59,8 +63,15 @@ static void fill(mask *m, const asking *q, const raster *r) {
         }
 }
 
-lw_status mask_new(mask *out, const study *s, const stage *on, frame within, const int *vertex_label,
-                   curve_label *at, const void *context, lw_error *error) {
+static void draw_labelled(raster *r, const study *s, const int *label, const flat *at) {
+    for (int32_t i = 0; i < s->mesh.triangle_count; i++) {
+        const int32_t *t = s->mesh.triangle[i];
+        if (label[t[0]] >= 0 || label[t[1]] >= 0 || label[t[2]] >= 0) raster_triangle(r, &s->mesh, at, i);
+    }
+}
+
+lw_status mask_new(mask *out, const study *s, const study_view *from, const stage *on, frame within,
+                   const int *vertex_label, curve_label *at, const void *context, lw_error *error) {
     *out = (mask){.width = (int)ceil(within.width / SAMPLE),
                   .height = (int)ceil(within.height / SAMPLE),
                   .x = within.x,
@@ -79,8 +90,8 @@ lw_status mask_new(mask *out, const study *s, const stage *on, frame within, con
         double top = v3_dot(on->centre, v->up) + (on->middle.y - within.y) / on->scale;
         raster_flatten(flats, &s->mesh, *v, left, top, SAMPLE / on->scale);
         raster_wipe(&r);
-        for (int32_t i = 0; i < s->mesh.triangle_count; i++) raster_triangle(&r, &s->mesh, flats, i);
-        fill(out, &(asking){s, vertex_label, flats, at, context}, &r);
+        draw_labelled(&r, s, vertex_label, flats);
+        fill(out, &(asking){s, vertex_label, flats, &from->depth, at, context}, &r);
     } else {
         mask_clear(out);
         status = fault_memory(error, "step");

@@ -13,8 +13,8 @@ typedef struct mask {
 
 /* Labels are exact at every sample's middle: vertex_label[] says what `at` says of each vertex of the mesh.
  */
-lw_status mask_new(mask *out, const study *s, const stage *on, frame within, const int *vertex_label,
-                   curve_label *at, const void *context, lw_error *error);
+lw_status mask_new(mask *out, const study *s, const study_view *from, const stage *on, frame within,
+                   const int *vertex_label, curve_label *at, const void *context, lw_error *error);
 void mask_clear(mask *m);
 
 int mask_at(const mask *m, point p);

@@ -21,6 +21,7 @@
 
 #define CAPTION 12.     /* points below the head for the name of the side */
 #define GUIDE_BAND .015 /* metres of an earlier step's hair beside a panel that count as its guide */
+#define LEAST_ROOM 2.   /* points: a number may reach over its partings, not leave its panel */
 #define ROOM 3.4        /* points from a number's middle to the partings beside it: half of its height */
 
 typedef struct whole {
@@ -129,7 +130,7 @@ static lw_status guide_from_step(panels_page *g, int step, const int *panels, in
         }
         for (int i = 0; i < vertices; i++)
             label[i] = g->s->section[i] < 0 ? -1 : band_label(b, g->s->mesh.position[i]);
-        status = mask_new(&m, g->s, &g->on, g->at, label, band_label, b, g->error);
+        status = mask_new(&m, g->s, &g->s->views[g->side], &g->on, g->at, label, band_label, b, g->error);
     }
     if (!status) status = mask_area(g->d, &m, AREA_GUIDE, -1, 0, 0, g->error);
     mask_clear(&m);
@@ -282,8 +283,9 @@ static int number_by(whole *all, int n, int by, bool start, int *wanted) {
                  due = (i + 1) % by == 0 || (start && i < 5) || (by == 2 && i % 2 == 0);
             if (by == 2 && i % 2) due = false;
             if (pass ? end || !due : !end) continue;
-            *wanted += all[i].seen;
-            all[i].numbered = all[i].seen && clear_of_others(all, n, i);
+            bool room = all[i].seen && all[i].room >= LEAST_ROOM;
+            *wanted += room;
+            all[i].numbered = room && clear_of_others(all, n, i);
             stand += all[i].numbered;
         }
     return stand;
@@ -293,7 +295,7 @@ static int number_by(whole *all, int n, int by, bool start, int *wanted) {
 static void choose_numbered(whole *all, int n, bool outward) {
     int seen = 0, fit = 0, wanted;
     for (int i = 0; i < n; i++) seen += all[i].seen, fit += all[i].fits;
-    bool every = 5 * fit >= 4 * seen;
+    bool every = 2 * fit >= seen;
     for (int i = 0; i < n && every; i++) all[i].numbered = all[i].fits;
     if (every) return;
     if (!outward && number_by(all, n, 2, false, &wanted) == wanted) return;
@@ -330,7 +332,7 @@ static lw_status draw_areas(panels_page *g) {
 }
 
 static lw_status draw_page(panels_page *g) {
-    lw_status status = mask_new(&g->mask, g->s, &g->on, g->at, g->label, step_label_at,
+    lw_status status = mask_new(&g->mask, g->s, &g->s->views[g->side], &g->on, g->at, g->label, step_label_at,
                                 &(step_ask){g->cut, g->number}, g->error);
     if (status) return status;
     status = draw_areas(g);
@@ -341,6 +343,15 @@ static lw_status draw_page(panels_page *g) {
     if (!status) draw_guide_length(g);
     mask_clear(&g->mask);
     return status;
+}
+
+/* The mirror image is on a side that cannot be seen. */
+static bool mirrored_unseen(const panels_page *g) {
+    for (int i = g->first; i < g->first + g->count; i++)
+        if (lw_cut_panel(g->cut, i)->section != lw_cut_panel(g->cut, g->first)->section)
+            return step_seen(g->s, g->side, g->label, i, g->first + g->count - 1) <
+                   .2 * step_seen(g->s, g->side, g->label, g->first, i - 1);
+    return false;
 }
 
 lw_status draw_step_panels(drawing *d, const study *s, int step, frame at, bool blank, lw_error *error) {
@@ -362,8 +373,9 @@ lw_status draw_step_panels(drawing *d, const study *s, int step, frame at, bool 
         status = draw_page(&g);
     else
         draw_head(d, s, g.side, &g.on);
-    char words[64];
-    view_words(words, g.on.view);
+    char words[160], side[64];
+    view_words(side, g.on.view);
+    snprintf(words, sizeof words, "%s%s", side, mirrored_unseen(&g) ? "; the other side mirrors it" : "");
     draw_text(d, TEXT_SMALL, ALIGN_CENTRE, (point){at.x + at.width / 2, at.y + at.height - CAPTION + 1}, 0,
               words);
     free(g.label);

@@ -227,10 +227,11 @@ view line_view(const draw_subject *of, int panel) {
 
 void view_words(char out[64], view v) {
     static const struct {
-        const char *word;
+        const char *alone, *beside;
         lw_vec3 from;
-    } ways[] = {{"above", {0, 1, 0}},     {"below", {0, -1, 0}},   {"the front", {0, 0, 1}},
-                {"the back", {0, 0, -1}}, {"the left", {1, 0, 0}}, {"the right", {-1, 0, 0}}};
+    } ways[] = {{"above", "above", {0, 1, 0}},     {"below", "below", {0, -1, 0}},
+                {"the front", "front", {0, 0, 1}}, {"the back", "back", {0, 0, -1}},
+                {"the left", "left", {1, 0, 0}},   {"the right", "right", {-1, 0, 0}}};
     int first = 0, second = -1;
     for (int i = 1; i < 6; i++)
         if (v3_dot(ways[i].from, v.toward) > v3_dot(ways[first].from, v.toward)) first = i;
@@ -240,9 +241,10 @@ void view_words(char out[64], view v) {
             second = i;
     }
     if (second < 0)
-        snprintf(out, 64, "from %s", ways[first].word);
-    else
-        snprintf(out, 64, "from %s and %s", ways[first].word, ways[second].word);
+        snprintf(out, 64, "from %s", ways[first].alone);
+    else /* height before front and back, these before the sides */
+        snprintf(out, 64, "from %s %s", ways[first < second ? first : second].beside,
+                 ways[first < second ? second : first].beside);
 }
 
 /* ---- lines on the scalp ---- */

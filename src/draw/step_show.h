@@ -54,7 +54,7 @@ view view_along(const lw_head *head, lw_vec3 axis, lw_vec3 at);
 /* The view in which the finger line and the held hair both have their true size. */
 view line_view(const draw_subject *of, int panel);
 
-/* "from the back and left" ...: a view in words. */
+/* "from the back", "from above left": a view in words. */
 void view_words(char out[64], view v);
 
 /* A line on the scalp. */
