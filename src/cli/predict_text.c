@@ -3,6 +3,7 @@
 #include <stdio.h>
 
 #include "complain.h"
+#include "draw.h"
 #include "names.h"
 #include "predict.h"
 #include "text.h"
@@ -168,22 +169,13 @@ static void print_warnings(const prediction *p) {
     for (int i = 0; i < n; i++) print_warning(p, lw_cut_warning(p->cut, i), i + 1);
 }
 
-/* The usual cautions of the trade (common practice). */
 static void print_cautions(const prediction *p) {
-    bool clippers = false;
-    for (int i = 0; i < p->plan.step_count; i++) {
-        lw_technique_kind kind = p->plan.steps[i].technique.kind;
-        clippers = clippers || kind == LW_CLIPPER || kind == LW_OVER_COMB;
-    }
+    const char *caution;
     puts("\nTake care");
-    puts("  Clean and disinfect tools between people; look at the scalp first and leave broken or irritated "
-         "skin alone.");
-    if (clippers)
-        puts("  Check blade and guard before use; go round moles, scars and ears; skin is closer than it "
-             "looks.");
-    puts("  Mind points and blades near eyes and ears, and keep them from children's reach. Local rules and "
-         "a\n"
-         "  licensed practitioner's judgement come before this plan.");
+    for (int i = 0; (caution = draw_caution(&p->plan, i)); i++) {
+        fputs("  ", stdout);
+        wrapped(caution, 2, 2);
+    }
 }
 
 int prediction_print(const prediction *p) {

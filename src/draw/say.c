@@ -12,7 +12,7 @@
 #include <string.h>
 
 static const double DEGREE = 3.14159265358979323846 / 180;
-static const char *const GAP = "______";
+static const char *const GAP = "______", *const NO_BREAK = "\xC2\xA0";
 
 typedef struct saying {
     char *out;
@@ -43,17 +43,22 @@ __attribute__((format(printf, 2, 3))) static void words(saying *s, const char *f
     va_end(list);
 }
 
+/* A unit after its number, which no line may end between. */
+static void put_unit(saying *s, const char *unit) {
+    bool space = unit[0] == ' ';
+    put(s, "%s%s", space ? NO_BREAK : "", unit + space);
+}
+
 /* A number and the unit after it. */
 static void number(saying *s, const char *text, const char *unit) {
-    if (s->form == SAY_PLAIN) {
-        put(s, "%s%s", text, unit);
-        return;
-    }
-    s->gap++;
-    if (s->form == SAY_GAPS)
-        put(s, "(%d) %s%s", s->gap, GAP, unit);
+    s->gap += s->form != SAY_PLAIN;
+    if (s->form == SAY_PLAIN)
+        put(s, "%s", text);
+    else if (s->form == SAY_GAPS)
+        put(s, "(%d)%s%s", s->gap, NO_BREAK, GAP);
     else
-        put(s, "%s(%d) %s%s", s->size ? "   " : "", s->gap, text, unit);
+        put(s, "%s(%d)%s%s", s->size ? "   " : "", s->gap, NO_BREAK, text);
+    put_unit(s, unit);
 }
 
 static saying begin(char *out, size_t room, lw_units units, say_form form, const int *gap) {
@@ -144,12 +149,6 @@ static void fraction_text(char out[32], double value) {
         return;
     }
     decimals(out, value, 2);
-}
-
-void say_number(char *out, size_t size, const char *text, say_form form, int *gap) {
-    saying s = begin(out, size, LW_CM, form, gap);
-    number(&s, text, "");
-    end(&s, gap);
 }
 
 /* ---- places ------------------------------------------------------------------------------- */
@@ -667,7 +666,9 @@ void say_result(char out[SAY_MAX], const draw_subject *of, int step, say_form fo
 
 /* ---- warnings ----------------------------------------------------------------------------- */
 
-/* The cut's own words, with millimetres in the plan's unit and numbers as gaps where gaps are wanted. */
+/* The cut's own words, in which lengths are in mm and areas in cm2, with numbers as gaps where gaps are
+ * wanted.
+ */
 static void retell(saying *s, const char *message) {
     for (const char *c = message; *c;) {
         char *after;
@@ -680,12 +681,22 @@ static void retell(saying *s, const char *message) {
         if (strncmp(after, " mm", 3) == 0) {
             length(s, value / 1000);
             after += 3;
+        } else if (strncmp(after, " cm2", 4) == 0) {
+            bool inches = s->units == LW_INCH;
+            snprintf(text, sizeof text, "%.0f", inches ? value / (2.54 * 2.54) : value);
+            number(s, text, inches ? " sq in" : " sq cm");
+            after += 4;
         } else {
             snprintf(text, sizeof text, "%.*s", (int)(after - c < 31 ? after - c : 31), c);
             number(s, text, "");
         }
         c = after;
     }
+}
+
+void say_message(char *out, size_t size, const char *message, lw_units units) {
+    saying s = begin(out, size, units, SAY_PLAIN, NULL);
+    retell(&s, message);
 }
 
 void say_warnings(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap) {

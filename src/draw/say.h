@@ -18,10 +18,10 @@ void say_step(char out[SAY_MAX], const draw_subject *of, int step, say_form form
 
 /* What it leaves; then the cut's warnings about it. "" where there is nothing to say. */
 void say_result(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap);
-void say_warnings(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap);
+/* A warning's own words with its lengths and areas in the plan's unit. */
+void say_message(char *out, size_t size, const char *message, lw_units units);
 
-/* Any text of numbers with each as a gap or as an answer: a table's cell, a warning. */
-void say_number(char *out, size_t size, const char *number, say_form form, int *gap);
+void say_warnings(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap);
 
 /* A length in the plan's unit with its unit: "12.5 cm", "4 7/8 in"; a plan's own centimetres keep hundredths.
  */

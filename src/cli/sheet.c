@@ -1,0 +1,156 @@
+/* lengthwise sheet: the cut on paper. */
+#include <stdio.h>
+#include <string.h>
+#include <strings.h>
+#include <time.h>
+
+#include "complain.h"
+#include "draw.h"
+#include "files.h"
+#include "prediction.h"
+
+enum { OUTPUT, FORMAT, PAPER, USE, PAGE, DPI, DATE, HAIRS_COUNT, SEED, THREADS };
+
+static const char *const formats[] = {"pdf", "svg", "png", NULL};        /* by draw_format */
+static const char *const papers[] = {"a4", "letter", NULL};              /* by draw_paper */
+static const char *const uses[] = {"cutting", "worksheet", "key", NULL}; /* by draw_use */
+
+static const option options[] = {
+    [OUTPUT] = {.name = "output",
+                .letter = 'o',
+                .kind = OPTION_FILE,
+                .argument = "FILE",
+                .help = "Where it goes. Always needed."},
+    [FORMAT] = {.name = "format",
+                .kind = OPTION_WORD,
+                .argument = "FORMAT",
+                .words = formats,
+                .help = "pdf, svg or png; taken from the ending of FILE if left out. svg and png put the "
+                        "pages below one another."},
+    [PAPER] = {.name = "paper",
+               .kind = OPTION_WORD,
+               .argument = "PAPER",
+               .words = papers,
+               .help = "a4 or letter; a4 if left out."},
+    [USE] = {.name = "for",
+             .kind = OPTION_WORD,
+             .argument = "USE",
+             .words = uses,
+             .help =
+                 "cutting, which it is if left out; worksheet, with numbered gaps where numbers stand and "
+                 "without the note; or key, the answers to the worksheet by the numbers of its gaps."},
+    [PAGE] = {.name = "page",
+              .kind = OPTION_WHOLE,
+              .argument = "N",
+              .low = 1,
+              .high = 9999,
+              .help = "Only page N; all of them if left out."},
+    [DPI] = {.name = "dpi",
+             .kind = OPTION_WHOLE,
+             .argument = "N",
+             .low = 18,
+             .high = 1200,
+             .help = "Dots per inch of a png; 150 if left out."},
+    [DATE] = {.name = "date",
+              .kind = OPTION_DATE,
+              .argument = "YYYY-MM-DD",
+              .help = "The date on the sheet; today if left out. The same date gives the same bytes."},
+    [HAIRS_COUNT] = OPTION_HAIRS_COUNT,
+    [SEED] = OPTION_SEED,
+    [THREADS] = OPTION_THREADS,
+    {0},
+};
+
+/* *format is what was asked for, or what the file's ending says. */
+static int find_format(int *format, const value *given) {
+    const char *path = given[OUTPUT].text, *dot = strrchr(path, '.');
+    if (given[FORMAT].given) {
+        *format = given[FORMAT].word;
+        return EXIT_FINE;
+    }
+    for (*format = 0; formats[*format]; ++*format)
+        if (dot && strcasecmp(dot + 1, formats[*format]) == 0) return EXIT_FINE;
+    return complain(EXIT_USAGE, "End it in .pdf, .svg or .png, or add --format.",
+                    "the ending of %s does not say a format", path);
+}
+
+static int check(int *format, const value *given) {
+    if (!given[OUTPUT].given)
+        return complain(EXIT_USAGE, "Such as -o sheet.pdf.", "sheet needs --output FILE");
+    int code = find_format(format, given);
+    if (!code && given[DPI].given && *format != DRAW_PNG)
+        code = complain(EXIT_USAGE, "Leave it out, or choose --format png.", "%s has no --dpi",
+                        formats[*format]);
+    return code;
+}
+
+static const char *today(char out[16]) {
+    time_t now = time(NULL);
+    struct tm parts;
+    if (!localtime_r(&now, &parts) || !strftime(out, 16, "%Y-%m-%d", &parts)) out[0] = 0;
+    return out;
+}
+
+static int make(draw_bytes *out, const prediction *p, int format, const value *given) {
+    char date[16];
+    draw_subject subject = {&p->plan, p->head, p->scalp, p->cut, &p->reading};
+    draw_sheet_options how = draw_sheet_default();
+    lw_error error = {0};
+    how.format = (draw_format)format;
+    how.date = given[DATE].given ? given[DATE].text : today(date);
+    if (given[PAPER].given) how.paper = (draw_paper)given[PAPER].word;
+    if (given[USE].given) how.use = (draw_use)given[USE].word;
+    if (given[PAGE].given) how.page = (int)given[PAGE].whole;
+    if (given[DPI].given) how.dpi = (double)given[DPI].whole;
+    lw_status status = draw_sheet(out, &subject, &how, &error);
+    if (status == LW_ERROR_ARGUMENT && strcmp(error.place, "page") == 0)
+        return complain(EXIT_USAGE, error.remedy, "--page: %s", error.message);
+    return status ? complain_error(p->name, &error) : EXIT_FINE;
+}
+
+static int write(const draw_bytes *sheet, const char *path) {
+    output out;
+    int code = output_open(&out, path);
+    if (code) return code;
+    fwrite(sheet->data, 1, sheet->size, out.stream);
+    return output_finish(&out);
+}
+
+static int run(const arguments *args) {
+    const value *given = args->value;
+    int format = DRAW_PDF, code = check(&format, given);
+    if (code) return code;
+    prediction p;
+    draw_bytes sheet = {0};
+    code = prediction_read(&p, args->operand[0]);
+    if (code) return code;
+    code = prediction_run(&p, manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]));
+    if (code) return code;
+    code = make(&sheet, &p, format, given);
+    if (!code) code = write(&sheet, given[OUTPUT].text);
+    draw_bytes_clear(&sheet);
+    prediction_clear(&p);
+    return code;
+}
+
+extern const command command_sheet;
+const command command_sheet = {
+    .name = "sheet",
+    .summary = "Prints the cut: the head from five sides with the lengths, then every step drawn and told.",
+    .operands = "PLAN",
+    .operands_least = 1,
+    .operands_most = 1,
+    .operands_are_plans = true,
+    .about =
+        (const char *const[]){"PLAN is a plan file, or - for standard input. Page 1 is the cut at a "
+                              "glance; each step follows with its panels, how one is held, and what to do "
+                              "in plain sentences. It reads in black and white.",
+                              "A plan with a link gets it on page 1, also as a code for a camera.", NULL},
+    .options = options,
+    .examples =
+        (const char *const[]){"lengthwise sheet examples/graduated-bob.json -o bob.pdf",
+                              "The sheet to cut by, on A4.",
+                              "lengthwise sheet --for worksheet --paper letter plan.json -o worksheet.pdf",
+                              "The same with its numbers left for a learner to find.", NULL},
+    .run = run,
+};

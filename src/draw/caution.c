@@ -1,0 +1,57 @@
+/* The cautions: for a plan as a whole, and for one step by its tool and by the places it works near. */
+#include "caution.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static bool clips(const lw_technique *t) { return t->kind == LW_CLIPPER || t->kind == LW_OVER_COMB; }
+
+static bool any_clips(const lw_plan *plan) {
+    for (int i = 0; i < plan->step_count; i++)
+        if (clips(&plan->steps[i].technique)) return true;
+    return false;
+}
+
+const char *draw_caution(const lw_plan *plan, int i) {
+    static const char *const cautions[] = {
+        "Clean and disinfect tools between people; look at the scalp first and leave broken or irritated "
+        "skin "
+        "alone.",
+        "Check blade and guard before use, and that the guard is locked; go round moles, scars and ears; "
+        "skin "
+        "is closer than it looks.",
+        "Mind points and blades near eyes and ears. With children, cut only while the head is still, and "
+        "keep "
+        "blades out of their reach.",
+        "Local rules and a licensed practitioner's judgement come before this plan."};
+    enum { COUNT = sizeof cautions / sizeof *cautions, FOR_CLIPPERS = 1 };
+    if (i >= FOR_CLIPPERS && !any_clips(plan)) i++;
+    return i >= 0 && i < COUNT ? cautions[i] : NULL;
+}
+
+static bool works_at(const draw_subject *of, int step, lw_landmark id) {
+    return lw_cut_panel_at(of->cut, step, lw_head_landmark(of->head, id)) >= 0;
+}
+
+static bool works_at_either(const draw_subject *of, int step, lw_landmark id) {
+    return works_at(of, step, id) || works_at(of, step, lw_landmark_mirror(id));
+}
+
+static void add(char out[CAUTION_MAX], const char *sentence) {
+    size_t n = strlen(out);
+    snprintf(out + n, CAUTION_MAX - n, "%s%s", n ? " " : "", sentence);
+}
+
+void caution_of_step(char out[CAUTION_MAX], const draw_subject *of, int step) {
+    lw_technique_kind kind = of->plan->steps[step - 1].technique.kind;
+    out[0] = 0;
+    if (kind == LW_CLIPPER)
+        add(out, "Check that the guard is locked. Keep off moles, scars and broken skin.");
+    if (kind == LW_OVER_COMB)
+        add(out, "Lead with the comb, its back to the skin. Keep off moles, scars and broken skin.");
+    if (kind == LW_SLIDE) add(out, "The blades stay open as they slide: keep fingers out of their way.");
+    if (works_at_either(of, step, LW_EAR_TOP_LEFT) || works_at_either(of, step, LW_BEHIND_EAR_LEFT))
+        add(out, "Fold the ear down and see it before the blades close.");
+    if (works_at(of, step, LW_FRONT_HAIRLINE) || works_at_either(of, step, LW_TEMPLE_LEFT))
+        add(out, "Ask for closed eyes, and keep points away from them.");
+}

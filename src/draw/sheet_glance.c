@@ -1,0 +1,507 @@
+/* The first page: the cut at a glance. Five heads with sections and the map of lengths, the readings that
+ * matter, what the plan cannot do, what to take care of.
+ *
+ * Words and tables take what they need; the heads get the rest of the page. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "fault.h"
+#include "head_drawing.h"
+#include "look.h"
+#include "sheet.h"
+
+enum { ROW = 12, CAPTION = 14, COLUMNS = 3, HEADS_LEAST = 260, HEADS_MOST = 420, LINE_OF_CELL = 30 };
+
+static double column_width(double width) { return (width - (COLUMNS - 1) * LOOK_GUTTER) / COLUMNS; }
+
+static double strong(drawing *d, point at, double width, const char *text) {
+    return sheet_words(d, PART_HEADING, TEXT_STRONG, at, width, text);
+}
+
+/* ---- tables of two columns ---------------------------------------------------------------- */
+
+static void cell(drawing *d, text_role role, align by, point at, double width, const char *text) {
+    draw_open(d, PART_CELL, "");
+    draw_text(d, role, by, at, width, text);
+    draw_close(d);
+}
+
+/* A label and what belongs to it; both wrap. */
+static double fact(drawing *d, point at, double width, double label_width, const char *label,
+                   const char *text) {
+    double wide = width - label_width - LOOK_GRID;
+    draw_open(d, PART_ROW, "");
+    cell(d, TEXT_SMALL, ALIGN_START, at, label_width, label);
+    cell(d, TEXT_SMALL, ALIGN_START, (point){at.x + label_width + LOOK_GRID, at.y}, wide, text);
+    draw_close(d);
+    return fmax(text_size(TEXT_SMALL, label_width, label).y, text_size(TEXT_SMALL, wide, text).y);
+}
+
+/* ---- lengths at landmarks ----------------------------------------------------------------- */
+
+/* A length for a column: always with its tenth, without its unit. */
+static void number_text(sheet *s, char out[48], double metres) {
+    char length[32], *unit;
+    say_length(length, metres, s->subject->plan->units);
+    unit = strrchr(length, ' ');
+    if (unit) *unit = 0;
+    if (s->subject->plan->units == LW_CM && isfinite(metres))
+        snprintf(length, sizeof length, "%.1f", 100 * metres);
+    if (s->form == SAY_PLAIN)
+        snprintf(out, 48, "%s", length);
+    else if (s->form == SAY_ANSWERS)
+        snprintf(out, 48, "(%d) %s", ++s->gap, length);
+    else
+        snprintf(out, 48, "(%d)", ++s->gap);
+}
+
+/* A number that ends at x, or the number of its gap and a line to write on. */
+static void number_cell(sheet *s, drawing *d, double x, double y, double metres) {
+    char text[48];
+    number_text(s, text, metres);
+    bool gap = s->form == SAY_GAPS;
+    draw_open(d, PART_CELL, "");
+    draw_text(d, TEXT_FIGURE, ALIGN_END, (point){gap ? x - LINE_OF_CELL + 6 : x, y}, 0, text);
+    if (gap) sheet_blank(d, x - LINE_OF_CELL + 8, y + ROW - 2, LINE_OF_CELL - 8);
+    draw_close(d);
+}
+
+static void place_name(char *out, size_t size, int id) {
+    const char *name = lw_landmark_name((lw_landmark)id), *left = strstr(name, " left");
+    snprintf(out, size, "%.*s", left ? (int)(left - name) : (int)strlen(name), name);
+}
+
+static double table_lengths(sheet *s, drawing *d, point at, double width) {
+    const double *length = s->subject->reading->landmark;
+    bool inches = s->subject->plan->units == LW_INCH;
+    double right = at.x + width, left = right - 46, y = at.y;
+    char title[64];
+    snprintf(title, sizeof title, "Lengths, %s%s", inches ? "inches" : "cm",
+             s->subject->plan->hair.coil_diameter > 0 ? ", drawn straight" : "");
+    y += strong(d, at, width, title);
+    draw_open(d, PART_TABLE, "");
+    draw_open(d, PART_ROW, "");
+    cell(d, TEXT_SMALL, ALIGN_START, (point){at.x, y}, 0, "at");
+    cell(d, TEXT_SMALL, ALIGN_END, (point){left, y}, 0, "left");
+    cell(d, TEXT_SMALL, ALIGN_END, (point){right, y}, 0, "right");
+    draw_close(d);
+    y += ROW;
+    for (int i = 0; i < LW_LANDMARK_COUNT; i++) {
+        char name[LW_NAME_MAX];
+        bool pair = (int)lw_landmark_mirror((lw_landmark)i) != i;
+        sheet_rule(d, at.x, y - 0.5, width);
+        place_name(name, sizeof name, i);
+        draw_open(d, PART_ROW, "");
+        cell(d, TEXT_SMALL, ALIGN_START, (point){at.x, y + 0.5}, 0, name);
+        if (pair) number_cell(s, d, left, y - 0.5, length[i++]);
+        number_cell(s, d, pair ? right : (left + right) / 2, y - 0.5, length[i]);
+        draw_close(d);
+        y += ROW;
+    }
+    draw_close(d);
+    return y - at.y;
+}
+
+/* ---- head, hair, work --------------------------------------------------------------------- */
+
+static const char *kind_name(lw_head_kind kind) {
+    static const char *const names[] = {"adult", "woman", "man", "sphere", "ellipsoid"};
+    return names[kind];
+}
+
+static const char *hairline_name(lw_hairline_shape shape) {
+    static const char *const names[] = {"rounded", "straight", "receded", "peaked"};
+    return names[shape];
+}
+
+static const char *state_name(lw_state state) {
+    return state == LW_STATE_WET ? "wet" : state == LW_STATE_CURLED ? "dry, where the curl lies" : "dry";
+}
+
+static void thousands(char out[32], double value) {
+    long n = lround(value);
+    if (n < 1000)
+        snprintf(out, 32, "%ld", n);
+    else if (n < 1000000)
+        snprintf(out, 32, "%ld,%03ld", n / 1000, n % 1000);
+    else
+        snprintf(out, 32, "%ld,%03ld,%03ld", n / 1000000, n / 1000 % 1000, n % 1000);
+}
+
+static void spaced(char *out, size_t size, const char *name) {
+    snprintf(out, size, "%s", name);
+    for (char *c = out; *c; c++)
+        if (*c == '_') *c = ' ';
+}
+
+static double table_head(sheet *s, drawing *d, point at, double width) {
+    enum { LABEL = 88 };
+    const lw_plan *plan = s->subject->plan;
+    const lw_hair *hair = &plan->hair;
+    char text[160], length[32], other[32];
+    bool solid = plan->head.kind == LW_HEAD_SPHERE || plan->head.kind == LW_HEAD_ELLIPSOID;
+    double y = at.y + strong(d, at, width, "Head and hair");
+    draw_open(d, PART_TABLE, "");
+    y += fact(d, (point){at.x, y}, width, LABEL, "head", kind_name(plan->head.kind));
+    if (!solid) y += fact(d, (point){at.x, y}, width, LABEL, "hairline", hairline_name(plan->head.hairline));
+    for (int i = 0; i < LW_MEASURE_INPUTS; i++) {
+        if (!(plan->head.measure[i] > 0)) continue;
+        char name[LW_NAME_MAX];
+        spaced(name, sizeof name, lw_measure_name((lw_measure)i));
+        say_plan_length(length, plan->head.measure[i], plan->units);
+        y += fact(d, (point){at.x, y}, width, LABEL, name, length);
+    }
+    say_plan_length(length, hair->length, plan->units);
+    snprintf(text, sizeof text, "%s%s", hair->length_at_count ? "mostly " : "", length);
+    y += fact(d, (point){at.x, y}, width, LABEL, "before the cut", text);
+    snprintf(text, sizeof text, "%.0f per sq cm", plan->scalp.density / 1e4);
+    y += fact(d, (point){at.x, y}, width, LABEL, "density", text);
+    if (hair->coil_diameter > 0) {
+        say_plan_length(length, hair->coil_diameter, plan->units);
+        say_plan_length(other, hair->coil_pitch, plan->units);
+        snprintf(text, sizeof text, "%s wide, %s a turn", length, other);
+        y += fact(d, (point){at.x, y}, width, LABEL, "curl", text);
+    }
+    y += fact(d, (point){at.x, y}, width, LABEL, "cut", state_name(hair->state));
+    draw_close(d);
+    return y - at.y;
+}
+
+static double table_work(sheet *s, drawing *d, point at, double width) {
+    enum { LABEL = 62 };
+    const lw_reading *r = s->subject->reading;
+    lw_units units = s->subject->plan->units;
+    char text[160], mean[32], most[32];
+    int steps = s->subject->plan->step_count;
+    double y = at.y + strong(d, at, width, "Work and balance");
+    draw_open(d, PART_TABLE, "");
+    snprintf(text, sizeof text, "%d step%s, %d cut%s", steps, steps == 1 ? "" : "s", r->cuts,
+             r->cuts == 1 ? "" : "s");
+    y += fact(d, (point){at.x, y}, width, LABEL, "to do", text);
+    snprintf(text, sizeof text, "about %.0f minute%s", ceil(r->minutes), ceil(r->minutes) == 1 ? "" : "s");
+    y += fact(d, (point){at.x, y}, width, LABEL, "time", text);
+    thousands(most, r->removed_hairs);
+    snprintf(text, sizeof text, "%.*f g from %s hairs", r->removed_mass < 0.01 ? 1 : 0,
+             1000 * r->removed_mass, most);
+    y += fact(d, (point){at.x, y}, width, LABEL, "hair removed", text);
+    say_length(mean, r->balance_all, units);
+    say_length(most, r->balance_worst, units);
+    if (r->balance_worst < 5e-4)
+        snprintf(text, sizeof text, "even");
+    else
+        snprintf(text, sizeof text, "%s apart on average, %s at most", mean, most);
+    y += fact(d, (point){at.x, y}, width, LABEL, "left and right", text);
+    say_length(mean, r->all.mean, units);
+    if (s->form == SAY_PLAIN) y += fact(d, (point){at.x, y}, width, LABEL, "mean length", mean);
+    draw_close(d);
+    return y - at.y;
+}
+
+/* ---- shape in words ----------------------------------------------------------------------- */
+
+/* "left " and "right " at the start of a name are the client's sides of one part. */
+static const char *without_side(const char *name) {
+    return strncmp(name, "left ", 5) == 0 ? name + 5 : strncmp(name, "right ", 6) == 0 ? name + 6 : name;
+}
+
+/* "back, at the crown (left to right)": the part ends at the comma, or before "up to". */
+static size_t part_of(const char *name) {
+    const char *up = strstr(name, " up to");
+    size_t comma = strcspn(name, ",(");
+    if (up && (size_t)(up - name) < comma) comma = (size_t)(up - name);
+    while (comma > 0 && name[comma - 1] == ' ') comma--;
+    return comma;
+}
+
+static bool ear(const char *name) {
+    return strncmp(name, "behind the left ear", 19) == 0 || strncmp(name, "behind the right ear", 20) == 0;
+}
+
+static bool same_part(const char *a, const char *b) {
+    if (ear(a) || ear(b)) return ear(a) && ear(b);
+    a = without_side(a), b = without_side(b);
+    size_t n = part_of(a);
+    return n == part_of(b) && strncmp(a, b, n) == 0;
+}
+
+/* The shapes of a part in words: one where they agree, otherwise each once, in their order. */
+static void shapes_of(char *out, size_t size, int count, const char *const *names, const char *const *shapes,
+                      int first) {
+    out[0] = 0;
+    for (int i = first; i < count; i++) {
+        if (!same_part(names[first], names[i])) continue;
+        const char *shape = shapes[i][0] ? shapes[i] : "-";
+        if (strstr(out, shape)) continue;
+        size_t n = strlen(out);
+        snprintf(out + n, size - n, "%s%s", n ? ", " : "", shape);
+    }
+}
+
+static void part_words(char *out, size_t size, const char *name) {
+    if (ear(name)) {
+        snprintf(out, size, "behind the ear");
+        return;
+    }
+    name = without_side(name);
+    snprintf(out, size, "%.*s", (int)part_of(name), name);
+}
+
+static double shape_row(sheet *s, drawing *d, point at, double width, const char *part, const char *shape) {
+    enum { PART = 66 };
+    char text[160];
+    bool gap = s->form == SAY_GAPS;
+    if (s->form == SAY_PLAIN)
+        snprintf(text, sizeof text, "%s", shape);
+    else if (s->form == SAY_ANSWERS)
+        snprintf(text, sizeof text, "(%d) %s", ++s->gap, shape);
+    else
+        snprintf(text, sizeof text, "(%d)", ++s->gap);
+    if (gap) sheet_blank(d, at.x + PART + 22, at.y + 10, width - PART - 22);
+    return fact(d, at, width, PART, part, text);
+}
+
+static double table_shapes(sheet *s, drawing *d, point at, double width, const char *title, int count,
+                           const char *const *names, const char *const *shapes) {
+    double y = at.y + strong(d, at, width, title);
+    draw_open(d, PART_TABLE, "");
+    for (int i = 0; i < count; i++) {
+        char part[LW_NAME_MAX], said[128];
+        bool known = false;
+        for (int k = 0; k < i; k++) known = known || same_part(names[k], names[i]);
+        if (known) continue;
+        part_words(part, sizeof part, names[i]);
+        shapes_of(said, sizeof said, count, names, shapes, i);
+        y += shape_row(s, d, (point){at.x, y}, width, part, said);
+    }
+    draw_close(d);
+    return y - at.y;
+}
+
+static double table_plan(sheet *s, drawing *d, point at, double width) {
+    const lw_reading *r = s->subject->reading;
+    const char *names[LW_BANDS_MAX], *shapes[LW_BANDS_MAX];
+    for (int i = 0; i < r->band_count; i++) {
+        names[i] = r->bands[i].name;
+        shapes[i] = lw_shape_name(r->bands[i].shape);
+    }
+    return table_shapes(s, d, at, width, "Seen from above", r->band_count, names, shapes);
+}
+
+static double table_profile(sheet *s, drawing *d, point at, double width) {
+    const lw_reading *r = s->subject->reading;
+    const char *names[LW_STRIPS_MAX], *shapes[LW_STRIPS_MAX];
+    for (int i = 0; i < r->strip_count; i++) {
+        names[i] = r->strips[i].name;
+        shapes[i] = lw_profile_name(r->strips[i].profile);
+    }
+    return table_shapes(s, d, at, width, "Seen from the side", r->strip_count, names, shapes);
+}
+
+double glance_tables(sheet *s, drawing *d, point at, double width) {
+    double column = column_width(width), step = column + LOOK_GUTTER, second = at.x + step,
+           third = at.x + 2 * step;
+    double lengths = table_lengths(s, d, at, column);
+    double head = table_head(s, d, (point){second, at.y}, column);
+    double work = table_work(s, d, (point){third, at.y}, column);
+    double below = at.y + fmax(head, work) + LOOK_GAP;
+    double plan = table_plan(s, d, (point){second, below}, column);
+    double profile = table_profile(s, d, (point){third, below}, column);
+    return fmax(lengths, below - at.y + fmax(plan, profile));
+}
+
+/* ---- note, warnings, cautions ------------------------------------------------------------- */
+
+static double block_note(sheet *s, drawing *d, point at, double width) {
+    const char *note = s->subject->plan->note;
+    if (!note[0] || s->form != SAY_PLAIN) return 0; /* a note may tell what a learner is to find */
+    return sheet_words(d, PART_PARAGRAPH, TEXT_SMALL, at, width, note) + LOOK_GAP;
+}
+
+static double block_warnings(sheet *s, drawing *d, point at, double width) {
+    enum { SHOWN = 4 };
+    int n = lw_cut_warning_count(s->subject->cut);
+    if (n == 0 || s->form != SAY_PLAIN) return 0;
+    double y = at.y + strong(d, at, width, "What the plan cannot do");
+    for (int i = 0; i < n && i < SHOWN; i++) {
+        const lw_warning *w = lw_cut_warning(s->subject->cut, i);
+        char text[LW_NAME_MAX + 600];
+        if (w->step > 0)
+            snprintf(text, sizeof text, "Step %d, %s: %s.", w->step,
+                     s->subject->plan->steps[w->step - 1].name, lw_warning_name(w->code));
+        else {
+            char message[400];
+            say_message(message, sizeof message, w->message, s->subject->plan->units);
+            snprintf(text, sizeof text, "%s; remedy: %s.", message, w->remedy);
+        }
+        y += sheet_words(d, PART_PARAGRAPH, TEXT_SMALL, (point){at.x, y}, width, text);
+    }
+    if (n > SHOWN) {
+        char text[64];
+        snprintf(text, sizeof text, "And %d more, told with \xE2\x80\x9Clengthwise predict\xE2\x80\x9D.",
+                 n - SHOWN);
+        y += sheet_words(d, PART_PARAGRAPH, TEXT_SMALL, (point){at.x, y}, width, text);
+    }
+    return y - at.y + LOOK_GAP;
+}
+
+static double block_cautions(sheet *s, drawing *d, point at, double width) {
+    const char *caution;
+    char all[1024] = "";
+    double inside = width - 2 * LOOK_BOX_INSET;
+    for (int i = 0; draw_caution(s->subject->plan, i + 1); i++) { /* the last stands at the foot */
+        caution = draw_caution(s->subject->plan, i);
+        size_t n = strlen(all);
+        snprintf(all + n, sizeof all - n, "%s%s", n ? " " : "", caution);
+    }
+    double tall = text_size(TEXT_STRONG, inside, "Take care").y + text_size(TEXT_SMALL, inside, all).y +
+                  2 * LOOK_BOX_INSET - LOOK_GRID;
+    point box[4] = {at, {at.x + width, at.y}, {at.x + width, at.y + tall}, {at.x, at.y + tall}};
+    draw_area(d, AREA_BOX, -1, box, 4);
+    point words = {at.x + LOOK_BOX_INSET, at.y + LOOK_BOX_INSET - LOOK_GRID / 2.0};
+    words.y += strong(d, words, inside, "Take care");
+    sheet_words(d, PART_PARAGRAPH, TEXT_SMALL, words, inside, all);
+    return tall;
+}
+
+/* ---- heads -------------------------------------------------------------------------------- */
+
+enum { HEADS = 5 };
+static const view_side sides[HEADS] = {VIEW_FRONT, VIEW_LEFT, VIEW_BACK, VIEW_RIGHT, VIEW_ABOVE};
+static const char *const captions[HEADS] = {"front", "client's left", "back", "client's right", "from above"};
+
+static frame place_of_head(const sheet *s, int i, double y, double row) {
+    double column = column_width(s->body.width);
+    return (frame){s->body.x + (i % COLUMNS) * (column + LOOK_GUTTER),
+                   y + i / COLUMNS * (row + CAPTION + LOOK_GAP), column, row};
+}
+
+/* Where the heads stand, all at one scale, and the legend in the sixth place. */
+typedef struct heads {
+    frame at[HEADS];
+    stage on[HEADS];
+    frame legend;
+    map_scale map;
+    bool mapped;
+} heads;
+
+static heads place_heads(const sheet *s, double y, double height) {
+    enum { LEGEND = 66 };
+    double row = (height - LOOK_GAP) / 2 - CAPTION, scale = 0;
+    heads h = {.map = map_scale_of(&s->study), .mapped = s->form == SAY_PLAIN};
+    for (int i = 0; i < HEADS; i++) {
+        h.at[i] = place_of_head(s, i, y, row);
+        h.on[i] = head_stage(&s->study, sides[i], h.at[i], 0);
+        if (scale == 0 || h.on[i].scale < scale) scale = h.on[i].scale;
+    }
+    for (int i = 0; i < HEADS; i++) h.on[i] = head_stage(&s->study, sides[i], h.at[i], scale);
+    h.legend = place_of_head(s, HEADS, y, row);
+    if (h.mapped) h.legend = (frame){h.legend.x, h.legend.y + row - LEGEND, h.legend.width, LEGEND};
+    return h;
+}
+
+static bool overlap(frame a, frame b) {
+    return a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height;
+}
+
+/* Whether words have their place to themselves: beside the other heads, the legend and the words before. */
+static bool clear(const sheet *s, const drawing *d, int first, const heads *h, int i, frame words) {
+    if (words.x < s->body.x - LOOK_GUTTER || words.x + words.width > s->body.x + s->body.width + LOOK_GUTTER)
+        return false;
+    for (int k = 0; k < HEADS; k++)
+        if (k != i && overlap(words, head_frame(&s->study, &h->on[k]))) return false;
+    if (overlap(words, h->legend)) return false;
+    for (int k = 0; k < first; k++)
+        if (d->marks[k].kind == MARK_TEXT && overlap(words, d->marks[k].at)) return false;
+    return true;
+}
+
+/* Names stand beside the head where they do not fit on it. Where they would be in the way, partings alone. */
+static void draw_named_sections(sheet *s, drawing *d, int i, const heads *h) {
+    int first = d->mark_count;
+    bool fits = true;
+    draw_sections(d, &s->study, sides[i], &h->on[i], true);
+    for (int k = first; k < d->mark_count; k++)
+        fits = fits && (d->marks[k].kind != MARK_TEXT || clear(s, d, first, h, i, d->marks[k].at));
+    if (fits) return;
+    d->mark_count = first;
+    draw_sections(d, &s->study, sides[i], &h->on[i], false);
+}
+
+static void draw_one_head(sheet *s, drawing *d, int i, const heads *h) {
+    const stage *on = &h->on[i];
+    frame at = h->at[i];
+    char alt[160];
+    snprintf(alt, sizeof alt, "The head seen from %s%s, with its sections%s.", i == 4 ? "above" : "the ",
+             i == 4 ? "" : captions[i], h->mapped ? " and the lengths that the cut leaves" : "");
+    draw_open(d, PART_FIGURE, alt);
+    draw_head(d, &s->study, sides[i], on);
+    if (h->mapped) {
+        image *picture = sheet_picture(s);
+        if (!picture) return;
+        s->status = draw_map(d, picture, &s->study, sides[i], on, &h->map, s->error);
+        if (s->status) return;
+        draw_contours(d, &s->study, sides[i], on, &h->map);
+    }
+    draw_named_sections(s, d, i, h);
+    draw_close(d);
+    draw_text(d, TEXT_SMALL, ALIGN_CENTRE, (point){at.x + at.width / 2, at.y + at.height + LOOK_GRID / 2.0},
+              0, captions[i]);
+}
+
+/* What the colours mean, or what to do. */
+static void draw_legend(sheet *s, drawing *d, const heads *h) {
+    enum { BAR = 14, FIGURES = 16 };
+    frame at = h->legend;
+    if (!h->mapped) {
+        sheet_words(d, PART_PARAGRAPH, TEXT_BODY, (point){at.x, at.y + LOOK_GUTTER}, at.width,
+                    "Before you cut: shade the heads where you expect the hair to be longest, and write the "
+                    "lengths you expect below.");
+        return;
+    }
+    image *picture = sheet_picture(s);
+    if (!picture) return;
+    sheet_words(d, PART_PARAGRAPH, TEXT_SMALL, (point){at.x, at.y}, at.width,
+                "Length after the cut. Thin lines join places of one length; thick lines are partings.");
+    draw_open(d, PART_FIGURE, "The scale of the map of lengths.");
+    frame bar = {at.x + LOOK_GAP, at.y + at.height - FIGURES - BAR, at.width - 3 * LOOK_GAP, BAR};
+    s->status = draw_map_scale(d, picture, &h->map, bar, s->error);
+    draw_close(d);
+}
+
+static void draw_heads(sheet *s, drawing *d, double y, double height) {
+    heads h = place_heads(s, y, height);
+    for (int i = 0; i < HEADS && !s->status; i++) draw_one_head(s, d, i, &h);
+    if (!s->status) draw_legend(s, d, &h);
+}
+
+/* ---- the page ----------------------------------------------------------------------------- */
+
+static void place(sheet *s, block *draw) {
+    s->y += draw(s, sheet_last(s), (point){s->body.x, s->y}, s->body.width);
+}
+
+void sheet_glance(sheet *s) {
+    drawing *d = sheet_page(s);
+    if (!d) return;
+    double width = s->body.width, bottom = s->body.y + s->body.height;
+    sheet_title(s);
+    place(s, block_note);
+    double tables = sheet_height(s, glance_tables, width), warnings = sheet_height(s, block_warnings, width),
+           cautions = sheet_height(s, block_cautions, width);
+    double words = tables + 2 * LOOK_GAP + warnings + cautions, room = bottom - s->y - words;
+    bool split = room < HEADS_LEAST;
+    double tall =
+        split ? fmin(bottom - s->y - cautions - LOOK_GUTTER, 1.4 * HEADS_MOST) : fmin(room, HEADS_MOST);
+    draw_heads(s, d, s->y, tall);
+    s->y += tall + LOOK_GAP;
+    if (split && !s->status) {
+        place(s, block_cautions);
+        if (!sheet_page(s)) return;
+    }
+    if (s->status) return;
+    place(s, glance_tables);
+    s->y += LOOK_GAP;
+    place(s, block_warnings);
+    if (!split) place(s, block_cautions);
+}
