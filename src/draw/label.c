@@ -22,17 +22,28 @@ void label_set_clear(label_set *set) {
     *set = (label_set){0};
 }
 
-bool label_take(label_set *set, point at, double radius, double weight) {
+static double apart(point a, point b) { return sqrt((a.x - b.x) * (a.x - b.x) + (a.y - b.y) * (a.y - b.y)); }
+
+static bool take(label_set *set, label_disc disc) {
     label_disc *discs = grow(set->discs, &set->room, set->count + 1, sizeof *discs);
     if (!discs) return false;
     set->discs = discs;
-    discs[set->count++] = (label_disc){at, radius, weight};
+    discs[set->count++] = disc;
     return true;
 }
 
-bool label_take_line(label_set *set, const point *p, int count, double radius, double weight) {
+bool label_take(label_set *set, point at, double radius, double weight) {
+    return take(set, (label_disc){at, radius, weight, -1});
+}
+
+bool label_take_line(label_set *set, const point *p, int count, double radius, double weight, int about) {
     bool taken = true;
-    for (int i = 0; i < count; i++) taken &= label_take(set, p[i], radius, weight);
+    point last = {INFINITY, INFINITY};
+    for (int i = 0; i < count && taken; i++) {
+        if (!(apart(last, p[i]) >= radius)) continue;
+        taken = take(set, (label_disc){p[i], radius, weight, about});
+        last = p[i];
+    }
     return taken;
 }
 
@@ -52,10 +63,11 @@ bool label_take_box(label_set *set, point middle, point size, double turn) {
     return taken;
 }
 
-double label_clash(const label_set *set, point middle, point size, double turn) {
+double label_clash(const label_set *set, point middle, point size, double turn, int about) {
     double clash = 0, c = cos(turn), s = sin(turn);
     for (int i = 0; i < set->count; i++) {
         const label_disc *disc = &set->discs[i];
+        if (about >= 0 && disc->about == about) continue;
         double x = disc->at.x - middle.x, y = disc->at.y - middle.y;
         double across = fabs(c * x + s * y) - size.x / 2, down = fabs(c * y - s * x) - size.y / 2;
         if (across > disc->radius || down > disc->radius) continue;
@@ -70,8 +82,6 @@ typedef struct place {
     point middle;
     double turn, cost;
 } place;
-
-static double apart(point a, point b) { return sqrt((a.x - b.x) * (a.x - b.x) + (a.y - b.y) * (a.y - b.y)); }
 
 /* The point `along` points from the start, and the line's length. */
 static point walk(const point *p, int count, bool closed, double along, double *length) {
@@ -111,7 +121,7 @@ static void judge(place *best, const label_set *set, const drawing *d, const mar
         if (bend > CROOKED || (other && apart(other->middle, m) < APART)) continue;
         place here = {m, upright(heading(a, b)), 0};
         here.cost = 4 * bend + 3 * fabs(at / length - .5) + .8 * fabs(here.turn) +
-                    label_clash(set, m, (point){size.x + 3, size.y}, here.turn);
+                    label_clash(set, m, (point){size.x + 3, size.y}, here.turn, line->about);
         if (here.cost < best->cost) *best = here;
     }
 }

@@ -9,6 +9,7 @@ typedef struct label_disc {
     point at;
     double radius;
     double weight; /* how bad it is to cover it; INFINITY: nothing may */
+    int about;     /* labels about the same may cover it; -1: none */
 } label_disc;
 
 typedef struct label_set {
@@ -20,13 +21,15 @@ void label_set_clear(label_set *set);
 
 /* Each returns false where memory ran out. */
 bool label_take(label_set *set, point at, double radius, double weight);
-bool label_take_line(label_set *set, const point *points, int count, double radius, double weight);
+
+/* One disc a step of its radius or more, so that long lines do not weigh more where they have more points. */
+bool label_take_line(label_set *set, const point *points, int count, double radius, double weight, int about);
 
 /* A box of that size turned clockwise by `turn` about its middle. */
 bool label_take_box(label_set *set, point middle, point size, double turn);
 
 /* How much of a box is in the way of others: the weight of all it would cover. */
-double label_clash(const label_set *set, point middle, point size, double turn);
+double label_clash(const label_set *set, point middle, point size, double turn, int about);
 
 /* Puts `text` on the lines of `role` about `about` that were drawn since mark `first`, along the line and
  * never upside down, where the line is straight enough and long enough and nothing else is; at most twice,

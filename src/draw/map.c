@@ -15,6 +15,7 @@
 #include "fault.h"
 #include "head_drawing.h"
 #include "label.h"
+#include "name.h"
 #include "sample.h"
 #include "vec.h"
 
@@ -22,7 +23,7 @@
 #define SHORT .012     /* metres of contour not worth a line */
 #define ABOVE 2e-5     /* metres by which a contour lies above its level: hair all cut to it has none */
 #define ONE_VALUE .003 /* metres of difference that are still one length */
-#define FINE 3.        /* pixels per point */
+#define FINE 2.4       /* pixels per point */
 #define PALE .25       /* paper in every colour, so that lines and labels read over it */
 
 enum { GRID = 2 /* samples a pixel, each way */, CONTOURS_MAX = 9 };
@@ -54,13 +55,15 @@ static void set_levels(map_scale *scale, double low) {
 
 map_scale map_scale_of(const study *s) {
     map_scale scale = {.units = s->subject.plan->units, .low = INFINITY, .high = -INFINITY};
+    double sum = 0;
     for (int i = 0; i < s->scalp.mesh.vertex_count; i++) {
         scale.low = fmin(scale.low, s->scalp_length[i]);
         scale.high = fmax(scale.high, s->scalp_length[i]);
+        sum += s->scalp_length[i];
     }
     if (!(scale.high >= scale.low)) scale.low = scale.high = 0;
     if (scale.high - scale.low < ONE_VALUE)
-        scale.low = scale.high = (scale.low + scale.high) / 2;
+        scale.low = scale.high = sum / fmax(1, s->scalp.mesh.vertex_count);
     else
         set_levels(&scale, scale.low);
     return scale;
@@ -157,7 +160,8 @@ static void take_lines(drawing *d, label_set *labels, const study *s, view_side 
                        int first) {
     for (int i = first; i < d->mark_count; i++)
         if (d->marks[i].kind == MARK_LINE)
-            d->failed |= !label_take_line(labels, d->points + d->marks[i].first, d->marks[i].count, .5, 1);
+            d->failed |= !label_take_line(labels, d->points + d->marks[i].first, d->marks[i].count, 1, 1,
+                                          d->marks[i].about);
     const curves *lines[] = {&s->views[side].silhouette, &s->hairline, &s->sections};
     static const double weight[] = {INFINITY, 3, 2};
     for (int k = 0; k < 3; k++)
@@ -177,6 +181,48 @@ static bool draw_level(drawing *d, const study *s, view_side side, const stage *
     return true;
 }
 
+typedef struct spots {
+    const study *s;
+    const map_scale *scale;
+} spots;
+
+static int by_value(const void *a, const void *b) {
+    double p = *(const double *)a, q = *(const double *)b;
+    return (p > q) - (p < q);
+}
+
+/* Lengths of a section, less the shortest and longest twentieth; false: it has none, or memory ran out. */
+static bool spread_of(double *low, double *middle, double *high, const study *s, int section) {
+    const patch *p = &s->scalp;
+    double *length = malloc(((size_t)p->mesh.vertex_count + 1) * sizeof *length);
+    int count = 0;
+    for (int i = 0; length && i < p->mesh.vertex_count; i++)
+        if (p->section[i] == section) length[count++] = s->scalp_length[i];
+    if (count) {
+        qsort(length, (size_t)count, sizeof *length, by_value);
+        *low = length[count / 20], *middle = length[count / 2], *high = length[count - 1 - count / 20];
+    }
+    free(length);
+    return count > 0;
+}
+
+/* The length of a section between two contours: one where it is about one, else from and to. */
+static bool spot_text(char out[LW_NAME_MAX], const void *context, int section) {
+    const spots *of = context;
+    double low, middle, high;
+    if (!spread_of(&low, &middle, &high, of->s, section)) return false;
+    bool one = high - low <= fmax(ONE_VALUE, of->scale->step / 8);
+    for (int k = 0; k < of->scale->level_count && !one; k++)
+        if (of->scale->level[k] > low && of->scale->level[k] < high) return false;
+    char number[16];
+    map_number(number, one ? middle : low, of->scale->units);
+    snprintf(out, LW_NAME_MAX, "%s", number);
+    if (one) return true;
+    map_number(number, high, of->scale->units);
+    snprintf(out + strlen(out), LW_NAME_MAX - strlen(out), "\u2013%s", number);
+    return true;
+}
+
 void draw_contours(drawing *d, const study *s, view_side side, const stage *on, const map_scale *scale) {
     int first = d->mark_count;
     label_set labels = {0};
@@ -187,21 +233,22 @@ void draw_contours(drawing *d, const study *s, view_side side, const stage *on, 
         map_number(number, scale->level[k], scale->units);
         label_along(d, &labels, first, LINE_CONTOUR, k, number);
     }
+    draw_in_sections(d, &labels, s, on, spot_text, &(spots){s, scale});
     label_set_clear(&labels);
 }
 
 /* ---- the scale drawn ---- */
 
-static lw_status scale_picture(image *keep, const map_scale *scale, bool level, int length, lw_error *error) {
-    lw_status status = image_new(keep, level ? length : 1, level ? 1 : length, error);
-    if (status) return status;
-    for (int i = 0; i < length; i++) {
-        double rgb[3], t = (i + .5) / length;
-        map_colour(rgb, scale, scale->low + (level ? t : 1 - t) * (scale->high - scale->low));
+static lw_status scale_picture(image *keep, const map_scale *scale, bool level, lw_error *error) {
+    enum { LONG = 256, THICK = 16 };
+    lw_status status = image_new(keep, level ? LONG : THICK, level ? THICK : LONG, error);
+    for (int i = 0; !status && i < LONG * THICK; i++) {
+        double rgb[3], t = level ? (i % LONG + .5) / LONG : 1 - (i / THICK + .5) / LONG;
+        map_colour(rgb, scale, scale->low + t * (scale->high - scale->low));
         for (int k = 0; k < 3; k++) keep->rgba[4 * i + k] = (uint8_t)lround(255 * rgb[k]);
         keep->rgba[4 * i + 3] = 255;
     }
-    return LW_OK;
+    return status;
 }
 
 /* A tick with its length; `about` is its level, -1 an end of the scale. */
@@ -223,7 +270,7 @@ static void draw_tick(drawing *d, const map_scale *scale, frame at, double lengt
 }
 
 lw_status draw_map_scale(drawing *d, image *keep, const map_scale *scale, frame at, lw_error *error) {
-    lw_status status = scale_picture(keep, scale, at.width >= at.height, 256, error);
+    lw_status status = scale_picture(keep, scale, at.width >= at.height, error);
     if (status) return status;
     draw_picture(d, keep, at);
     point box[4] = {

@@ -29,7 +29,7 @@ void map_number(char out[16], double length, lw_units units);
 lw_status draw_map(drawing *d, image *keep, const study *s, view_side side, const stage *on,
                    const map_scale *scale, lw_error *error);
 
-/* Contours with their lengths, over the map. */
+/* Contours with their lengths, over the map; in a section that lies between two contours, its length. */
 void draw_contours(drawing *d, const study *s, view_side side, const stage *on, const map_scale *scale);
 
 /* The colours with their lengths, along `at`'s longer side. */

@@ -79,7 +79,7 @@ static bool find_room(point *out, const squares *q, const label_set *taken, poin
             if (inside != wide * high) continue;
             point at = square_middle(q, x + wide / 2., y + high / 2.);
             double away = (at.x - middle.x) * (at.x - middle.x) + (at.y - middle.y) * (at.y - middle.y);
-            if (away >= best || label_clash(taken, at, size, 0) == INFINITY) continue;
+            if (away >= best || label_clash(taken, at, size, 0, -1) == INFINITY) continue;
             best = away;
             *out = at;
         }
@@ -152,7 +152,7 @@ static void name_beside(drawing *d, const squares *q, label_set *taken, int sect
     double x = left ? q->at.x - COLUMN_GAP - size.x / 2 : q->at.x + q->at.width + COLUMN_GAP + size.x / 2;
     for (int k = 0; k < 40; k++) { /* level with it, or the next free place above or below */
         point at = {x, to.y + (k % 2 ? -1 : 1) * ((k + 1) / 2) * LINE / 2};
-        if (label_clash(taken, at, size, 0) == INFINITY) continue;
+        if (label_clash(taken, at, size, 0, -1) == INFINITY) continue;
         point leader[2] = {{at.x + (left ? 1 : -1) * size.x / 2, at.y}, to};
         draw_line(d, LINE_LEADER, section, leader, 2, false);
         draw_disc(d, AREA_INK, section, to, .9);
@@ -184,23 +184,51 @@ static bool best_seen(const study *s, view_side side, int section) {
     return true;
 }
 
+enum { SMALL = 60 /* square points of a section that are too few to name */ };
+
+static void squares_clear(squares *q) {
+    free(q->section);
+    free(q->sum);
+}
+
+/* false: no room for it inside, or too little is seen. */
+static bool say_inside(drawing *d, squares *q, label_set *taken, int section, const char *text, point *middle,
+                       bool *small) {
+    int count;
+    *middle = section_middle(q, section, &count);
+    *small = count * SQUARE * SQUARE < SMALL;
+    if (*small) return false;
+    add_up(q, section);
+    return name_inside(d, q, taken, section, text, *middle);
+}
+
+void draw_in_sections(drawing *d, label_set *taken, const study *s, const stage *on, section_text *text,
+                      const void *context) {
+    squares q = {0};
+    d->failed |= !squares_make(&q, s, on);
+    for (int i = 0; i < lw_cut_section_count(s->subject.cut) && !d->failed; i++) {
+        char words[LW_NAME_MAX];
+        point middle;
+        bool small;
+        if (text(words, context, i)) say_inside(d, &q, taken, i, words, &middle, &small);
+    }
+    squares_clear(&q);
+}
+
 void draw_section_names(drawing *d, const study *s, view_side side, const stage *on) {
     squares q = {0};
     label_set taken = {0};
     const lw_cut *cut = s->subject.cut;
     d->failed |= !squares_make(&q, s, on);
     for (int i = 0; i < lw_cut_section_count(cut) && !d->failed; i++) {
-        int count;
-        point middle = section_middle(&q, i, &count);
-        if (count * SQUARE * SQUARE < 60) continue; /* it is named where more of it is seen */
         const char *name = lw_cut_section(cut, i)->name;
-        add_up(&q, i);
-        if (!name_inside(d, &q, &taken, i, name, middle) && best_seen(s, side, i))
+        point middle;
+        bool small;
+        if (!say_inside(d, &q, &taken, i, name, &middle, &small) && !small && best_seen(s, side, i))
             name_beside(d, &q, &taken, i, name, middle);
     }
     label_set_clear(&taken);
-    free(q.section);
-    free(q.sum);
+    squares_clear(&q);
 }
 
 /* ---- landmarks ---- */
