@@ -384,6 +384,34 @@ static void a_picture_is_kept_once(void **state) {
     image_clear(&picture);
 }
 
+/* A point is left out only where nobody could see that it was there. */
+static void points_on_a_straight_line_are_left_out(void **state) {
+    (void)state;
+    enum { POINTS = 25 };
+    draw_bytes out[3];
+    const double bends[3] = {0, .001, .2}; /* points */
+    for (int i = 0; i < 3; i++) {
+        point p[POINTS];
+        for (int k = 0; k < POINTS; k++) p[k] = (point){10 + 3 * k, 20 + k};
+        p[12].y += bends[i];
+        drawing d;
+        drawing_begin(&d, 100, 100);
+        draw_line(&d, LINE_PANEL, 0, p, POINTS, false);
+        out[i] = painted(&d, 1, DRAW_SVG);
+        drawing_clear(&d);
+    }
+    drawing two;
+    drawing_begin(&two, 100, 100);
+    draw_line(&two, LINE_PANEL, 0, (point[]){{10, 20}, {10 + 3 * (POINTS - 1), 20 + POINTS - 1}}, 2, false);
+    draw_bytes straight = painted(&two, 1, DRAW_SVG);
+    assert_true(same(&out[0], &straight));
+    assert_true(same(&out[1], &straight));
+    assert_false(same(&out[2], &straight));
+    for (int i = 0; i < 3; i++) draw_bytes_clear(&out[i]);
+    draw_bytes_clear(&straight);
+    drawing_clear(&two);
+}
+
 static void parts_may_be_left_open_or_closed_twice(void **state) {
     (void)state;
     drawing d;
@@ -539,6 +567,7 @@ int main(void) {
         cmocka_unit_test(formats_are_what_they_say),
         cmocka_unit_test(the_same_pages_are_the_same_bytes),
         cmocka_unit_test(a_picture_is_kept_once),
+        cmocka_unit_test(points_on_a_straight_line_are_left_out),
         cmocka_unit_test(parts_may_be_left_open_or_closed_twice),
         cmocka_unit_test(a_page_too_large_is_refused),
         cmocka_unit_test(a_drawing_remembers_that_memory_ran_out),

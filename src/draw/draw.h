@@ -10,7 +10,7 @@ typedef struct draw_bytes {
     size_t size;
 } draw_bytes;
 
-void draw_bytes_clear(draw_bytes *bytes);
+void draw_bytes_clear(draw_bytes *all);
 
 typedef enum draw_format { DRAW_PDF, DRAW_SVG, DRAW_PNG } draw_format;
 

@@ -55,9 +55,28 @@ static void trace_between(cairo_t *cr, const point *p, int count, double from, d
     }
 }
 
+/* Whether the points between i and j lie on the straight line from one to the other, to what no printer
+ * shows. */
+static bool straight_between(const point *p, int i, int j) {
+    const double fine = .02;
+    double dx = p[j].x - p[i].x, dy = p[j].y - p[i].y, length = hypot(dx, dy);
+    for (int k = i + 1; k < j; k++) {
+        double x = p[k].x - p[i].x, y = p[k].y - p[i].y, along = dx * x + dy * y;
+        if (!(fabs(dx * y - dy * x) <= fine * length) || along < 0 || along > length * length) return false;
+    }
+    return true;
+}
+
+/* Points that a straight line passes through anyway are left out: a curve found on a fine mesh has many. */
 static void trace(cairo_t *cr, const point *p, int count, bool closed) {
+    enum { AHEAD = 32 };
     cairo_new_path(cr);
-    for (int i = 0; i < count; i++) cairo_line_to(cr, p[i].x, p[i].y);
+    cairo_move_to(cr, p[0].x, p[0].y);
+    for (int i = 0, j; i + 1 < count; i = j) {
+        j = i + 1;
+        while (j + 1 < count && j - i < AHEAD && straight_between(p, i, j + 1)) j++;
+        cairo_line_to(cr, p[j].x, p[j].y);
+    }
     if (closed) cairo_close_path(cr);
 }
 
@@ -171,7 +190,8 @@ static char *link_attributes(const char *address, const frame *box) {
         if (*address == '\'' || *address == '\\') *p++ = '\\';
         *p++ = *address;
     }
-    strcpy(p, "'");
+    *p++ = '\'';
+    *p = 0;
     return text;
 }
 

@@ -42,15 +42,15 @@ static const area_look areas[AREA_ROLES] = {
 };
 
 static const text_look texts[TEXT_ROLES] = {
-    [TEXT_TITLE] = {"title", "the plan's title", 22, 28, 600, 0, false},
-    [TEXT_SUBTITLE] = {"subtitle", "under the title", 11, 16, 400, .25, false},
-    [TEXT_HEADING] = {"heading", "a step, a part of the page", 13, 20, 600, 0, false},
-    [TEXT_BODY] = {"body", "sentences", 10, 15, 400, .08, false},
-    [TEXT_STRONG] = {"strong", "what stands out among them", 10, 15, 600, 0, false},
-    [TEXT_SMALL] = {"small", "captions, notes, feet of pages", 8, 12, 400, .15, false},
-    [TEXT_LABEL] = {"label", "words in drawings", 7.5, 9, 500, 0, false},
-    [TEXT_NUMBER] = {"number", "a panel's number", 8, 9, 700, 0, true},
-    [TEXT_FIGURE] = {"figure", "numbers in columns", 9, 14, 400, .08, true},
+    [TEXT_TITLE] = {"title", "the plan's title", 22, 28, 0, 600, false},
+    [TEXT_SUBTITLE] = {"subtitle", "under the title", 11, 16, .25, 400, false},
+    [TEXT_HEADING] = {"heading", "a step, a part of the page", 13, 20, 0, 600, false},
+    [TEXT_BODY] = {"body", "sentences", 10, 15, .08, 400, false},
+    [TEXT_STRONG] = {"strong", "what stands out among them", 10, 15, 0, 600, false},
+    [TEXT_SMALL] = {"small", "captions, notes, feet of pages", 8, 12, .15, 400, false},
+    [TEXT_LABEL] = {"label", "words in drawings", 7.5, 9, 0, 500, false},
+    [TEXT_NUMBER] = {"number", "a panel's number", 8, 9, 0, 700, true},
+    [TEXT_FIGURE] = {"figure", "numbers in columns", 9, 14, .08, 400, true},
 };
 
 const line_look *look_line(line_role role) { return &lines[role >= 0 && role < LINE_ROLES ? role : 0]; }

@@ -65,8 +65,8 @@ typedef struct area_look {
 typedef struct text_look {
     const char *name, *meaning;
     double size, leading; /* points */
-    int weight;           /* 400 regular, 500 medium, 600 semibold, 700 bold */
     double grey;
+    int weight;   /* 400 regular, 500 medium, 600 semibold, 700 bold */
     bool tabular; /* figures of one width */
 } text_look;
 
