@@ -206,6 +206,17 @@ static bool spread_of(double *low, double *middle, double *high, const study *s,
     return count > 0;
 }
 
+/* Its spaces do not break. */
+static void append_number(char out[LW_NAME_MAX], double length, lw_units units) {
+    char number[16], *to = out + strlen(out);
+    map_number(number, length, units);
+    for (const char *c = number; *c; c++) {
+        if (*c == ' ') *to++ = '\xc2';
+        *to++ = *c == ' ' ? '\xa0' : *c;
+    }
+    *to = 0;
+}
+
 /* The length of a section between two contours: one where it is about one, else from and to. */
 static bool spot_text(char out[LW_NAME_MAX], const void *context, int section) {
     const spots *of = context;
@@ -214,12 +225,11 @@ static bool spot_text(char out[LW_NAME_MAX], const void *context, int section) {
     bool one = high - low <= fmax(ONE_VALUE, of->scale->step / 8);
     for (int k = 0; k < of->scale->level_count && !one; k++)
         if (of->scale->level[k] > low && of->scale->level[k] < high) return false;
-    char number[16];
-    map_number(number, one ? middle : low, of->scale->units);
-    snprintf(out, LW_NAME_MAX, "%s", number);
+    *out = 0;
+    append_number(out, one ? middle : low, of->scale->units);
     if (one) return true;
-    map_number(number, high, of->scale->units);
-    snprintf(out + strlen(out), LW_NAME_MAX - strlen(out), "\u2013%s", number);
+    strcat(out, " to ");
+    append_number(out, high, of->scale->units);
     return true;
 }
 

@@ -117,11 +117,11 @@ static point label_size(const char *text) {
     return (point){size.x + 2 * inset.x + 1, size.y + 2 * inset.y};
 }
 
-static bool name_inside(drawing *d, const squares *q, label_set *taken, int section, const char *name,
+static bool name_inside(drawing *d, const squares *q, label_set *taken, int about, const char *name,
                         point middle) {
     point at, size = label_size(name);
     if (find_room(&at, q, taken, size, middle)) {
-        draw_label(d, TEXT_LABEL, section, at, 0, name);
+        draw_label(d, TEXT_LABEL, about, at, 0, name);
         d->failed |= !label_take_box(taken, at, size, 0);
         return true;
     }
@@ -131,8 +131,8 @@ static bool name_inside(drawing *d, const squares *q, label_set *taken, int sect
     double line = look_text(TEXT_LABEL)->leading;
     size = (point){fmax(a.x, b.x), line + fmax(a.y, b.y)};
     if (!find_room(&at, q, taken, size, middle)) return false;
-    draw_label(d, TEXT_LABEL, section, (point){at.x, at.y - line / 2}, 0, first);
-    draw_label(d, TEXT_LABEL, section, (point){at.x, at.y + line / 2}, 0, second);
+    draw_label(d, TEXT_LABEL, about, (point){at.x, at.y - line / 2}, 0, first);
+    draw_label(d, TEXT_LABEL, about, (point){at.x, at.y + line / 2}, 0, second);
     d->failed |= !label_take_box(taken, at, size, 0);
     return true;
 }
@@ -192,14 +192,14 @@ static void squares_clear(squares *q) {
 }
 
 /* false: no room for it inside, or too little is seen. */
-static bool say_inside(drawing *d, squares *q, label_set *taken, int section, const char *text, point *middle,
-                       bool *small) {
+static bool say_inside(drawing *d, squares *q, label_set *taken, int section, int about, const char *text,
+                       point *middle, bool *small) {
     int count;
     *middle = section_middle(q, section, &count);
     *small = count * SQUARE * SQUARE < SMALL;
     if (*small) return false;
     add_up(q, section);
-    return name_inside(d, q, taken, section, text, *middle);
+    return name_inside(d, q, taken, about, text, *middle);
 }
 
 void draw_in_sections(drawing *d, label_set *taken, const study *s, const stage *on, section_text *text,
@@ -210,7 +210,7 @@ void draw_in_sections(drawing *d, label_set *taken, const study *s, const stage 
         char words[LW_NAME_MAX];
         point middle;
         bool small;
-        if (text(words, context, i)) say_inside(d, &q, taken, i, words, &middle, &small);
+        if (text(words, context, i)) say_inside(d, &q, taken, i, -1, words, &middle, &small);
     }
     squares_clear(&q);
 }
@@ -224,7 +224,7 @@ void draw_section_names(drawing *d, const study *s, view_side side, const stage 
         const char *name = lw_cut_section(cut, i)->name;
         point middle;
         bool small;
-        if (!say_inside(d, &q, &taken, i, name, &middle, &small) && !small && best_seen(s, side, i))
+        if (!say_inside(d, &q, &taken, i, i, name, &middle, &small) && !small && best_seen(s, side, i))
             name_beside(d, &q, &taken, i, name, middle);
     }
     label_set_clear(&taken);
