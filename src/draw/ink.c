@@ -167,8 +167,11 @@ static void dots(cairo_t *cr, const area_look *look, double x1, double y1, doubl
 static void fill_area(cairo_t *cr, const area_look *look) {
     double x1, y1, x2, y2;
     cairo_fill_extents(cr, &x1, &y1, &x2, &y2);
-    set_grey(cr, look->tint, look->cover);
-    cairo_fill_preserve(cr);
+    if (look->cover > 0) {
+        set_grey(cr, look->tint, look->cover);
+        cairo_fill_preserve(cr);
+    }
+    if (look->pattern == FILL_PLAIN) return;
     cairo_clip(cr);
     set_grey(cr, look->grey, 1);
     cairo_set_dash(cr, NULL, 0, 0);

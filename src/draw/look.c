@@ -3,19 +3,19 @@
 #include "bytes.h"
 
 static const line_look lines[LINE_ROLES] = {
-    [LINE_OUTLINE] = {"outline", "the bust against the background", .width = 1.0, .grey = .10, .round = true},
-    [LINE_FEATURE] = {"feature", "inner contours: nose, lips, ear, jaw", .width = .5, .grey = .25,
+    [LINE_OUTLINE] = {"outline", "the bust against the background", .width = 1.0, .grey = 0, .round = true},
+    [LINE_FEATURE] = {"feature", "inner contours: nose, lips, ear, jaw", .width = .5, .grey = .20,
                       .round = true},
-    [LINE_HAIRLINE] = {"hairline", "edge of the scalp", .width = 1.0, .grey = .10, .dash = {0, 2.4},
-                       .halo = .6, .round = true},
+    [LINE_HAIRLINE] = {"hairline", "edge of the scalp", .width = 1.0, .grey = 0, .dash = {0, 2.4}, .halo = .6,
+                       .round = true},
     [LINE_SECTION] = {"section", "parting between sections", .width = 1.4, .grey = 0, .halo = .9,
                       .round = true},
-    [LINE_SECTION_HIDDEN] = {"section, hidden", "the same behind the head", .width = 1.0, .grey = .35,
+    [LINE_SECTION_HIDDEN] = {"section, hidden", "the same behind the head", .width = 1.0, .grey = .25,
                              .dash = {4.5, 3}},
     [LINE_PANEL] = {"panel", "parting between panels", .width = .7, .grey = 0, .halo = .5, .round = true},
-    [LINE_PANEL_HIDDEN] = {"panel, hidden", "the same behind the head", .width = .7, .grey = .35,
+    [LINE_PANEL_HIDDEN] = {"panel, hidden", "the same behind the head", .width = .7, .grey = .25,
                            .dash = {2, 2}},
-    [LINE_HAIR] = {"hair", "held hair", .width = .35, .grey = .20, .round = true},
+    [LINE_HAIR] = {"hair", "held hair", .width = .35, .grey = 0, .round = true},
     [LINE_FINGER] = {"finger line", "where the fingers lie and the scissors cut", .width = 2.0, .grey = 0,
                      .halo = .9},
     [LINE_ANGLE] = {"angle", "the arc of an angle", .width = .5, .grey = 0, .halo = .9, .head = true,
@@ -24,33 +24,33 @@ static const line_look lines[LINE_ROLES] = {
                    .dash = {9, 2, 1.5, 2}},
     [LINE_CARRY] = {"carry", "the way a panel is carried", .width = 1.0, .grey = 0, .halo = .9, .head = true},
     [LINE_CONTOUR] = {"contour", "one length", .width = .7, .grey = 0, .halo = .6, .round = true},
-    [LINE_LEADER] = {"leader", "from a label to its place", .width = .5, .grey = .20, .dash = {1.5, 1.5}},
+    [LINE_LEADER] = {"leader", "from a label to its place", .width = .5, .grey = 0, .dash = {1.5, 1.5}},
     [LINE_RULE] = {"rule", "tables and pages", .width = .35, .grey = .30},
-    [LINE_BLANK] = {"blank", "to write on", .width = .7, .grey = .20, .dash = {0, 2}, .round = true},
+    [LINE_BLANK] = {"blank", "to write on", .width = .7, .grey = 0, .dash = {0, 2}, .round = true},
 };
 
 static const area_look areas[AREA_ROLES] = {
     [AREA_PANEL] = {"panel", "a panel in the hand", FILL_PLAIN, .tint = .88, .cover = 1, .edge = .5},
     [AREA_GUIDE] = {"guide", "the guide", FILL_HATCH, .tint = 1, .cover = .6, .grey = 0, .weight = .45,
                     .spacing = 2.7, .edge = .5},
-    [AREA_WORK] = {"work", "the section a step works on", FILL_DOTS, .tint = 0, .cover = .05, .grey = .1,
+    [AREA_WORK] = {"work", "the section a step works on", FILL_DOTS, .tint = 1, .cover = 0, .grey = 0,
                    .weight = .8, .spacing = 3.5},
     [AREA_DOT] = {"dot", "a landmark", FILL_PLAIN, .tint = 0, .cover = 1},
-    [AREA_PAPER] = {"paper", "behind a label", FILL_PLAIN, .tint = 1, .cover = .92},
+    [AREA_PAPER] = {"paper", "behind a label", FILL_PLAIN, .tint = 1, .cover = 1},
     [AREA_INK] = {"ink", "modules of a QR code", FILL_PLAIN, .tint = 0, .cover = 1},
-    [AREA_BOX] = {"box", "behind cautions", FILL_PLAIN, .tint = .96, .cover = 1, .edge = .35},
+    [AREA_BOX] = {"box", "behind cautions", FILL_PLAIN, .tint = 1, .cover = 1, .edge = .7},
 };
 
 static const text_look texts[TEXT_ROLES] = {
     [TEXT_TITLE] = {"title", "the plan's title", 22, 28, 0, 600, false},
-    [TEXT_SUBTITLE] = {"subtitle", "under the title", 11, 16, .25, 400, false},
+    [TEXT_SUBTITLE] = {"subtitle", "under the title", 11, 16, .20, 400, false},
     [TEXT_HEADING] = {"heading", "a step, a part of the page", 13, 20, 0, 600, false},
-    [TEXT_BODY] = {"body", "sentences", 10, 15, .08, 400, false},
+    [TEXT_BODY] = {"body", "sentences", 10, 15, 0, 400, false},
     [TEXT_STRONG] = {"strong", "what stands out among them", 10, 15, 0, 600, false},
-    [TEXT_SMALL] = {"small", "captions, notes, feet of pages", 8, 12, .15, 400, false},
+    [TEXT_SMALL] = {"small", "captions, notes, feet of pages", 8, 12, 0, 400, false},
     [TEXT_LABEL] = {"label", "words in drawings", 7.5, 9, 0, 500, false},
     [TEXT_NUMBER] = {"number", "a panel's number", 8, 9, 0, 700, true},
-    [TEXT_FIGURE] = {"figure", "numbers in columns", 9, 14, .08, 400, true},
+    [TEXT_FIGURE] = {"figure", "numbers in columns", 9, 14, 0, 400, true},
 };
 
 const line_look *look_line(line_role role) { return &lines[role >= 0 && role < LINE_ROLES ? role : 0]; }
