@@ -68,11 +68,12 @@ static stage stage_of(view_side side) {
         .view = view_of(side), .centre = {0, -.1, 0}, .middle = {WIDTH / 2., HEIGHT / 2.}, .scale = scale};
 }
 
-static image picture_of(const lw_mesh *mesh, view_side side, render_look look) {
+static image picture_of(const lw_mesh *mesh, view_side side, bool transparent) {
     image out;
     lw_error error = {0};
     stage on = stage_of(side);
-    if (render(&out, mesh, &on, WIDTH, HEIGHT, look, &error)) fail_msg("%s", error.message);
+    render_options options = {mesh, NULL, &on, WIDTH, HEIGHT, transparent};
+    if (render(&out, &options, &error)) fail_msg("%s", error.message);
     return out;
 }
 
@@ -107,7 +108,7 @@ static void the_bust_is_as_large_as_it_is(void **state) {
     (void)state;
     lw_mesh mesh = mesh_of(LW_HEAD_WOMAN, .006);
     for (int side = 0; side < VIEW_SIDES; side++) {
-        image picture = picture_of(&mesh, (view_side)side, RENDER_PENCIL);
+        image picture = picture_of(&mesh, (view_side)side, true);
         stage on = stage_of((view_side)side);
         bounds seen = seen_bounds(&picture), wanted = mesh_bounds(&mesh, &on);
         /* a pixel is half opaque where the outline passes its middle; ears are thin at their tips */
@@ -123,7 +124,7 @@ static void the_bust_is_as_large_as_it_is(void **state) {
 static void a_ball_covers_a_disc(void **state) {
     (void)state;
     lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .004);
-    image picture = picture_of(&mesh, VIEW_FRONT, RENDER_PENCIL);
+    image picture = picture_of(&mesh, VIEW_FRONT, true);
     double sum = 0;
     for (int y = 0; y < HEIGHT; y++)
         for (int x = 0; x < WIDTH; x++) sum += opacity(&picture, x, y) / 255.;
@@ -186,10 +187,8 @@ static void every_sample_gets_a_triangle(void **state) {
 static void left_is_the_mirror_of_right(void **state) {
     (void)state;
     lw_mesh mesh = mesh_of(LW_HEAD_MAN, .008);
-    image front = picture_of(&mesh, VIEW_FRONT, RENDER_PENCIL),
-          back = picture_of(&mesh, VIEW_BACK, RENDER_PENCIL);
-    image left = picture_of(&mesh, VIEW_LEFT, RENDER_PENCIL),
-          right = picture_of(&mesh, VIEW_RIGHT, RENDER_PENCIL);
+    image front = picture_of(&mesh, VIEW_FRONT, true), back = picture_of(&mesh, VIEW_BACK, true);
+    image left = picture_of(&mesh, VIEW_LEFT, true), right = picture_of(&mesh, VIEW_RIGHT, true);
     int slack = 255 / 9 + 1; /* one of a pixel's nine samples, on an edge */
     for (int y = 0; y < HEIGHT; y++)
         for (int x = 0; x < WIDTH; x++) {
@@ -277,47 +276,80 @@ static void nothing_hides_a_ball(void **state) {
 static void light_comes_from_above_on_the_left(void **state) {
     (void)state;
     lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .012);
-    for (int look = RENDER_CLAY; look <= RENDER_PENCIL; look++)
-        for (int side = 0; side < VIEW_SIDES; side++) {
-            stage on = stage_of((view_side)side);
-            point c = stage_point(&on, v3(0, 0, 0));
-            image p = picture_of(&mesh, (view_side)side, (render_look)look);
-            int x = (int)c.x, y = (int)c.y, off = (int)(.06 * scale);
-            assert_true(red(&p, x - off, y - off) > red(&p, x + off, y + off) + 8);
-            assert_true(red(&p, x, y - off) > red(&p, x, y + off) + 4);
-            image_clear(&p);
-        }
+    for (int side = 0; side < VIEW_SIDES; side++) {
+        stage on = stage_of((view_side)side);
+        point c = stage_point(&on, v3(0, 0, 0));
+        image p = picture_of(&mesh, (view_side)side, false);
+        int x = (int)c.x, y = (int)c.y, off = (int)(.06 * scale);
+        assert_true(red(&p, x - off, y - off) > red(&p, x + off, y + off) + 8);
+        assert_true(red(&p, x, y - off) > red(&p, x, y + off) + 4);
+        image_clear(&p);
+    }
     lw_mesh_clear(&mesh);
 }
 
-/* Drawn on, it must stay light: ink of any weight stands out from it. */
-static void the_pencil_look_is_pale_and_grey(void **state) {
+/* Between black and white there is room for all of the bust: neither burnt out nor lost in the dark. */
+static void the_clay_keeps_its_tones(void **state) {
     (void)state;
-    lw_mesh mesh = mesh_of(LW_HEAD_WOMAN, .005);
-    image p = picture_of(&mesh, VIEW_THREE_QUARTER_LEFT, RENDER_PENCIL);
-    int darkest = 255, lightest = 0;
+    lw_mesh mesh = mesh_of(LW_HEAD_WOMAN, .006);
+    image p = picture_of(&mesh, VIEW_THREE_QUARTER_LEFT, true);
+    int count[256] = {0}, all = 0;
     for (int i = 0; i < WIDTH * HEIGHT; i++) {
-        const uint8_t *q = p.rgba + 4 * i;
-        assert_true(q[0] == q[1] && q[1] == q[2]);
-        if (q[3] < 255) continue;
-        darkest = q[0] < darkest ? q[0] : darkest;
-        lightest = q[0] > lightest ? q[0] : lightest;
+        if (p.rgba[4 * i + 3] < 255) continue;
+        count[p.rgba[4 * i]]++;
+        all++;
     }
-    assert_true(darkest >= 175 && darkest < 235 && lightest > 245);
+    int dark = 0, bright = 0;
+    for (int tone = 0; tone < 256; tone++) {
+        if (tone < 40) dark += count[tone];
+        if (tone > 250) bright += count[tone];
+    }
+    assert_true(all > 5000 && dark < all / 50 && bright < all / 50);
     assert_int_equal(opacity(&p, 0, 0), 0);
     image_clear(&p);
+    p = picture_of(&mesh, VIEW_THREE_QUARTER_LEFT, false);
+    assert_int_equal(opacity(&p, 0, 0), 255);
+    assert_true(red(&p, 0, 0) > 220);
+    image_clear(&p);
     lw_mesh_clear(&mesh);
+}
+
+/* Where the mesh is exact enough the surface itself gives the same picture; on a coarse one it changes the
+ * face. */
+static void sharp_places_are_looked_up_on_the_surface(void **state) {
+    (void)state;
+    lw_head *ball = head_of(LW_HEAD_SPHERE, .1), *bust = head_of(LW_HEAD_ADULT, 0);
+    static const double cells[] = {.004, .01};
+    for (int i = 0; i < 2; i++) {
+        lw_head *head = i == 0 ? ball : bust;
+        lw_mesh mesh;
+        stage on = stage_of(VIEW_FRONT);
+        image plain, closer;
+        assert_int_equal(lw_mesh_new(&mesh, head, cells[i], NULL), LW_OK);
+        render_options options = {&mesh, NULL, &on, WIDTH, HEIGHT, false};
+        assert_int_equal(render(&plain, &options, NULL), LW_OK);
+        options.head = head;
+        assert_int_equal(render(&closer, &options, NULL), LW_OK);
+        int differ = 0;
+        for (int k = 0; k < WIDTH * HEIGHT * 4; k++) differ += abs(plain.rgba[k] - closer.rgba[k]) > 6;
+        assert_true(i == 0 ? differ == 0 : differ > 500);
+        image_clear(&plain);
+        image_clear(&closer);
+        lw_mesh_clear(&mesh);
+    }
+    lw_head_free(ball);
+    lw_head_free(bust);
 }
 
 static void same_bits_for_any_number_of_threads(void **state) {
     (void)state;
     lw_mesh mesh = mesh_of(LW_HEAD_ADULT, .008);
-    image first = picture_of(&mesh, VIEW_THREE_QUARTER_RIGHT, RENDER_CLAY);
+    image first = picture_of(&mesh, VIEW_THREE_QUARTER_RIGHT, false);
     for (int threads = 1; threads <= 5; threads += 2) {
 #ifdef _OPENMP
         omp_set_num_threads(threads);
 #endif
-        image p = picture_of(&mesh, VIEW_THREE_QUARTER_RIGHT, RENDER_CLAY);
+        image p = picture_of(&mesh, VIEW_THREE_QUARTER_RIGHT, false);
         assert_memory_equal(p.rgba, first.rgba, WIDTH * HEIGHT * 4);
         image_clear(&p);
     }
@@ -362,11 +394,11 @@ static void refused(const lw_head *head, draw_bust_options options, const char *
 static void options_out_of_range_are_refused(void **state) {
     (void)state;
     lw_head *head = head_of(LW_HEAD_SPHERE, .1);
-    refused(head, (draw_bust_options){DRAW_SIDES, 100, .01}, "side");
-    refused(head, (draw_bust_options){(draw_side)-1, 100, .01}, "side");
-    refused(head, (draw_bust_options){DRAW_FRONT, 15, .01}, "height");
-    refused(head, (draw_bust_options){DRAW_FRONT, 8193, .01}, "height");
-    refused(head, (draw_bust_options){DRAW_FRONT, 100, .1}, "cell");
+    refused(head, (draw_bust_options){DRAW_SIDES, 100, .01, false}, "side");
+    refused(head, (draw_bust_options){(draw_side)-1, 100, .01, false}, "side");
+    refused(head, (draw_bust_options){DRAW_FRONT, 15, .01, false}, "height");
+    refused(head, (draw_bust_options){DRAW_FRONT, 8193, .01, false}, "height");
+    refused(head, (draw_bust_options){DRAW_FRONT, 100, .1, false}, "cell");
     lw_head_free(head);
 }
 
@@ -374,6 +406,7 @@ static void every_allocation_may_fail(void **state) {
     (void)state;
     lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .02);
     stage on = stage_of(VIEW_FRONT);
+    render_options options = {&mesh, NULL, &on, 40, 40, false};
     int failures = 0;
 #ifdef _OPENMP
     omp_set_num_threads(1); /* counting is not for several */
@@ -383,7 +416,7 @@ static void every_allocation_may_fail(void **state) {
         image p;
         lw_error error = {0};
         allocations_left = failures;
-        status = render(&p, &mesh, &on, 40, 40, RENDER_CLAY, &error);
+        status = render(&p, &options, &error);
         allocations_left = -1;
         if (status) assert_int_equal(error.status, LW_ERROR_MEMORY);
         if (status) assert_null(p.rgba);
@@ -403,7 +436,8 @@ int main(void) {
         cmocka_unit_test(a_parasol_hides_its_share_of_the_sky),
         cmocka_unit_test(nothing_hides_a_ball),
         cmocka_unit_test(light_comes_from_above_on_the_left),
-        cmocka_unit_test(the_pencil_look_is_pale_and_grey),
+        cmocka_unit_test(the_clay_keeps_its_tones),
+        cmocka_unit_test(sharp_places_are_looked_up_on_the_surface),
         cmocka_unit_test(same_bits_for_any_number_of_threads),
         cmocka_unit_test(a_picture_is_a_png_of_the_height_asked_for),
         cmocka_unit_test(options_out_of_range_are_refused),

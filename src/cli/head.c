@@ -97,6 +97,7 @@ static const option options[] = {
                 .low = 16,
                 .high = 8192,
                 .help = "How high the picture of --png is. [1200]"},
+    [TRANSPARENT] = {.name = "transparent", .help = "Leaves the background of --png out."},
     [DETAIL] = {.name = "detail",
                 .kind = OPTION_WORD,
                 .argument = "DETAIL",
@@ -247,6 +248,7 @@ static int write_files(const lw_head *head, const arguments *args) {
     picture.cell = mesh_cell(given[DETAIL].given, given[DETAIL].word);
     if (given[SIDE].given) picture.side = (draw_side)given[SIDE].word;
     if (given[HEIGHT].given) picture.height = (int)given[HEIGHT].whole;
+    picture.transparent = given[TRANSPARENT].given;
     int code = given[MESH].given ? mesh_write(head, picture.cell, given[MESH].text) : EXIT_FINE;
     return !code && given[PNG].given ? picture_write(head, &picture, given[PNG].text) : code;
 }

@@ -9,7 +9,7 @@
 
 #define MARGIN .07 /* of the height, at each edge */
 
-draw_bust_options draw_bust_default(void) { return (draw_bust_options){DRAW_FRONT, 1200, .003}; }
+draw_bust_options draw_bust_default(void) { return (draw_bust_options){DRAW_FRONT, 1200, .0025, false}; }
 
 /* How far the mesh reaches along a direction: the middle, and half of it all. */
 static void extent(const lw_mesh *mesh, lw_vec3 along, double *middle, double *half) {
@@ -22,7 +22,8 @@ static void extent(const lw_mesh *mesh, lw_vec3 along, double *middle, double *h
     *half = .5 * (high - low);
 }
 
-static lw_status picture(image *out, const lw_mesh *mesh, const draw_bust_options *options, lw_error *error) {
+static lw_status picture(image *out, const lw_mesh *mesh, const lw_head *head,
+                         const draw_bust_options *options, lw_error *error) {
     static const view_side sides[DRAW_SIDES] = {
         [DRAW_FRONT] = VIEW_FRONT, [DRAW_BACK] = VIEW_BACK,   [DRAW_LEFT] = VIEW_LEFT,
         [DRAW_RIGHT] = VIEW_RIGHT, [DRAW_ABOVE] = VIEW_ABOVE, [DRAW_THREE_QUARTER] = VIEW_THREE_QUARTER_LEFT};
@@ -36,7 +37,8 @@ static lw_status picture(image *out, const lw_mesh *mesh, const draw_bust_option
                 .centre = v3_along(v3_scale(v.right, across), v.up, along),
                 .middle = {.5 * width, .5 * options->height},
                 .scale = scale};
-    return render(out, mesh, &on, width, options->height, RENDER_CLAY, error);
+    render_options look = {mesh, head, &on, width, options->height, options->transparent};
+    return render(out, &look, error);
 }
 
 lw_status draw_bust(draw_bytes *out, const lw_head *head, const draw_bust_options *options, lw_error *error) {
@@ -50,7 +52,7 @@ lw_status draw_bust(draw_bytes *out, const lw_head *head, const draw_bust_option
     lw_mesh mesh;
     image shown = {0};
     lw_status status = lw_mesh_new(&mesh, head, options->cell, error);
-    if (!status) status = picture(&shown, &mesh, options, error);
+    if (!status) status = picture(&shown, &mesh, head, options, error);
     if (!status) status = image_png(out, &shown, error);
     image_clear(&shown);
     lw_mesh_clear(&mesh);

@@ -63,11 +63,12 @@ typedef enum draw_side {
 
 typedef struct draw_bust_options {
     draw_side side;
-    int height;  /* pixels, 16 to 8192; the width follows */
-    double cell; /* length of the mesh's edges, metres, .001 to .02 */
+    int height;       /* pixels, 16 to 8192; the width follows */
+    double cell;      /* length of the mesh's edges, metres, .001 to .02 */
+    bool transparent; /* no background */
 } draw_bust_options;
 
-/* From the front, 1200 pixels high, cells of 3 mm. */
+/* From the front, 1200 pixels high, cells of 2.5 mm, before a pale background. */
 draw_bust_options draw_bust_default(void);
 
 /* A picture of the bust as PNG. */

@@ -1,18 +1,20 @@
-/* The bust as a picture: shaded, from any side. */
+/* The bust as a picture: warm clay in soft light before a pale background, from any side. */
 #ifndef LW_DRAW_RENDER_H
 #define LW_DRAW_RENDER_H
 
 #include "image.h"
 #include "view.h"
 
-typedef enum render_look {
-    RENDER_CLAY,  /* a product picture: warm clay in soft light before a pale background */
-    RENDER_PENCIL /* near white, to draw on: soft grey in the hollows; transparent round the bust */
-} render_look;
+typedef struct render_options {
+    const lw_mesh *mesh;
+    const lw_head *head; /* whose bust the mesh is: where it bends too sharply for the mesh, the surface
+                            itself is shaded; NULL: the mesh as it is */
+    const stage *on;     /* where it comes, in pixels */
+    int width, height;
+    bool transparent; /* no background */
+} render_options;
 
-/* A picture of width x height pixels. `on` says where the bust comes, in pixels. Same bits for any number of
- * threads. */
-lw_status render(image *out, const lw_mesh *mesh, const stage *on, int width, int height, render_look look,
-                 lw_error *error);
+/* Same bits for any number of threads. */
+lw_status render(image *out, const render_options *options, lw_error *error);
 
 #endif
