@@ -59,7 +59,7 @@ const text_look *look_text(text_role role) { return &texts[role >= 0 && role < T
 
 const char *look_family(void) { return "Inter,DejaVu Sans"; }
 
-double look_arrow_length(double line_width) { return 3.5 + 3 * line_width; }
+double look_arrow_length(double line_width) { return 2.5 + 3 * line_width; }
 double look_arrow_width(double line_width) { return .6 * look_arrow_length(line_width); }
 
 point look_label_inset(void) { return (point){1.5, 0}; }
