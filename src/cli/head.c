@@ -23,6 +23,7 @@ enum {
     PNG,
     SIDE,
     HEIGHT,
+    TRANSPARENT,
     DETAIL
 };
 
