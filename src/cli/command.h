@@ -17,7 +17,7 @@ enum {
     EXIT_MACHINE = 3 /* memory, the disk or the reader of the output failed */
 };
 
-enum { OPTIONS_MAX = 20, OPERANDS_MAX = 8 };
+enum { OPTIONS_MAX = 24, OPERANDS_MAX = 8 };
 
 typedef enum option_kind {
     OPTION_FLAG,
