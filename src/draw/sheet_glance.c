@@ -182,8 +182,8 @@ static double table_work(sheet *s, drawing *d, point at, double width) {
     snprintf(text, sizeof text, "about %.0f minute%s", ceil(r->minutes), ceil(r->minutes) == 1 ? "" : "s");
     y += fact(d, (point){at.x, y}, width, LABEL, "time", text);
     thousands(most, r->removed_hairs);
-    snprintf(text, sizeof text, "%.*f g from %s hairs", r->removed_mass < 0.01 ? 1 : 0,
-             1000 * r->removed_mass, most);
+    double grams = 1000 * r->removed_mass;
+    snprintf(text, sizeof text, "%.*f g from %s hairs", grams < 9.95 && grams > 0.05 ? 1 : 0, grams, most);
     y += fact(d, (point){at.x, y}, width, LABEL, "hair removed", text);
     say_length(mean, r->balance_all, units);
     say_length(most, r->balance_worst, units);
@@ -332,6 +332,7 @@ static double block_warnings(sheet *s, drawing *d, point at, double width) {
         else {
             char message[400];
             say_message(message, sizeof message, w->message, s->subject->plan->units);
+            if (message[0] >= 'a' && message[0] <= 'z') message[0] = (char)(message[0] - 'a' + 'A');
             snprintf(text, sizeof text, "%s; remedy: %s.", message, w->remedy);
         }
         y += sheet_words(d, PART_PARAGRAPH, TEXT_SMALL, (point){at.x, y}, width, text);
@@ -404,25 +405,26 @@ static bool overlap(frame a, frame b) {
     return a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height;
 }
 
-/* Whether words have their place to themselves: beside the other heads, the legend and the words before. */
-static bool clear(const sheet *s, const drawing *d, int first, const heads *h, int i, frame words) {
+/* Whether words stand clear of the other heads, of the legend and of the marks before `own`, this head's
+ * first. */
+static bool clear(const sheet *s, const drawing *d, int own, const heads *h, int i, frame words) {
     if (words.x < s->body.x - LOOK_GUTTER || words.x + words.width > s->body.x + s->body.width + LOOK_GUTTER)
         return false;
     for (int k = 0; k < HEADS; k++)
         if (k != i && overlap(words, head_frame(&s->study, &h->on[k]))) return false;
     if (overlap(words, h->legend)) return false;
-    for (int k = 0; k < first; k++)
+    for (int k = 0; k < own; k++)
         if (d->marks[k].kind == MARK_TEXT && overlap(words, d->marks[k].at)) return false;
     return true;
 }
 
-/* Names stand beside the head where they do not fit on it. Where they would be in the way, partings alone. */
-static void draw_named_sections(sheet *s, drawing *d, int i, const heads *h) {
+/* Names stand beside the head where they do not fit on it; where they would be in the way, partings alone. */
+static void draw_named_sections(sheet *s, drawing *d, int i, const heads *h, int own) {
     int first = d->mark_count;
     bool fits = true;
     draw_sections(d, &s->study, sides[i], &h->on[i], true);
     for (int k = first; k < d->mark_count; k++)
-        fits = fits && (d->marks[k].kind != MARK_TEXT || clear(s, d, first, h, i, d->marks[k].at));
+        fits = fits && (d->marks[k].kind != MARK_TEXT || clear(s, d, own, h, i, d->marks[k].at));
     if (fits) return;
     d->mark_count = first;
     draw_sections(d, &s->study, sides[i], &h->on[i], false);
@@ -432,6 +434,7 @@ static void draw_one_head(sheet *s, drawing *d, int i, const heads *h) {
     const stage *on = &h->on[i];
     frame at = h->at[i];
     char alt[160];
+    int own = d->mark_count;
     snprintf(alt, sizeof alt, "The head seen from %s%s, with its sections%s.", i == 4 ? "above" : "the ",
              i == 4 ? "" : captions[i], h->mapped ? " and the lengths that the cut leaves" : "");
     draw_open(d, PART_FIGURE, alt);
@@ -443,7 +446,7 @@ static void draw_one_head(sheet *s, drawing *d, int i, const heads *h) {
         if (s->status) return;
         draw_contours(d, &s->study, sides[i], on, &h->map);
     }
-    draw_named_sections(s, d, i, h);
+    draw_named_sections(s, d, i, h, own);
     draw_close(d);
     draw_text(d, TEXT_SMALL, ALIGN_CENTRE, (point){at.x + at.width / 2, at.y + at.height + LOOK_GRID / 2.0},
               0, captions[i]);
