@@ -85,7 +85,7 @@ static const option options[] = {
     [PNG] = {.name = "png",
              .kind = OPTION_FILE,
              .argument = "FILE",
-             .help = "Also writes a picture of the bust to FILE."},
+             .help = "Also writes a picture of the bust to FILE, as PNG."},
     [SIDE] = {.name = "side",
               .kind = OPTION_WORD,
               .argument = "SIDE",
@@ -103,7 +103,7 @@ static const option options[] = {
                 .kind = OPTION_WORD,
                 .argument = "DETAIL",
                 .words = mesh_details,
-                .help = "How fine the triangles of --mesh and --png are: coarse (6 mm), normal (3 mm) or "
+                .help = "How fine the triangles of --mesh and --png are: coarse (5 mm), normal (2.5 mm) or "
                         "fine (1.5 mm). [normal]"},
     {0},
 };
@@ -243,6 +243,20 @@ static int make(prediction *p) {
     return status ? complain_error(p->name, &error) : EXIT_FINE;
 }
 
+/* Options that say how, without the one that says what. */
+static int check_files(const arguments *args) {
+    static const int of_picture[] = {SIDE, HEIGHT, TRANSPARENT};
+    const value *given = args->value;
+    for (int i = 0; i < 3; i++)
+        if (given[of_picture[i]].given && !given[PNG].given)
+            return complain(EXIT_USAGE, "Add --png FILE, or leave it out.",
+                            "--%s is about a picture, and none is asked for", options[of_picture[i]].name);
+    if (given[DETAIL].given && !given[PNG].given && !given[MESH].given)
+        return complain(EXIT_USAGE, "Add --png FILE or --mesh FILE, or leave it out.",
+                        "--detail is about a picture or a mesh, and neither is asked for");
+    return EXIT_FINE;
+}
+
 static int write_files(const lw_head *head, const arguments *args) {
     const value *given = args->value;
     draw_bust_options picture = draw_bust_default();
@@ -257,6 +271,7 @@ static int write_files(const lw_head *head, const arguments *args) {
 static int run(const arguments *args) {
     prediction p;
     int code = read_options(&p, args);
+    if (!code) code = check_files(args);
     if (!code) code = make(&p);
     if (!code) code = write_files(p.head, args);
     if (!code && args->value[JSON].given) print_json(&p);

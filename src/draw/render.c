@@ -93,15 +93,18 @@ static colour clay(lw_vec3 n, double sky, double key) {
 
 #define DEEP .003 /* metres of the line of sight looked along, before and behind the mesh */
 
-/* Where the line of sight through p, on the mesh, meets the bust. */
+/* Where the line of sight through p, on the mesh, meets the bust; p itself where that is within a quarter of
+ * a pixel. */
 static bool sight(const scene *s, lw_vec3 p, lw_vec3 *on) {
     lw_vec3 toward = s->on->view.toward;
-    double t = DEEP;
+    double near = .25 / s->on->scale, t = DEEP;
+    *on = p;
+    if (fabs(lw_head_bust(s->options->head, p, NULL)) < near) return true;
     for (int i = 0; i < 32 && t > -DEEP; i++) {
         *on = v3_along(p, toward, t);
         double f = lw_head_bust(s->options->head, *on, NULL);
-        if (f < 2e-6) return f > -1e-4; /* not inside from the start */
-        t -= .9 * f;
+        if (f < .2 * near) return f > -near; /* not inside from the start */
+        t -= f;
     }
     return false;
 }
