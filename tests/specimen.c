@@ -1,8 +1,8 @@
 /* A specimen of everything that a page can carry, in the three formats: what tests/test_paper.py examines
  * with other people's programs, and what one looks at after changing look.c.
  *
- * usage: specimen DIRECTORY     writes specimen.pdf, specimen.svg and specimen.png there
- *        specimen --look        prints the tables of docs/drawing.md */
+ * usage: specimen DIRECTORY   writes specimen.pdf, .svg, .png and untold.pdf (without title or date) there
+ *        specimen --look      prints the tables of docs/drawing.md */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -72,7 +72,7 @@ static void draw_table(drawing *d, double y) {
     for (int row = 0; row < 3; row++) {
         draw_open(d, PART_ROW, "");
         for (int column = 0; column < 3; column++) {
-            draw_open(d, PART_CELL, "");
+            draw_open(d, row && column ? PART_CELL : PART_HEAD, "");
             draw_text(d, row ? TEXT_FIGURE : TEXT_SMALL, column ? ALIGN_END : ALIGN_START,
                       (point){column ? left + 70 + 80 * column : left, y + 16 * row}, 0, cells[row][column]);
             draw_close(d);
@@ -229,17 +229,27 @@ static bool write_file(const char *directory, const char *name, const draw_bytes
     return fclose(file) == 0 && fine;
 }
 
+typedef struct output {
+    const char *name;
+    draw_format format;
+    about_document about;
+} output;
+
 static lw_status write_formats(const drawing *pages, const char *directory, lw_error *error) {
-    static const char *const names[] = {"specimen.pdf", "specimen.svg", "specimen.png"};
-    about_document about = {"Specimen: every mark there is", "en", "What a page can carry", "2026-03-01"};
-    for (int format = DRAW_PDF; format <= DRAW_PNG; format++) {
+    const about_document about = {"Specimen: every mark there is", "en", "What a page can carry",
+                                  "2026-03-01"};
+    const output outputs[] = {{"specimen.pdf", DRAW_PDF, about},
+                              {"specimen.svg", DRAW_SVG, about},
+                              {"specimen.png", DRAW_PNG, about},
+                              {"untold.pdf", DRAW_PDF, {0}}}; /* nothing said about it */
+    for (int i = 0; i < 4; i++) {
         draw_bytes all;
-        lw_status status = paint(&all, pages, 2, &about, (draw_format)format, 96, error);
+        lw_status status = paint(&all, pages, 2, &outputs[i].about, outputs[i].format, 96, error);
         if (status) return status;
-        bool written = write_file(directory, names[format], &all);
+        bool written = write_file(directory, outputs[i].name, &all);
         draw_bytes_clear(&all);
         if (!written) {
-            snprintf(error->message, sizeof error->message, "%s could not be written", names[format]);
+            snprintf(error->message, sizeof error->message, "%s could not be written", outputs[i].name);
             return error->status = LW_ERROR_ARGUMENT;
         }
     }

@@ -354,6 +354,25 @@ static void the_same_pages_are_the_same_bytes(void **state) {
     image_clear(&picture);
 }
 
+static void a_document_may_have_no_title(void **state) {
+    (void)state;
+    const about_document nothing = {0};
+    drawing d;
+    drawing_begin(&d, 100, 100);
+    draw_open(&d, PART_FIGURE, "");
+    draw_open(&d, PART_HEADING, "");
+    draw_close(&d);
+    draw_close(&d);
+    for (int f = 0; f < FORMATS; f++) {
+        draw_bytes out;
+        lw_error error = {0};
+        if (paint(&out, &d, 1, &nothing, formats[f], 72, &error)) fail_msg("%s", error.message);
+        assert_true(out.size > 0);
+        draw_bytes_clear(&out);
+    }
+    drawing_clear(&d);
+}
+
 /* A picture shown twenty times takes the room of one. */
 static void a_picture_is_kept_once(void **state) {
     (void)state;
@@ -566,6 +585,7 @@ int main(void) {
         cmocka_unit_test(every_mark_is_seen_in_every_format),
         cmocka_unit_test(formats_are_what_they_say),
         cmocka_unit_test(the_same_pages_are_the_same_bytes),
+        cmocka_unit_test(a_document_may_have_no_title),
         cmocka_unit_test(a_picture_is_kept_once),
         cmocka_unit_test(points_on_a_straight_line_are_left_out),
         cmocka_unit_test(parts_may_be_left_open_or_closed_twice),

@@ -76,7 +76,8 @@ typedef enum part_kind {
     PART_TABLE,
     PART_ROW,
     PART_CELL,
-    PART_NOTE
+    PART_NOTE,
+    PART_HEAD /* a cell that names its row or column */
 } part_kind;
 
 typedef enum mark_kind { MARK_LINE, MARK_AREA, MARK_TEXT, MARK_PICTURE, MARK_OPEN, MARK_CLOSE } mark_kind;

@@ -310,9 +310,10 @@ static void set_picture(ink *with, const mark *m) {
 
 static const char *tag_of(int part) {
     static const char *const tags[] = {
-        [PART_TITLE] = "H1",    [PART_HEADING] = "H2", [PART_PARAGRAPH] = "P", [PART_FIGURE] = "Figure",
-        [PART_TABLE] = "Table", [PART_ROW] = "TR",     [PART_CELL] = "TD",     [PART_NOTE] = "Note"};
-    return part >= 0 && part <= PART_NOTE ? tags[part] : "Span";
+        [PART_TITLE] = "H1",      [PART_HEADING] = "H2",  [PART_PARAGRAPH] = "P",
+        [PART_FIGURE] = "Figure", [PART_TABLE] = "Table", [PART_ROW] = "TR",
+        [PART_CELL] = "TD",       [PART_NOTE] = "Note",   [PART_HEAD] = "TH"};
+    return part >= 0 && part <= PART_HEAD ? tags[part] : "Span";
 }
 
 enum { PARTS_DEEP = 32 };
