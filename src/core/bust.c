@@ -38,7 +38,7 @@ static double share(const lw_head *head, lw_vec3 p, lw_vec3 q) {
     double low = 1 - bust_step(44, 70, q.y);
     if (low <= 0) return 0;
     double nape = fmin(head->landmark[LW_NAPE_CENTRE].y, head->landmark[LW_NAPE_CORNER_LEFT].y) - .004;
-    double below = bust_step(0, .018, nape - p.y);
+    double below = bust_step(0, .040, nape - p.y);
     if (below >= 1) return 1;
     double outside = bust_step(0, .022, -lw_head_hairline(head, p));
     return low * (below + outside - below * outside);

@@ -34,6 +34,7 @@ static double antihelix(lw_vec3 e) {
 }
 
 double bust_ear(lw_vec3 q) {
+    q = v3(q.x / 1.075, (q.y - 2.6) / 1.075, q.z / 1.075);
     const double lean_c = .966, lean_s = .259, flare_c = .927, flare_s = .375;
     double v = lean_c * q.y - lean_s * q.z, back = -lean_s * q.y - lean_c * q.z;
     double u = flare_c * back + flare_s * q.x, n = flare_c * q.x - flare_s * back;
@@ -58,5 +59,5 @@ double bust_ear(lw_vec3 q) {
     double tragus = bust_egg(e, v3(3.2, -3.5, 1), v3(4, 5.5, 3.8));
     f = bust_join(f, tragus, 3);
     double lobe = bust_egg(e, v3(13, -21.5, 2.5), v3(6.5, 7.5, 3));
-    return bust_join(f, lobe, 4);
+    return 1.075 * bust_join(f, lobe, 4);
 }

@@ -14,20 +14,21 @@ double bust_torso(lw_vec3 q, double neck, bust_style style) {
     double f = bust_join(ribs, yoke, 40);
     double back = bust_egg(b, v3(0, -250, -66), v3(105, 105, 58));
     f = bust_join(f, back, 50);
-    double slope = bust_rod(s, v3(20, -154, -56), v3(124, -206, -52), 26, 24);
+    double slope = bust_rod(s, v3(20, -154, -56), v3(150, -219, -52), 26, 24);
     f = bust_join(f, slope, 60);
-    f = bust_join(f, neck, 30);
+    double fillet = bust_step(96, 142, -q.y) * (20 + 36 * bust_step(-25, 30, -q.z));
+    f = bust_join(f, neck, 8 + fillet);
     double throat = 23.8 + 14.2 * style.man; /* how far forward the neck reaches: build.c */
-    double cord = bust_rod(q, v3(50, -30, -20), v3(10, -195, 9 + 8 * style.man), 9, 4);
+    double cord = bust_rod(soft(q, 7), v3(50, -30, -20), v3(10, -195, 9 + 8 * style.man), 9, 4);
     f = bust_join(f, cord, 14);
     double apple = bust_egg(q, v3(0, -126, throat - 9 + 1.5 * style.man), v3(8, 16, 9));
     f = bust_join(f, apple, 12);
-    double collar = bust_rod(b, v3(14, -196, 18), v3(135, -206, -24), 5, 6);
+    double collar = bust_rod(soft(b, 7), v3(11, -196, 18), v3(135, -206, -24), 5, 6);
     f = bust_join(f, collar, 26);
-    double notch = bust_ball(q, v3(0, -190, 36), 9);
-    f = bust_carve(f, notch, 16);
+    double notch = bust_ball(q, v3(0, -186, 40), 15);
+    f = bust_carve(f, notch, 22);
     /* The cut: a bowl from shoulder to shoulder, and a flat underside. */
-    double bowl = bust_egg(v3(b.x, fmin(q.y, -208), q.z), v3(0, -208, -38), v3(202, 102, 260));
+    double bowl = bust_egg(v3(b.x, fmin(q.y, -206), q.z), v3(0, -206, -38), v3(202, 112, 260));
     f = bust_meet(f, bowl, 40);
-    return bust_meet(f, -292 - q.y, 6);
+    return bust_meet(f, -302 - q.y, 6);
 }
