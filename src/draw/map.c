@@ -26,7 +26,7 @@
 #define FINE 2.4       /* pixels per point */
 #define PALE .25       /* paper in every colour, so that lines and labels read over it */
 
-enum { GRID = 2 /* samples a pixel, each way */, CONTOURS_MAX = 9 };
+enum { GRID = 2 /* samples a pixel, each way */, WANTED = 7 /* contours */ };
 
 /* ---- the scale ---- */
 
@@ -39,10 +39,17 @@ static int steps_between(double low, double high, double step) {
     return (int)(ceil(high / step - 1e-6) - floor(low / step + 1e-6)) - 1;
 }
 
+/* How far from WANTED the contours would be in number, as a ratio. */
+static double wrong_count(const map_scale *scale, double step) {
+    int count = steps_between(scale->low, scale->high, step);
+    return count > 0 ? fabs(log((double)count / WANTED)) : INFINITY;
+}
+
 static void set_levels(map_scale *scale, double low) {
     const double *steps = scale->units == LW_INCH ? steps_inch : steps_cm, unit = unit_of(scale->units);
     int count = scale->units == LW_INCH ? 7 : 6, i = 0;
-    while (i < count - 1 && steps_between(scale->low, scale->high, steps[i] * unit) > CONTOURS_MAX) i++;
+    for (int k = 1; k < count; k++)
+        if (wrong_count(scale, steps[k] * unit) < wrong_count(scale, steps[i] * unit)) i = k;
     scale->step = steps[i] * unit;
     scale->low = floor(scale->low / scale->step + 1e-6) * scale->step;
     scale->high = ceil(scale->high / scale->step - 1e-6) * scale->step;
