@@ -13,4 +13,9 @@ lw_status draw_step_panels(drawing *d, const study *s, int step, frame at, bool 
  */
 lw_status draw_step_hold(drawing *d, const study *s, int step, frame at, bool blank, lw_error *error);
 
+/* Where the two pictures of draw_step_hold stand: that of the angle, whose LINE_FROM and LINE_HAIR about the
+ * panel hold the angle between them, and that of the finger line (LINE_FINGER about the panel). False where
+ * there is no hold. */
+bool step_hold_stages(const study *s, int step, frame at, stage *angle, stage *line);
+
 #endif

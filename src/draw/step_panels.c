@@ -26,6 +26,7 @@
 
 typedef struct whole {
     int first, last; /* index into lw_cut_panel */
+    bool end;        /* the first or the last of its side */
     bool seen, fits, numbered;
     point at;
     double room;
@@ -163,6 +164,12 @@ static int first_wholes(const panels_page *g, whole *out) {
     return n;
 }
 
+/* Where a step goes over what an earlier one has cut, each panel's guide is that panel. */
+static lw_status guide_is_own(panels_page *g) {
+    whole held = whole_of(g, g->shown);
+    return mask_area(g->d, &g->mask, AREA_GUIDE, g->shown, held.first, held.last, g->error);
+}
+
 static lw_status draw_guide_area(panels_page *g) {
     const lw_guide *guide = &g->step->guide;
     whole firsts[2];
@@ -170,8 +177,11 @@ static lw_status draw_guide_area(panels_page *g) {
     bool own = guide->kind == LW_GUIDE_TRAVELLING || guide->kind == LW_GUIDE_STATIONARY;
     if (step_sets_distance(g->step)) return LW_OK;
     if (guide->step[0]) {
+        int step = step_named(g->s->subject.plan, guide->step);
+        if (lw_cut_panel_at(g->cut, step, lw_cut_panel(g->cut, g->shown)->anchor) >= 0)
+            return guide_is_own(g);
         for (int i = 0; i < sides; i++) panels[i] = own ? firsts[i].first : g->shown;
-        return guide_from_step(g, step_named(g->s->subject.plan, guide->step), panels, own ? sides : 1);
+        return guide_from_step(g, step, panels, own ? sides : 1);
     }
     for (int i = 0; i < sides && own; i++) {
         lw_status status =
@@ -214,11 +224,17 @@ static void draw_guide_length(panels_page *g) {
 static int collect(const panels_page *g, whole *out) {
     int n = 0;
     for (int i = g->first; i < g->first + g->count; i++) {
-        if (n && lw_cut_panel(g->cut, out[n - 1].first)->whole == lw_cut_panel(g->cut, i)->whole)
+        const lw_panel *p = lw_cut_panel(g->cut, i),
+                       *before = n ? lw_cut_panel(g->cut, out[n - 1].first) : NULL;
+        if (before && before->whole == p->whole) {
             out[n - 1].last = i;
-        else
-            out[n++] = (whole){.first = i, .last = i};
+            continue;
+        }
+        bool start = !before || before->section != p->section;
+        if (n && start) out[n - 1].end = true;
+        out[n++] = (whole){.first = i, .last = i, .end = start};
     }
+    if (n) out[n - 1].end = true;
     return n;
 }
 
@@ -302,22 +318,35 @@ static void choose_numbered(whole *all, int n, bool outward) {
     number_by(all, n, 5, outward, &wanted);
 }
 
+/* A number in its panel; in a worksheet room for one. */
+static void draw_number(panels_page *g, const whole *w) {
+    char text[16];
+    int about = mask_at(&g->mask, w->at);
+    snprintf(text, sizeof text, "%d", lw_cut_panel(g->cut, about)->whole);
+    if (g->blank)
+        draw_disc(g->d, AREA_PAPER, about, w->at, fmin(5, fmax(3.5, w->room)));
+    else
+        draw_label(g->d, TEXT_NUMBER, about, w->at, 0, text);
+}
+
+/* The first and the last of a side, where no number fits in them: beside the head. */
+static void draw_number_aside(panels_page *g, const whole *w) {
+    char text[16];
+    int about = mask_at(&g->mask, w->at);
+    snprintf(text, sizeof text, "%d", lw_cut_panel(g->cut, about)->whole);
+    if (!g->blank) label_near(g->d, g->since, g->at, about, w->at, 12, 60, text);
+}
+
 static lw_status draw_numbers(panels_page *g) {
     whole *all = malloc(sizeof *all * (size_t)g->count);
     if (!all) return fault_memory(g->error, "step");
     int n = collect(g, all);
     lw_status status = find_room(g, all, n);
     if (!status) choose_numbered(all, n, g->step->panels.start == LW_EDGE_CENTRE);
-    for (int i = 0; i < n && !status; i++) {
-        if (!all[i].numbered) continue;
-        char text[16];
-        int about = mask_at(&g->mask, all[i].at);
-        snprintf(text, sizeof text, "%d", lw_cut_panel(g->cut, about)->whole);
-        if (g->blank)
-            draw_disc(g->d, AREA_PAPER, about, all[i].at, fmin(5, fmax(3.5, all[i].room)));
-        else
-            draw_label(g->d, TEXT_NUMBER, about, all[i].at, 0, text);
-    }
+    for (int i = 0; i < n && !status; i++)
+        if (all[i].numbered) draw_number(g, &all[i]);
+    for (int i = 0; i < n && !status; i++)
+        if (all[i].end && all[i].seen && !all[i].numbered) draw_number_aside(g, &all[i]);
     free(all);
     return status;
 }

@@ -230,7 +230,7 @@ void view_words(char out[64], view v) {
         const char *alone, *beside;
         lw_vec3 from;
     } ways[] = {{"above", "above", {0, 1, 0}},     {"below", "below", {0, -1, 0}},
-                {"the front", "front", {0, 0, 1}}, {"the back", "back", {0, 0, -1}},
+                {"the front", "front", {0, 0, 1}}, {"the back", "behind", {0, 0, -1}},
                 {"the left", "left", {1, 0, 0}},   {"the right", "right", {-1, 0, 0}}};
     int first = 0, second = -1;
     for (int i = 1; i < 6; i++)
@@ -243,8 +243,8 @@ void view_words(char out[64], view v) {
     if (second < 0)
         snprintf(out, 64, "from %s", ways[first].alone);
     else /* height before front and back, these before the sides */
-        snprintf(out, 64, "from %s %s", ways[first < second ? first : second].beside,
-                 ways[first < second ? second : first].beside);
+        snprintf(out, 64, second > 3 || first > 3 ? "from %s %s" : "from %s, %s",
+                 ways[first < second ? first : second].beside, ways[first < second ? second : first].beside);
 }
 
 /* ---- lines on the scalp ---- */
