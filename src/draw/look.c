@@ -25,7 +25,7 @@ static const line_look lines[LINE_ROLES] = {
     [LINE_CARRY] = {"carry", "the way a panel is carried", .width = 1.0, .grey = 0, .halo = .9, .head = true},
     [LINE_CONTOUR] = {"contour", "one length", .width = .7, .grey = 0, .halo = .6, .round = true},
     [LINE_LEADER] = {"leader", "from a label to its place", .width = .5, .grey = 0, .dash = {1.5, 1.5}},
-    [LINE_RULE] = {"rule", "tables and pages", .width = .35, .grey = .30},
+    [LINE_RULE] = {"rule", "tables and pages", .width = .35, .grey = 0},
     [LINE_BLANK] = {"blank", "to write on", .width = .7, .grey = 0, .dash = {0, 2}, .round = true},
 };
 
