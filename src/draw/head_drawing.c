@@ -54,12 +54,19 @@ bool study_view_shows(const study_view *from, lw_vec3 p) { return !depth_map_hid
 
 bool study_shows(const study *s, view_side side, lw_vec3 p) { return study_view_shows(&s->views[side], p); }
 
-static bool held(const looking *l, lw_vec3 p) { return study_view_holds(l->s, &l->from->view, p); }
+/* Whether the line comes to where the neck is cut off: it ends a little before. */
+static bool at_cut(const looking *l, lw_vec3 p) {
+    const lw_vec3 *low = &l->s->head_low, *high = &l->s->head_high;
+    double pixels = 3 * l->from->depth.pixel, near = pixels - STUDY_MARGIN;
+    if (l->s->low.y >= low->y || p.y > low->y + .1) return false;
+    return p.x < low->x + near || p.x > high->x - near || p.z < low->z + near || p.z > high->z - near ||
+           p.y < low->y + pixels;
+}
 
 static sight line_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
     (void)tangent;
     const looking *l = context;
-    if (!held(l, p)) return SIGHT_OUT;
+    if (!study_view_holds(l->s, &l->from->view, p) || at_cut(l, p)) return SIGHT_OUT;
     return study_view_shows(l->from, p) ? SIGHT_SHOWN : SIGHT_HIDDEN;
 }
 
@@ -69,15 +76,9 @@ static sight crease_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
     return p.y < l->s->head_low.y + FADED ? SIGHT_OUT : line_sight(context, p, tangent);
 }
 
-/* Where the outline runs along the edge of what is drawn, the neck is cut off and there is none. */
 static sight outline_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
     (void)tangent;
-    const looking *l = context;
-    const lw_vec3 *low = &l->s->head_low, *high = &l->s->head_high;
-    double near = 3 * l->from->depth.pixel - STUDY_MARGIN;
-    bool cut = l->s->low.y < low->y && p.y < low->y + .1;
-    bool aside = p.x < low->x + near || p.x > high->x - near || p.z < low->z + near || p.z > high->z - near;
-    return cut && (aside || p.y < low->y + 3 * l->from->depth.pixel) ? SIGHT_OUT : SIGHT_EDGE;
+    return at_cut(context, p) ? SIGHT_OUT : SIGHT_EDGE;
 }
 
 static sight scalp_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {

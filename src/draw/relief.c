@@ -22,7 +22,7 @@
     .25             /* sine of the angle to the normal below which the surface faces the eye too squarely */
 #define HOLLOW 130. /* 1/m: curvature of a hollow as dark as can be */
 
-enum { GRID = 2 };
+enum { GRID = 2, CALMING = 2 /* rounds */ };
 
 /* ---- derivatives on a triangle ---- */
 
@@ -46,17 +46,35 @@ static void add_edge(const lw_mesh *m, int a, int b, double *sum, int *count) {
     count[a]++, count[b]++;
 }
 
-lw_status relief_curvature(double *out, const lw_mesh *mesh, lw_error *error) {
-    int *count = calloc((size_t)mesh->vertex_count, sizeof *count);
-    if (!count) return fault_memory(error, "relief");
-    for (int i = 0; i < mesh->vertex_count; i++) out[i] = 0;
+/* Every vertex takes the mean of itself and its neighbours' mean. */
+static void calm(double *value, double *sum, const int *count, const lw_mesh *mesh) {
+    for (int i = 0; i < mesh->vertex_count; i++) sum[i] = 0;
     for (int i = 0; i < mesh->triangle_count; i++) {
         const int32_t *t = mesh->triangle[i];
-        for (int k = 0; k < 3; k++) add_edge(mesh, t[k], t[(k + 1) % 3], out, count);
+        for (int k = 0; k < 3; k++) {
+            sum[t[k]] += value[t[(k + 1) % 3]];
+            sum[t[(k + 1) % 3]] += value[t[k]];
+        }
     }
-    for (int i = 0; i < mesh->vertex_count; i++) out[i] /= count[i] ? count[i] : 1;
+    for (int i = 0; i < mesh->vertex_count; i++) value[i] = (value[i] + sum[i] / fmax(1, count[i])) / 2;
+}
+
+lw_status relief_curvature(double *out, const lw_mesh *mesh, lw_error *error) {
+    int *count = calloc((size_t)mesh->vertex_count, sizeof *count);
+    double *sum = malloc((size_t)mesh->vertex_count * sizeof *sum);
+    if (count && sum) {
+        for (int i = 0; i < mesh->vertex_count; i++) out[i] = 0;
+        for (int i = 0; i < mesh->triangle_count; i++) {
+            const int32_t *t = mesh->triangle[i];
+            for (int k = 0; k < 3; k++) add_edge(mesh, t[k], t[(k + 1) % 3], out, count);
+        }
+        for (int i = 0; i < mesh->vertex_count; i++) out[i] /= count[i] ? count[i] : 1;
+        for (int i = 0; i < CALMING; i++) calm(out, sum, count, mesh);
+    }
+    bool made = count && sum;
     free(count);
-    return LW_OK;
+    free(sum);
+    return made ? LW_OK : fault_memory(error, "relief");
 }
 
 /* ---- creases ---- */

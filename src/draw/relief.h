@@ -5,7 +5,7 @@
 #include "curve.h"
 #include "image.h"
 
-/* Per vertex: mean curvature, 1/m, above zero where the surface bulges. */
+/* Per vertex: mean curvature, 1/m, above zero where the surface bulges; evened out over a few neighbours. */
 lw_status relief_curvature(double *out, const lw_mesh *mesh, lw_error *error);
 
 /* Suggestive contours: where the surface almost turns away from the eye, as at lips, lids and the ear's

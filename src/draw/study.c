@@ -11,13 +11,17 @@
 #include "even.h"
 #include "fault.h"
 #include "outline.h"
+#include "refine.h"
 #include "relief.h"
 #include "vec.h"
 
 #define CELL .003
+#define BEND .35  /* radians from one vertex to the next that are too many */
 #define EVEN .006 /* spread of the evening out of lengths for contours */
 #define PIXEL .001
 #define SHADE .0008 /* a pixel of the shading */
+
+enum { REFINEMENTS = 2 };
 
 /* 1 more than the section at p; 0 off the scalp. */
 static int part_at(const void *context, lw_vec3 p) {
@@ -53,6 +57,7 @@ static void frame_head(study *s) {
 
 static lw_status make_mesh(study *s, lw_error *error) {
     lw_status status = lw_mesh_new(&s->mesh, s->subject.head, CELL, error);
+    for (int i = 0; i < REFINEMENTS && !status; i++) status = refine(&s->mesh, s->subject.head, BEND, error);
     if (status) return status;
     s->low = v3(INFINITY, INFINITY, INFINITY);
     s->high = v3(-INFINITY, -INFINITY, -INFINITY);
