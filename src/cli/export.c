@@ -9,11 +9,12 @@
 #include "names.h"
 #include "prediction.h"
 
-enum { OUTPUT, FORMAT, HAIR, DETAIL, HAIRS_COUNT, SEED, THREADS };
+enum { OUTPUT, FORMAT, HAIR, COLOUR, DETAIL, HAIRS_COUNT, SEED, THREADS };
 enum { GLB, GLTF, CSV };
 
 static const char *const formats[] = {"glb", "gltf", "csv", NULL};
 static const char *const hairs[] = {"cut", "held", "none", NULL}; /* by draw_hair */
+static const char *const colours[] = {"plain", "length", NULL};
 
 static const option options[] = {
     [OUTPUT] = {.name = "output",
@@ -32,6 +33,13 @@ static const option options[] = {
               .words = hairs,
               .help = "The hair of a model: cut, as it hangs limp after the cut, which it is if left out; "
                       "held, each where it was held when it was cut; or none."},
+    [COLOUR] =
+        {.name = "colour",
+         .kind = OPTION_WORD,
+         .argument = "HOW",
+         .words = colours,
+         .help = "Of the hair of a model: plain, which it is if left out, or length, in the colours of the "
+                 "length map."},
     [DETAIL] = {.name = "detail",
                 .kind = OPTION_WORD,
                 .argument = "DETAIL",
@@ -72,6 +80,7 @@ static int write_model(const prediction *p, int format, const value *given) {
     draw_model_options how = draw_model_default();
     how.binary = format == GLB;
     if (given[HAIR].given) how.hair = (draw_hair)given[HAIR].word;
+    how.map = given[COLOUR].given && given[COLOUR].word == 1;
     how.cell = mesh_cell(given[DETAIL].given, given[DETAIL].word);
     lw_error error = {0};
     draw_bytes model;

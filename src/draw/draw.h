@@ -68,7 +68,7 @@ typedef struct draw_bust_options {
     bool transparent; /* no background */
 } draw_bust_options;
 
-/* From the front, 1200 pixels high, cells of 2.5 mm, before a pale background. */
+/* From the front, 1200 pixels high, cells of 2 mm, before a pale background. */
 draw_bust_options draw_bust_default(void);
 
 /* A picture of the bust as PNG. */
@@ -85,10 +85,11 @@ typedef enum draw_hair {
 typedef struct draw_model_options {
     bool binary; /* .glb; otherwise .gltf with its buffer in it */
     draw_hair hair;
+    bool map;    /* hairs in the colours of the length map, from the shortest to the longest */
     double cell; /* length of the bust's edges, metres, .001 to .02 */
 } draw_model_options;
 
-/* Binary, hair as cut, cells of 3 mm. */
+/* Binary, hair as cut and brown, cells of 3 mm. */
 draw_model_options draw_model_default(void);
 
 /* The bust and its hair as glTF 2.0: docs/export.md. Reads the subject's plan, head, scalp and cut. */

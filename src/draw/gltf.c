@@ -14,11 +14,13 @@
 #include "bytes.h"
 #include "draw.h"
 #include "fault.h"
+#include "map.h"
 #include "strands.h"
 
 enum { FLOAT = 5126, UNSIGNED_INT = 5125, UNSIGNED_BYTE = 5121, ARRAY = 34962, ELEMENTS = 34963 };
 
-typedef struct view {
+/* What one accessor reads through one view of the buffer. */
+typedef struct stretch {
     const char *type; /* of an element */
     int component, target;
     bool normalized;
@@ -26,14 +28,14 @@ typedef struct view {
     size_t offset, size;
     float low[3], high[3]; /* of positions */
     bool bounded;
-} view;
+} stretch;
 
 enum { BUST_POSITION, BUST_NORMAL, BUST_TRIANGLE, HAIR_POSITION, HAIR_COLOUR, HAIR_SEGMENT, VIEWS };
 
 typedef struct model {
     bytes buffer;
     int count; /* of views: without hair only the first three */
-    view views[VIEWS];
+    stretch views[VIEWS];
 } model;
 
 static void little_endian(unsigned char *to, uint32_t u) {
@@ -56,24 +58,24 @@ static void add_vector(bytes *b, const float v[3]) {
     bytes_add(b, text, sizeof text);
 }
 
-static void begin(model *m, int at, view v) {
+static void begin(model *m, int at, stretch v) {
     v.offset = m->buffer.size;
     m->views[at] = v;
     m->count = at + 1;
 }
 
 static void end(model *m) {
-    view *v = &m->views[m->count - 1];
+    stretch *v = &m->views[m->count - 1];
     v->size = m->buffer.size - v->offset;
 }
 
 static void add_vectors(model *m, int at, const lw_vec3 *p, int n, bool bounded) {
-    view v = {.type = "VEC3", .component = FLOAT, .target = ARRAY, .count = n, .bounded = bounded};
+    stretch v = {.type = "VEC3", .component = FLOAT, .target = ARRAY, .count = n, .bounded = bounded};
     for (int k = 0; k < 3; k++) v.low[k] = INFINITY, v.high[k] = -INFINITY;
     begin(m, at, v);
     for (int i = 0; i < n; i++) {
         float f[3] = {(float)p[i].x, (float)p[i].y, (float)p[i].z};
-        view *own = &m->views[at];
+        stretch *own = &m->views[at];
         for (int k = 0; k < 3; k++) {
             own->low[k] = fminf(own->low[k], f[k]);
             own->high[k] = fmaxf(own->high[k], f[k]);
@@ -87,10 +89,10 @@ static void add_bust(model *m, const lw_mesh *mesh) {
     add_vectors(m, BUST_POSITION, mesh->position, mesh->vertex_count, true);
     add_vectors(m, BUST_NORMAL, mesh->normal, mesh->vertex_count, false);
     begin(m, BUST_TRIANGLE,
-          (view){.type = "SCALAR",
-                 .component = UNSIGNED_INT,
-                 .target = ELEMENTS,
-                 .count = 3 * mesh->triangle_count});
+          (stretch){.type = "SCALAR",
+                    .component = UNSIGNED_INT,
+                    .target = ELEMENTS,
+                    .count = 3 * mesh->triangle_count});
     for (int i = 0; i < mesh->triangle_count; i++)
         for (int k = 0; k < 3; k++) add_whole(&m->buffer, (uint32_t)mesh->triangle[i][k]);
     end(m);
@@ -99,39 +101,65 @@ static void add_bust(model *m, const lw_mesh *mesh) {
 /* Of the i-th hair: even from 0 to 1, and neighbours far apart (Weyl's sequence of the golden ratio). */
 static double tint(int i) { return fmod((i + 1) * 0.6180339887498949, 1); }
 
-/* Linear light, as glTF has it: dark brown, lighter from root to tip and from hair to hair. */
-static void add_colour(bytes *b, int hair, double along) {
-    static const double brown[3] = {.16, .080, .042};
-    double light = (.45 + .55 * fmin(along / .04, 1)) * (.6 + .8 * tint(hair));
+static void add_colour(bytes *b, const double light[3]) {
     unsigned char c[4] = {0, 0, 0, 255};
-    for (int k = 0; k < 3; k++) c[k] = (unsigned char)lround(fmin(255 * brown[k] * light, 255));
+    for (int k = 0; k < 3; k++) c[k] = (unsigned char)lround(fmin(255 * light[k], 255));
     bytes_add(b, c, sizeof c);
+}
+
+/* Linear light, as glTF has it: dark brown, lighter from root to tip and from hair to hair. */
+static void add_brown(bytes *b, int hair, double along) {
+    static const double brown[3] = {.16, .080, .042};
+    double light = (.45 + .55 * fmin(along / .04, 1)) * (.6 + .8 * tint(hair)), c[3];
+    for (int k = 0; k < 3; k++) c[k] = brown[k] * light;
+    add_colour(b, c);
+}
+
+static map_scale scale_of(const draw_subject *s) {
+    const double *length = lw_cut_lengths(s->cut);
+    map_scale scale = {.low = length[0], .high = length[0]};
+    for (int i = 1; i < lw_scalp_count(s->scalp); i++) {
+        scale.low = fmin(scale.low, length[i]);
+        scale.high = fmax(scale.high, length[i]);
+    }
+    return scale;
+}
+
+/* The map's colour as linear light (IEC 61966-2-1). */
+static void add_mapped(bytes *b, const map_scale *scale, double length) {
+    double c[3];
+    map_colour(c, scale, length);
+    for (int k = 0; k < 3; k++) c[k] = c[k] <= .04045 ? c[k] / 12.92 : pow((c[k] + .055) / 1.055, 2.4);
+    add_colour(b, c);
 }
 
 static double apart(lw_vec3 a, lw_vec3 b) { return hypot(hypot(a.x - b.x, a.y - b.y), a.z - b.z); }
 
-static void add_hairs(model *m, const strands *s) {
+static void add_hairs(model *m, const strands *s, const map_scale *scale, const double *length) {
     int points = s->first[s->count];
     add_vectors(m, HAIR_POSITION, s->point, points, true);
     begin(m, HAIR_COLOUR,
-          (view){.type = "VEC4",
-                 .component = UNSIGNED_BYTE,
-                 .target = ARRAY,
-                 .normalized = true,
-                 .count = points});
+          (stretch){.type = "VEC4",
+                    .component = UNSIGNED_BYTE,
+                    .target = ARRAY,
+                    .normalized = true,
+                    .count = points});
     for (int i = 0; i < s->count; i++) {
         double along = 0;
         for (int k = s->first[i]; k < s->first[i + 1]; k++) {
             if (k > s->first[i]) along += apart(s->point[k], s->point[k - 1]);
-            add_colour(&m->buffer, i, along);
+            if (scale)
+                add_mapped(&m->buffer, scale, length[i]);
+            else
+                add_brown(&m->buffer, i, along);
         }
     }
     end(m);
     begin(m, HAIR_SEGMENT,
-          (view){.type = "SCALAR",
-                 .component = UNSIGNED_INT,
-                 .target = ELEMENTS,
-                 .count = 2 * (points - s->count)});
+          (stretch){.type = "SCALAR",
+                    .component = UNSIGNED_INT,
+                    .target = ELEMENTS,
+                    .count = 2 * (points - s->count)});
     for (int i = 0; i < s->count; i++)
         for (int k = s->first[i]; k + 1 < s->first[i + 1]; k++) {
             add_whole(&m->buffer, (uint32_t)k);
@@ -163,7 +191,7 @@ static void say_bound(bytes *b, const char *name, const float v[3]) {
 static void say_accessors(bytes *b, const model *m) {
     bytes_text(b, ",\"accessors\":[");
     for (int i = 0; i < m->count; i++) {
-        const view *v = &m->views[i];
+        const stretch *v = &m->views[i];
         bytes_print(b, "%s{\"bufferView\":%d,\"componentType\":%d,\"count\":%d,\"type\":\"%s\"", i ? "," : "",
                     i, v->component, v->count, v->type);
         if (v->normalized) bytes_text(b, ",\"normalized\":true");
@@ -180,7 +208,7 @@ static void say_accessors(bytes *b, const model *m) {
     bytes_text(b, "]");
 }
 
-static void say_asset(bytes *b, const draw_subject *s, draw_hair hair) {
+static void say_asset(bytes *b, const draw_subject *s, draw_hair hair, const map_scale *scale) {
     static const char *const names[] = {
         [DRAW_HAIR_CUT] = "cut", [DRAW_HAIR_HELD] = "held", [DRAW_HAIR_NONE] = "none"};
     bytes_text(b, "{\"asset\":{\"version\":\"2.0\",\"generator\":\"lengthwise " LW_VERSION
@@ -188,7 +216,9 @@ static void say_asset(bytes *b, const draw_subject *s, draw_hair hair) {
     text(b, s->plan->title);
     bytes_text(b, ",\"person\":");
     text(b, s->plan->person);
-    bytes_print(b, ",\"hair\":\"%s\"}}", names[hair]);
+    bytes_print(b, ",\"hair\":\"%s\"", names[hair]);
+    if (scale) bytes_print(b, ",\"shortest\":%.17g,\"longest\":%.17g", scale->low, scale->high);
+    bytes_text(b, "}}");
 }
 
 static void say_scene(bytes *b, const model *m) {
@@ -211,7 +241,8 @@ static void say_scene(bytes *b, const model *m) {
         "\"metallicFactor\":0,\"roughnessFactor\":0.85}}");
     if (hair)
         bytes_text(
-            b, ",{\"name\":\"hair\",\"pbrMetallicRoughness\":{\"metallicFactor\":0,\"roughnessFactor\":0.6}}");
+            b,
+            ",{\"name\":\"hair\",\"pbrMetallicRoughness\":{\"metallicFactor\":0,\"roughnessFactor\":0.6}}");
     bytes_text(b, "]");
 }
 
@@ -260,7 +291,7 @@ static void put_together(bytes *out, bytes *json, const bytes *buffer, bool bina
     out->failed |= json->failed;
 }
 
-draw_model_options draw_model_default(void) { return (draw_model_options){true, DRAW_HAIR_CUT, .003}; }
+draw_model_options draw_model_default(void) { return (draw_model_options){true, DRAW_HAIR_CUT, false, .003}; }
 
 lw_status draw_model(draw_bytes *out, const draw_subject *subject, const draw_model_options *options,
                      lw_error *error) {
@@ -276,8 +307,10 @@ lw_status draw_model(draw_bytes *out, const draw_subject *subject, const draw_mo
     if (!status) status = strands_new(&hairs, subject, options->hair, error);
     if (!status) {
         add_bust(&m, &mesh);
-        if (hairs.count) add_hairs(&m, &hairs);
-        say_asset(&json, subject, options->hair);
+        map_scale lengths = scale_of(subject);
+        const map_scale *scale = options->map && hairs.count ? &lengths : NULL;
+        if (hairs.count) add_hairs(&m, &hairs, scale, lw_cut_lengths(subject->cut));
+        say_asset(&json, subject, options->hair, scale);
         say_scene(&json, &m);
         say_accessors(&json, &m);
         put_together(&file, &json, &m.buffer, options->binary);

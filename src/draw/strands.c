@@ -12,9 +12,12 @@
 #include "fault.h"
 #include "vec.h"
 
-#define SPACING 4e-3   /* metres between the points of a trace: a chord on a head lies 2e-5 m under its arc */
-#define FLAT 2e-5      /* metres */
-#define CLEARANCE 1e-3 /* metres off the bust, so that no chord of the bust's mesh shows through a hair */
+#define SPACING 4e-3 /* metres between the points of a trace: a chord on a head lies 2e-5 m under its arc */
+#define FLAT 2e-5    /* metres */
+#define CLEARANCE                                                                                            \
+    1e-3 /* metres that hanging hair keeps off the bust, so that no triangle of its mesh shows through */
+
+#define LIFT 2.5e-4 /* the same for held hair, whose taut path touches the scalp */
 
 enum { TRACE_MAX = 768, BATCH = 256 };
 
@@ -55,12 +58,22 @@ static void straighten(trace *t) {
     t->n = n;
 }
 
+/* Lifts what lies on the scalp a little off it; the end moves along with the rest. */
+static void lift(trace *t, const lw_head *head) {
+    for (int i = 1; i < t->n; i++) {
+        lw_vec3 normal, on = lw_head_project(head, t->p[i], &normal);
+        double short_of = LIFT - v3_dot(v3_sub(t->p[i], on), normal);
+        if (short_of > 0) t->p[i] = v3_along(t->p[i], normal, short_of);
+    }
+}
+
 static void follow(trace *t, const draw_subject *s, draw_hair hair, int i) {
     double length = lw_cut_lengths(s->cut)[i];
     int panel = lw_cut_set_by(s->cut)[i];
     if (hair == DRAW_HAIR_HELD && panel >= 0) {
         t->n = points_for(length / lw_cut_panel(s->cut, panel)->factor);
         lw_cut_held_points(t->p, t->n, s->cut, i);
+        lift(t, s->head);
     } else {
         length = lw_hair_lies(&s->plan->hair, length);
         t->n = points_for(length);

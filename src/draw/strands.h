@@ -11,7 +11,7 @@ typedef struct strands {
 } strands;
 
 /* Every hair of the cut, from its root: as it hangs, or as it was held when it was cut (one that was not cut
- * hangs). Each is as long as the hair is where it lies or in the hand, within 1e-4 m. */
+ * hangs). Each is as long as the hair is where it lies or in the hand, within 5e-4 m. */
 lw_status strands_new(strands *out, const draw_subject *subject, draw_hair hair, lw_error *error);
 void strands_clear(strands *s);
 
