@@ -108,7 +108,7 @@ static double bridge(lw_vec3 q, double small) {
     double round = 5.5 + .05 * fmax(down, 0), slope = .46 - .001 * down;
     double across = sqrt(q.x * q.x + round * round) - round;
     double wedge = across * sqrt(1 - slope * slope) + (q.z - ridge) * slope;
-    double under = (-21 - q.y) * .868 + (q.z - 107) * .496;
+    double under = (-22 - q.y) * .94 + (q.z - 107) * .34;
     return bust_meet(bust_meet(wedge, under, 5), q.x - 19, 6);
 }
 
@@ -116,14 +116,13 @@ static double nose(lw_vec3 q, double face, bust_style style) {
     double small = 1 - style.man;
     q.x *= 1 + .07 * small;
     double f = bust_join(face, bridge(q, small), 6);
-    double tip = bust_egg(q, v3(0, -13.4 + .6 * small, 105.6 - 2 * small), v3(9.2, 8, 10));
+    double tip = bust_egg(q, v3(0, -14.2 + .6 * small, 105.4 - 2 * small), v3(9.2, 8, 10));
     f = bust_join(f, tip, 7);
     double wing = bust_egg(q, v3(11.3, -17.2, 99), v3(6, 6.6, 9.5));
     f = bust_join(f, wing, 5);
-    double column = bust_rod(q, v3(0, -18.5, 110), v3(0, -23, 98), 3, 3.4);
+    double column = bust_rod(q, v3(0, -19.5, 110), v3(0, -23, 98), 3, 3.4);
     f = bust_join(f, column, 3);
-    double hole =
-        bust_egg(bust_pitch(q, v3(5.8, -25.2, 102.8), -.35), v3(5.8, -25.2, 102.8), v3(2.4, 5, 4.6));
+    double hole = bust_egg(bust_pitch(q, v3(5.8, -25.5, 103), -.1), v3(5.8, -25.5, 103), v3(2.4, 5, 5));
     return bust_carve(f, hole, 2);
 }
 

@@ -12,11 +12,11 @@ double bust_torso(lw_vec3 q, double neck, bust_style style) {
     double ribs = bust_egg(b, v3(0, -330, -38), v3(165, 140, 102));
     double yoke = bust_egg(b, v3(0, -268, -47), v3(238, 75, 78));
     double f = bust_join(ribs, yoke, 40);
-    double back = bust_egg(b, v3(0, -250, -66), v3(105, 105, 58));
+    double back = bust_egg(b, v3(0, -262, -64), v3(108, 105, 58));
     f = bust_join(f, back, 50);
-    double slope = bust_rod(s, v3(20, -154, -56), v3(150, -219, -52), 26, 24);
+    double slope = bust_rod(s, v3(20, -172, -54), v3(150, -220, -52), 27, 24);
     f = bust_join(f, slope, 60);
-    double fillet = bust_step(96, 142, -q.y) * (20 + 36 * bust_step(-25, 30, -q.z));
+    double fillet = bust_step(84, 175, -q.y) * (22 + 54 * bust_step(-25, 30, -q.z));
     f = bust_join(f, neck, 8 + fillet);
     double throat = 23.8 + 14.2 * style.man; /* how far forward the neck reaches: build.c */
     double cord = bust_rod(soft(q, 7), v3(50, -30, -20), v3(10, -195, 9 + 8 * style.man), 9, 4);
