@@ -11,6 +11,7 @@ import pathlib
 import re
 import resource
 import signal
+import struct
 import subprocess
 import sys
 import tempfile
@@ -364,6 +365,31 @@ class Head(Place):
         for a, b, c in ([points[i] for i in face] for face in faces):
             volume += (a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0]) + a[2] * (b[0] * c[1] - b[1] * c[0])) / 6
         self.assertAlmostEqual(volume / (4 / 3 * math.pi * 0.09**3), 1, delta=2e-3)
+
+
+    def test_the_bust_as_a_picture(self):
+        target = self.path / "bust.png"
+        ball = ["head", "--kind", "sphere", "--radius", 9, "--detail", "coarse"]
+        self.expect(run(*ball, "--png", target, "--height", 100), FINE)
+        picture = target.read_bytes()
+        self.assertEqual(picture[:8], b"\x89PNG\r\n\x1a\n")
+        self.assertEqual(struct.unpack(">II", picture[16:24]), (100, 100))
+        self.expect(run(*ball, "--png", target, "--height", 100, "--side", "above", "--transparent"), FINE)
+        self.assertNotEqual(target.read_bytes(), picture)
+        self.expect(run(*ball, "--png", target, "--side", "lef"), USAGE, "the nearest is left")
+        self.expect(run("head", "--side", "left"), USAGE, "--side", "--png")
+        self.expect(run("head", "--detail", "fine"), USAGE, "--detail", "--mesh")
+        self.expect(run(*ball, "--png", "/dev/full"), MACHINE, "/dev/full")
+
+    def test_detail_makes_smaller_triangles(self):
+        count = {}
+        for detail in "coarse", "normal", "fine":
+            target = self.path / f"{detail}.obj"
+            self.expect(run("head", "--kind", "sphere", "--radius", 9, "--mesh", target, "--detail", detail), FINE)
+            count[detail] = target.read_text().count("\nf ")
+        # 6, 3 and 1.5 mm: triangles go with the square
+        self.assertAlmostEqual(count["normal"] / count["coarse"], 4, delta=0.4)
+        self.assertAlmostEqual(count["fine"] / count["normal"], 4, delta=0.4)
 
 
 class Compare(Place):

@@ -103,8 +103,8 @@ static const option options[] = {
                 .kind = OPTION_WORD,
                 .argument = "DETAIL",
                 .words = mesh_details,
-                .help = "How fine the triangles of --mesh and --png are: coarse (5 mm), normal (2.5 mm) or "
-                        "fine (1.5 mm). [normal]"},
+                .help = "How fine the triangles are: coarse (6 mm), normal (3 mm) or fine (1.5 mm). [normal "
+                        "for --mesh, fine for --png]"},
     {0},
 };
 _Static_assert(sizeof options / sizeof options[0] <= OPTIONS_MAX + 1, "room for every option's value");
@@ -260,11 +260,12 @@ static int check_files(const arguments *args) {
 static int write_files(const lw_head *head, const arguments *args) {
     const value *given = args->value;
     draw_bust_options picture = draw_bust_default();
-    picture.cell = mesh_cell(given[DETAIL].given, given[DETAIL].word);
+    double cell = mesh_cell(given[DETAIL].given, given[DETAIL].word);
+    if (given[DETAIL].given) picture.cell = cell;
     if (given[SIDE].given) picture.side = (draw_side)given[SIDE].word;
     if (given[HEIGHT].given) picture.height = (int)given[HEIGHT].whole;
     picture.transparent = given[TRANSPARENT].given;
-    int code = given[MESH].given ? mesh_write(head, picture.cell, given[MESH].text) : EXIT_FINE;
+    int code = given[MESH].given ? mesh_write(head, cell, given[MESH].text) : EXIT_FINE;
     return !code && given[PNG].given ? picture_write(head, &picture, given[PNG].text) : code;
 }
 

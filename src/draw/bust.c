@@ -9,7 +9,7 @@
 
 #define MARGIN .07 /* of the height, at each edge */
 
-draw_bust_options draw_bust_default(void) { return (draw_bust_options){DRAW_FRONT, 1200, .0025, false}; }
+draw_bust_options draw_bust_default(void) { return (draw_bust_options){DRAW_FRONT, 1200, .0015, false}; }
 
 /* How far the mesh reaches along a direction: the middle, and half of it all. */
 static void extent(const lw_mesh *mesh, lw_vec3 along, double *middle, double *half) {

@@ -68,7 +68,7 @@ typedef struct draw_bust_options {
     bool transparent; /* no background */
 } draw_bust_options;
 
-/* From the front, 1200 pixels high, cells of 2 mm, before a pale background. */
+/* From the front, 1200 pixels high, cells of 1.5 mm, before a pale background. */
 draw_bust_options draw_bust_default(void);
 
 /* A picture of the bust as PNG. */

@@ -80,9 +80,8 @@ static void gather(float *reach, const lw_mesh *mesh, const light *from, const u
     }
 }
 
-/* Each becomes the mean of its neighbours and itself. */
-static void smooth(float *value, float *sum, const lw_mesh *mesh) {
-    float *weight = sum + mesh->vertex_count;
+void light_smooth(float *value, float *scratch, const lw_mesh *mesh) {
+    float *sum = scratch, *weight = scratch + mesh->vertex_count;
     for (int i = 0; i < mesh->vertex_count; i++) sum[i] = 2 * value[i], weight[i] = 2;
     for (int i = 0; i < mesh->triangle_count; i++)
         for (int k = 0; k < 3; k++) {
@@ -106,7 +105,7 @@ lw_status light_reach(float *reach, const lw_mesh *mesh, const light *from, lw_e
     }
     if (!failed) {
         gather(reach, mesh, from, seen);
-        for (int k = 0; k < SMOOTHINGS; k++) smooth(reach, sum, mesh);
+        for (int k = 0; k < SMOOTHINGS; k++) light_smooth(reach, sum, mesh);
     }
     free(seen);
     free(sum);

@@ -22,4 +22,7 @@ lw_status light_lamp(light *out, lw_vec3 toward, double spread, int count, lw_er
  * where it is behind the surface. Smoothed over neighbouring vertices. */
 lw_status light_reach(float *reach, const lw_mesh *mesh, const light *from, lw_error *error);
 
+/* Each vertex's value becomes the mean of its neighbours' and its own. scratch[2 * vertex_count]. */
+void light_smooth(float *value, float *scratch, const lw_mesh *mesh);
+
 #endif

@@ -91,16 +91,18 @@ static colour clay(lw_vec3 n, double sky, double key) {
 
 /* ---- finer than the mesh ---- */
 
-#define DEEP .003 /* metres of the line of sight looked along, before and behind the mesh */
+#define BEFORE .003 /* metres of the line of sight that are looked along, from before the mesh to behind it  \
+                     */
+#define BEHIND .010
 
 /* Where the line of sight through p, on the mesh, meets the bust; p itself where that is within a quarter of
  * a pixel. */
 static bool sight(const scene *s, lw_vec3 p, lw_vec3 *on) {
     lw_vec3 toward = s->on->view.toward;
-    double near = .25 / s->on->scale, t = DEEP;
+    double near = .25 / s->on->scale, t = BEFORE;
     *on = p;
     if (fabs(lw_head_bust(s->options->head, p, NULL)) < near) return true;
-    for (int i = 0; i < 32 && t > -DEEP; i++) {
+    for (int i = 0; i < 40 && t > -BEHIND; i++) {
         *on = v3_along(p, toward, t);
         double f = lw_head_bust(s->options->head, *on, NULL);
         if (f < .2 * near) return f > -near; /* not inside from the start */
@@ -278,18 +280,23 @@ static lw_status cast_light(scene *s, lw_error *error) {
     return status;
 }
 
-/* By how far the normals at the ends of a vertex's edges disagree with its own: 10 degrees a little, 25
- * altogether. */
-static void find_sharp(scene *s) {
+/* A triangle is sharp by how far its corners' normals disagree, by 3 degrees not yet, by 8 altogether; a
+ * vertex by its sharpest triangle, and fading out over those around. */
+static bool find_sharp(scene *s) {
+    float *scratch = malloc((2 * (size_t)s->mesh->vertex_count + 1) * sizeof *scratch);
+    if (!scratch) return false;
     for (int i = 0; i < s->mesh->vertex_count; i++) s->sharp[i] = 0;
     for (int i = 0; i < s->mesh->triangle_count; i++) {
         const int32_t *t = s->mesh->triangle[i];
         double least = 1;
         for (int k = 0; k < 3; k++)
             least = fmin(least, v3_dot(s->mesh->normal[t[k]], s->mesh->normal[t[(k + 1) % 3]]));
-        float sharp = (float)fmin(1, fmax(0, (.9986 - least) / (.9986 - .990)));
+        float sharp = (float)(2 * fmin(1, fmax(0, (.9986 - least) / (.9986 - .990))));
         for (int k = 0; k < 3; k++) s->sharp[t[k]] = fmaxf(s->sharp[t[k]], sharp);
     }
+    for (int k = 0; k < 4; k++) light_smooth(s->sharp, scratch, s->mesh);
+    free(scratch);
+    return true;
 }
 
 static lw_status set_scene(scene *s, lw_error *error) {
@@ -298,9 +305,8 @@ static lw_status set_scene(scene *s, lw_error *error) {
     s->sky = malloc(n * sizeof *s->sky);
     s->key = malloc(n * sizeof *s->key);
     s->sharp = malloc(n * sizeof *s->sharp);
-    if (!s->at || !s->sky || !s->key || !s->sharp) return fault_memory(error, "picture");
+    if (!s->at || !s->sky || !s->key || !s->sharp || !find_sharp(s)) return fault_memory(error, "picture");
     const stage *on = s->on;
-    find_sharp(s);
     double left = v3_dot(on->centre, on->view.right) - on->middle.x / on->scale;
     double top = v3_dot(on->centre, on->view.up) + on->middle.y / on->scale;
     raster_flatten(s->at, s->mesh, on->view, left, top, 1 / (on->scale * GRID));
