@@ -46,6 +46,10 @@ image *sheet_picture(sheet *s);
 /* Cut off with an ellipsis where it would take more than `lines` lines of `width`. */
 void sheet_fitted(char *out, size_t size, text_role role, double width, int lines, const char *text);
 
+/* Text of a name to stand among other words, which it must not turn round where it runs from right to left.
+ */
+void sheet_apart(char *out, size_t size, const char *text);
+
 /* Words as a paragraph of their own; returns the height. */
 double sheet_words(drawing *d, part_kind part, text_role role, point at, double width, const char *text);
 

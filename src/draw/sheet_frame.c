@@ -1,4 +1,5 @@
 /* What every page has: its edges, the head, the foot; and words that fit where they are put. */
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -129,6 +130,22 @@ void sheet_fitted(char *out, size_t size, text_role role, double width, int line
     snprintf(out, size, "%.*s%s", (int)low, text, ellipsis);
 }
 
+/* Whether a character that begins with these bytes may run from right to left: U+0590 to 08FF, the
+ * presentation forms, the planes' blocks from U+10800 and U+1E800. Setting others apart does no harm. */
+static bool leftward(const char *text) {
+    for (const unsigned char *c = (const unsigned char *)text; *c; c++) {
+        bool two = c[0] >= 0xD6 && c[0] <= 0xDF, three = c[0] == 0xE0 && c[1] >= 0xA0 && c[1] <= 0xA3;
+        bool forms = c[0] == 0xEF && c[1] >= 0xAC && c[1] <= 0xBB,
+             plane = c[0] == 0xF0 && (c[1] == 0x90 || c[1] == 0x9E);
+        if (two || three || forms || plane) return true;
+    }
+    return false;
+}
+
+void sheet_apart(char *out, size_t size, const char *text) {
+    snprintf(out, size, leftward(text) ? "\xE2\x81\xA8%s\xE2\x81\xA9" : "%s", text); /* U+2068, U+2069 */
+}
+
 double sheet_words(drawing *d, part_kind part, text_role role, point at, double width, const char *text) {
     if (!text[0]) return 0;
     draw_open(d, part, "");
@@ -159,12 +176,14 @@ double sheet_height(sheet *s, block *draw, double width) {
 
 /* ---- the first page's head ---------------------------------------------------------------- */
 
-/* "for Practice head 3 · 2026-03-01 · Worksheet" */
+/* "Worksheet · Practice head 3 · 2026-03-01" */
 static void subtitle(const sheet *s, char *out, size_t size) {
-    const char *person = s->subject->plan->person, *date = s->options->date ? s->options->date : "";
-    const char *dot = " \xC2\xB7 ", *use = sheet_use(s);
-    snprintf(out, size, "%s%s%s%s%s%s", use, use[0] && person[0] ? dot : "", person,
-             (use[0] || person[0]) && date[0] ? dot : "", date, "");
+    const char *date = s->options->date ? s->options->date : "", *use = sheet_use(s);
+    const char *dot = " \xC2\xB7 ";
+    char person[LW_TITLE_MAX + 8];
+    sheet_apart(person, sizeof person, s->subject->plan->person);
+    snprintf(out, size, "%s%s%s%s%s", use, use[0] && person[0] ? dot : "", person,
+             (use[0] || person[0]) && date[0] ? dot : "", date);
 }
 
 /* Where a learner writes who it is. */
@@ -183,27 +202,38 @@ static void name_lines(sheet *s, drawing *d) {
     s->y = y + 2 * LOOK_GRID;
 }
 
+/* The link as a code in the corner; false where it is too long for one, or there is none. */
+static bool draw_code(sheet *s, drawing *d) {
+    const char *link = s->subject->plan->link;
+    point at = {s->body.x + s->body.width - QR_SIDE, s->y};
+    lw_status status = link[0] ? draw_qr(d, at, QR_SIDE, link, NULL) : LW_ERROR_ARGUMENT;
+    if (status == LW_ERROR_MEMORY) s->status = fault_memory(s->error, "sheet");
+    return status == LW_OK;
+}
+
+static void draw_address(sheet *s, drawing *d) {
+    const char *link = s->subject->plan->link;
+    char shown[LW_LINK_MAX + 8];
+    sheet_fitted(shown, sizeof shown, TEXT_SMALL, s->body.width, 1, link);
+    draw_open(d, PART_PARAGRAPH, "");
+    s->y += draw_link(d, TEXT_SMALL, ALIGN_END, (point){s->body.x + s->body.width, s->y}, 0, shown, link);
+    draw_close(d);
+}
+
 void sheet_title(sheet *s) {
     drawing *d = sheet_last(s);
-    const char *link = s->subject->plan->link;
-    char text[LW_TITLE_MAX + 8], under[2 * LW_TITLE_MAX];
-    double width = s->body.width - (link[0] ? QR_SIDE + LOOK_GUTTER : 0), top = s->y;
+    char text[2 * LW_TITLE_MAX], under[2 * LW_TITLE_MAX];
+    double top = s->y;
+    bool code = draw_code(s, d);
+    double width = s->body.width - (code ? QR_SIDE + LOOK_GUTTER : 0);
     sheet_fitted(text, sizeof text, TEXT_TITLE, width, 3, title_of(s));
     s->y += sheet_words(d, PART_TITLE, TEXT_TITLE, (point){s->body.x, s->y}, width, text);
     subtitle(s, under, sizeof under);
     sheet_fitted(text, sizeof text, TEXT_SUBTITLE, width, 2, under);
     s->y += sheet_words(d, PART_PARAGRAPH, TEXT_SUBTITLE, (point){s->body.x, s->y}, width, text);
     if (s->form == SAY_GAPS) name_lines(s, d);
-    if (link[0]) {
-        lw_status status = draw_qr(d, (point){s->body.x + s->body.width - QR_SIDE, top}, QR_SIDE, link, NULL);
-        if (status == LW_ERROR_MEMORY) s->status = fault_memory(s->error, "sheet");
-        if (s->y < top + QR_SIDE) s->y = top + QR_SIDE;
-        char shown[LW_LINK_MAX + 8];
-        sheet_fitted(shown, sizeof shown, TEXT_SMALL, s->body.width, 1, link);
-        draw_open(d, PART_PARAGRAPH, "");
-        s->y += draw_link(d, TEXT_SMALL, ALIGN_END, (point){s->body.x + s->body.width, s->y}, 0, shown, link);
-        draw_close(d);
-    }
+    if (code) s->y = fmax(s->y, top + QR_SIDE);
+    if (s->subject->plan->link[0]) draw_address(s, d);
     s->y += LOOK_GRID;
     sheet_rule(d, s->body.x, s->y, s->body.width);
     s->y += 2 * LOOK_GRID;

@@ -67,9 +67,11 @@ static void say(sheet *s, words *w, int step) {
 }
 
 static void draw_heading(sheet *s, drawing *d, int step) {
-    char text[LW_NAME_MAX + 16], fitted[LW_NAME_MAX + 16], about[3 * LW_NAME_MAX + 96],
+    char text[LW_NAME_MAX + 24], fitted[LW_NAME_MAX + 24], about[3 * LW_NAME_MAX + 96],
         shown[3 * LW_NAME_MAX + 96];
-    snprintf(text, sizeof text, "%d  %s", step, s->subject->plan->steps[step - 1].name);
+    char name[LW_NAME_MAX + 8];
+    sheet_apart(name, sizeof name, s->subject->plan->steps[step - 1].name);
+    snprintf(text, sizeof text, "%d  %s", step, name);
     sheet_fitted(fitted, sizeof fitted, TEXT_HEADING, s->body.width, 1, text);
     sheet_words(d, PART_HEADING, TEXT_HEADING, (point){s->body.x, s->y}, 0, fitted);
     facts(s, about, sizeof about, step);
