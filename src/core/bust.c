@@ -52,7 +52,7 @@ static double ear_of(const lw_head *head, lw_vec3 p, double enough) {
     double scale = length[head->given.kind] * top.y / above[head->given.kind] / .0642 * 1e-3;
     lw_vec3 q = v3_scale(v3_sub(p, v3(top.x - .005, 0, 0)), 1 / scale);
     double bound = scale * (v3_norm(v3_sub(q, v3(3, 0, -14))) - 45);
-    return bound > enough + .005 ? bound : scale * bust_ear(q);
+    return bound > enough + .007 ? bound : scale * bust_ear(q);
 }
 
 /* The field at p, which has x >= 0. */
@@ -73,7 +73,7 @@ static bust_value value(const lw_head *head, lw_vec3 p) {
         out.d = w * cast + (1 - w) * out.d;
         out.bare = false;
     }
-    double ear = ear_of(head, p, out.d), d = bust_join(out.d, ear, .004);
+    double ear = ear_of(head, p, out.d), d = bust_join(out.d, ear, .006);
     if (d != out.d) {
         out.d = d;
         out.bare = false;

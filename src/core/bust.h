@@ -11,9 +11,11 @@ typedef struct bust_style {
     double man;
 } bust_style;
 
-double bust_face(lw_vec3 q, bust_style style);               /* bust_face.c: brow to jaw, without the neck */
-double bust_ear(lw_vec3 q);                                  /* bust_ear.c: millimetres from the tragion */
-double bust_torso(lw_vec3 q, double neck, bust_style style); /* bust_torso.c: neck, its distance; shoulders */
+double bust_hull(lw_vec3 q, bust_style style); /* bust_hull.c: the face without its features */
+double bust_face(lw_vec3 q, bust_style style); /* bust_face.c: brow to jaw, without the neck */
+double bust_torso(lw_vec3 q, double neck,
+                  bust_style style); /* bust_torso.c: what hangs below, round head and neck */
+double bust_ear(lw_vec3 q);          /* bust_ear.c: millimetres from the tragion */
 
 /* ---- the sculptor's tools ----
  * Distances to simple solids, exact or first order, and unions that leave a fillet. The cubic smooth minimum
@@ -38,12 +40,6 @@ static inline double bust_egg(lw_vec3 q, lw_vec3 c, lw_vec3 a) {
     return n > 1e-9 ? k * (k - 1) / n : -fmin(a.x, fmin(a.y, a.z));
 }
 
-/* The same turned: right-handed by `turn` about x, then `lift`... see bust_tilt. */
-static inline lw_vec3 bust_pitch(lw_vec3 q, lw_vec3 c, double angle) {
-    double s = sin(angle), o = cos(angle), y = q.y - c.y, z = q.z - c.z;
-    return v3(q.x, c.y + o * y - s * z, c.z + s * y + o * z);
-}
-
 /* A rod from a to b whose radius goes from ra to rb. */
 static inline double bust_rod(lw_vec3 q, lw_vec3 a, lw_vec3 b, double ra, double rb) {
     lw_vec3 d = v3_sub(b, a), e = v3_sub(q, a);
@@ -57,6 +53,20 @@ static inline double bust_step(double a, double b, double x) {
     double t = (x - a) / (b - a);
     t = t < 0 ? 0 : t > 1 ? 1 : t;
     return t * t * (3 - 2 * t);
+}
+
+/* Weights of a uniform cubic B-spline's four knots round a place at t (0 to 1) past the second, and their
+ * slopes. */
+static inline void bust_knots(double t, double w[4], double d[4]) {
+    double u = 1 - t, t2 = t * t, u2 = u * u;
+    w[0] = u2 * u / 6;
+    w[1] = (4 - 6 * t2 + 3 * t2 * t) / 6;
+    w[2] = (4 - 6 * u2 + 3 * u2 * u) / 6;
+    w[3] = t2 * t / 6;
+    d[0] = -u2 / 2;
+    d[1] = (3 * t2 - 4 * t) / 2;
+    d[2] = (4 * u - 3 * u2) / 2;
+    d[3] = t2 / 2;
 }
 
 #endif

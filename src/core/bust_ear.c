@@ -1,63 +1,71 @@
-/* The ear, in millimetres from the tragion, a man's mean length of 64 mm (ANSUR II); bust.h. */
+/* The ear: a thin shell with an egg-shaped outline, a rolled rim (helix), a forked inner ridge (antihelix), a
+ * hollow (concha) with the rim's root running into it, a tragus before it and a lobe; behind, the root that
+ * holds it to the head. In millimetres from the tragion, a man's mean length of 64 (ANSUR II); the
+ * proportions of its parts are from memory. */
 #include "bust.h"
 
-/* Its outline: radii round the middle of the shell, every 30 degrees from the back over the top. */
+#define SIZE 1.075    /* the drawing below is that much too small */
+#define RISE 2.6      /* and that much too low */
+#define TILT_COS .966 /* its top leans back 15 degrees */
+#define TILT_SIN .259
+#define FLARE_COS .927 /* its back stands off the head by 22 degrees */
+#define FLARE_SIN .375
+#define MIDDLE 15 /* of the outline, behind the tragion */
+
+/* The outline: radii round the middle of the shell, every 30 degrees from the back over the top. */
 static const double outline[12] = {18.5, 21, 26.5, 30, 27.5, 20, 15, 15, 20.5, 31, 27.5, 19.5};
 
-static double rim(double u, double v) {
-    double r = sqrt(u * u + v * v), a = atan2(v, u) * (6 / LW_PI);
+/* Distance outside the outline, in the shell's plane. */
+static double outside(double u, double v) {
+    double r = sqrt(u * u + v * v), a = atan2(v, u) * (6 / LW_PI), w[4], d[4], edge = 0, turn = 0;
     if (a < 0) a += 12;
-    int i = (int)a % 12;
-    double t = a - (int)a, w = 1 - t;
-    double b[4] = {w * w * w / 6, (4 - 6 * t * t + 3 * t * t * t) / 6, (4 - 6 * w * w + 3 * w * w * w) / 6,
-                   t * t * t / 6};
-    double d[4] = {-w * w / 2, (-4 * t + 3 * t * t) / 2, (4 * w - 3 * w * w) / 2, t * t / 2};
-    double R = 0, turn = 0;
+    int i = (int)a;
+    bust_knots(a - i, w, d);
     for (int k = 0; k < 4; k++) {
-        R += b[k] * outline[(i + k + 11) % 12];
+        edge += w[k] * outline[(i + k + 11) % 12];
         turn += d[k] * outline[(i + k + 11) % 12];
     }
     turn *= 6 / LW_PI / fmax(r, 8);
-    return (r - R) / sqrt(1 + turn * turn);
+    return (r - edge) / sqrt(1 + turn * turn);
 }
 
-static double antihelix(lw_vec3 e) {
-    static const struct {
-        double u, v, n, r;
-    } k[] = {{8, -15, 2.6, 2.2}, {14, -14.5, 3, 2.5}, {19.5, -11, 3.6, 2.7}, {23, -5, 4.2, 2.9},
-             {24, 2, 4.5, 3},    {22.5, 9, 4.5, 3},   {19, 15, 4.1, 2.6},    {15.5, 22, 3.4, 1.6}};
-    double f = bust_rod(e, v3(22, 10, 4.4), v3(8, 13.5, 1.4), 2.8, 1.4);
-    for (int i = 0; i < 7; i++)
-        f = fmin(f, bust_rod(e, v3(k[i].u, k[i].v, k[i].n), v3(k[i + 1].u, k[i + 1].v, k[i + 1].n), k[i].r,
-                             k[i + 1].r));
-    return f;
-}
-
-double bust_ear(lw_vec3 q) {
-    q = v3(q.x / 1.075, (q.y - 2.6) / 1.075, q.z / 1.075);
-    const double lean_c = .966, lean_s = .259, flare_c = .927, flare_s = .375;
-    double v = lean_c * q.y - lean_s * q.z, back = -lean_s * q.y - lean_c * q.z;
-    double u = flare_c * back + flare_s * q.x, n = flare_c * q.x - flare_s * back;
-    lw_vec3 e = v3(u, v, n);
-    double edge = rim(u - 15, v - 1.5);
-    double bowl = 1 - ((u - 12) * (u - 12) + v * v * .7) / 200;
-    double mid = 2.5 - 5 * fmax(0, bowl) * fmax(0, bowl) + .004 * (v * v);
+/* Shell and helix. e.x points back along the shell, e.y up, e.z out. */
+static double shell(lw_vec3 e) {
+    double u = e.x, v = e.y, edge = outside(u - MIDDLE, v - 1.5);
     double upper = bust_step(-22, -6, v), fore = (1 - bust_step(0, 9, u)) * (1 - bust_step(4, 13, v));
-    double thick = 3.1 * (.3 + .7 * upper) * (1 - .8 * fore);
-    mid -= 3.5 * fore;
-    double plate = bust_meet(fabs(n - mid) - 1.7 - .8 * (1 - upper), edge, 2.5);
-    double helix = sqrt((edge + 3) * (edge + 3) + (n - mid - 1.6) * (n - mid - 1.6)) - thick;
-    double f = bust_join(plate, helix, 1.5);
-    f = bust_join(f, antihelix(e), 2.5);
-    double root = bust_egg(e, v3(11.5, 2, -5.5), v3(14.5, 22, 9));
-    f = bust_join(f, root, 8);
-    double concha = bust_egg(e, v3(12.5, -1.5, 4), v3(8.5, 10.5, 8));
-    f = bust_carve(f, concha, 2);
+    double bowl = fmax(0, 1 - ((u - 12) * (u - 12) + v * v * .7) / 200);
+    double out = e.z - (2.5 - 5 * bowl * bowl + (v > 0 ? .004 : -.001) * v * v - 3.5 * fore);
+    double plate = bust_meet(fabs(out) - 2.5 + .8 * upper, edge, 2.5);
+    double thick = 3.1 * (.3 + .7 * upper) * (1 - .8 * fore); /* the rim fades into lobe and cheek */
+    double helix = sqrt((edge + 3) * (edge + 3) + (out - 1.6) * (out - 1.6)) - thick;
+    return bust_join(plate, helix, 1.5);
+}
+
+/* The antihelix: an arc behind the concha that forks into two legs. */
+static double antihelix(lw_vec3 e) {
+    double u = e.x - 9.2, v = e.y + .3, turn = fmin(fmax(atan2(v, u), -1.66), .66),
+           along = (turn + 1.66) / 2.32;
+    lw_vec3 at = v3(9.2 + 15 * cos(turn), -.3 + 15 * sin(turn), 2.4 + 2.2 * along);
+    double arc = v3_norm(v3_sub(e, at)) - (2 + along);
+    double upper = bust_rod(e, v3(21.1, 8.9, 4.6), v3(15, 22, 3.4), 3, 1.6);
+    double lower = bust_rod(e, v3(21.1, 8.9, 4.6), v3(8, 13.5, 1.4), 2.8, 1.3);
+    return bust_join(fmin(arc, upper), lower, 1.5);
+}
+
+static double concha(lw_vec3 e, double f) {
+    f = bust_carve(f, bust_egg(e, v3(12.5, -1.5, 4), v3(8.5, 10.5, 8)), 2);
     double crus = fmin(bust_rod(e, v3(13.5, -1, -5), v3(4, 5, -1.2), 2.2, 3),
                        bust_rod(e, v3(4, 5, -1.2), v3(-.5, 13, 2.5), 3, 2.8));
     f = bust_join(f, crus, 4);
-    double tragus = bust_egg(e, v3(3.2, -3.5, 1), v3(4, 5.5, 3.8));
-    f = bust_join(f, tragus, 3);
-    double lobe = bust_egg(e, v3(13, -21.5, 2.5), v3(6.5, 7.5, 3));
-    return 1.075 * bust_join(f, lobe, 4);
+    return bust_join(f, bust_egg(e, v3(3.2, -3.5, 1), v3(4, 5.5, 3.8)), 3); /* tragus */
+}
+
+double bust_ear(lw_vec3 q) {
+    q = v3(q.x / SIZE, (q.y - RISE) / SIZE, q.z / SIZE);
+    double up = TILT_COS * q.y - TILT_SIN * q.z, back = -TILT_SIN * q.y - TILT_COS * q.z;
+    lw_vec3 e = v3(FLARE_COS * back + FLARE_SIN * q.x, up, FLARE_COS * q.x - FLARE_SIN * back);
+    double f = bust_join(shell(e), antihelix(e), 2.5);
+    f = bust_join(f, bust_egg(e, v3(11.5, 3, -5.5), v3(14.5, 24, 9)), 8); /* root */
+    f = concha(e, f);
+    return SIZE * bust_join(f, bust_egg(e, v3(14.5, -20.5, 1.6), v3(6, 7, 3)), 4); /* lobe */
 }
