@@ -188,7 +188,10 @@ static void angles_on_a_ball(void **state) {
                  {"\"elevation\": 45, \"from\": \"plumb\"", 45},
                  {"\"elevation\": 100, \"from\": \"plumb\"", 100},
                  {"\"elevation\": 160, \"from\": \"plumb\"", 160},
+                 {"\"elevation\": 60, \"from\": \"plumb\", \"turn\": 25", 60},
+                 {"\"elevation\": 60, \"from\": \"scalp\", \"turn\": -25", 60},
                  {"\"direction\": \"up\"", 90},
+                 {"\"direction\": {\"bearing\": 160, \"rise\": 30}", 30},
                  {"\"direction\": \"back\"", 0}};
     static const char *const families[] = {
         "\"run\": \"level\", \"start\": \"bottom\"",
@@ -575,7 +578,7 @@ static void memory_can_fail(void **state) {
               "\"line\": \"straight\", \"hold\": {\"carry\": \"half\"}, \"guide\": {\"kind\": "
               "\"travelling\", \"length\": 10}}");
     for (int which = 0; which < 2; which++)
-        for (int n = 1, told = 0, whole = 0; !whole; n++) {
+        for (int n = 1, told = 0, whole = 0; !whole; n += 1 + n / 8) {
             lw_error error = {0};
             drawing d;
             drawing_begin(&d, 600, 300);

@@ -100,7 +100,7 @@ static void draw_standing(picture *g, const standing *st, bool close) {
         length_label(g, st->panel[0], st->end[0]);
         if (st->panel[last] != st->panel[0]) length_label(g, st->panel[last], st->end[last]);
     }
-    picture_caption(g, close ? "closer, " : "");
+    picture_caption(g, close ? "closer, " : "", "");
 }
 
 lw_status draw_step_distance(picture *g, frame far, frame near) {

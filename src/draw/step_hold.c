@@ -17,10 +17,11 @@
 #include "step_picture.h"
 #include "vec.h"
 
-#define MAIN_SHARE .6 /* of the width for the picture of the angle */
-#define LIFT .007     /* metres over the scalp at which a carry is drawn */
-#define BAR 6.        /* points: half of a finger line seen end on */
-#define STRAIGHT 5e-4 /* metres by which a way may leave the straight one and still count as straight */
+#define MAIN_SHARE .6   /* of the width for the picture of the angle */
+#define LIFT .007       /* metres over the scalp at which a carry is drawn */
+#define GUIDE_WIDE .012 /* metres of an earlier step's hair, across, drawn as the guide */
+#define BAR 6.          /* points: half of a finger line seen end on */
+#define STRAIGHT 5e-4   /* metres by which a way may leave the straight one and still count as straight */
 
 #define APART 3.       /* points between hairs at the least */
 #define CARRY_LEAST 9. /* points: a shorter way has no room for its arrow */
@@ -120,14 +121,10 @@ static bool draw_arc(const picture *g, point middle, point from, point to, doubl
 }
 
 static const char *reference_word(const picture *g) {
-    switch (g->step->hold.reference) {
-    case LW_FROM_PLUMB:
-        return "plumb";
-    case LW_FIXED:
-        return "level";
-    default:
-        return "scalp";
-    }
+    const lw_hold *hold = &g->step->hold;
+    if (hold->reference == LW_FROM_PLUMB) return hold->turn == 0 ? "plumb" : "plumb, turned";
+    if (hold->reference == LW_FIXED) return hold->turn == 0 ? "level" : "level, turned";
+    return "scalp";
 }
 
 /* The held hair at the anchor, from which the angle is read. */
@@ -226,6 +223,37 @@ typedef struct bundle {
     lw_vec3 end; /* of the hair at the anchor */
 } bundle;
 
+/* The hair of an earlier step that lies nearest to the panel; false for none. */
+static bool nearest_of_step(const picture *g, int step, lw_vec3 *out) {
+    double least = INFINITY;
+    for (int i = 0; i < g->s->mesh.vertex_count; i++) {
+        double away = v3_norm(v3_sub(g->s->mesh.position[i], g->p->anchor));
+        if (g->s->section[i] < 0 || away >= least) continue;
+        if (lw_cut_panel_at(g->of->cut, step, g->s->mesh.position[i]) >= 0)
+            least = away, *out = g->s->mesh.position[i];
+    }
+    return least < INFINITY;
+}
+
+/* From where to where, across, the hair that guides the panel grows; false where a measured length does. */
+static bool guide_roots(const picture *g, lw_vec3 roots[2]) {
+    scalp_line across;
+    if (g->p->guide >= 0) {
+        line_across(&across, g->of, g->p->guide);
+        roots[0] = across.points[0];
+        roots[1] = across.points[across.count - 1];
+        return true;
+    }
+    int step = step_named(g->of->plan, g->step->guide.step);
+    lw_vec3 nearest, n;
+    if (!step || !nearest_of_step(g, step, &nearest)) return false;
+    lw_head_project(g->of->head, nearest, &n);
+    lw_vec3 aside = v3_scale(v3_unit(v3_cross(g->p->parting, n)), GUIDE_WIDE / 2);
+    for (int i = 0; i < 2; i++)
+        roots[i] = lw_head_project(g->of->head, i ? v3_add(nearest, aside) : v3_sub(nearest, aside), NULL);
+    return true;
+}
+
 static void make_bundle(bundle *b, const picture *g) {
     scalp_line across;
     line_across(&across, g->of, g->panel);
@@ -234,11 +262,9 @@ static void make_bundle(bundle *b, const picture *g) {
         b->hairs[i] = hair_from(g->of, root, panel_end(g->of, g->panel, root, NULL));
     }
     b->end = panel_end(g->of, g->panel, g->p->anchor, NULL);
-    b->guided = g->p->guide >= 0;
-    if (!b->guided) return;
-    line_across(&across, g->of, g->p->guide);
-    b->guide[0] = hair_from(g->of, across.points[0], b->end);
-    b->guide[1] = hair_from(g->of, across.points[across.count - 1], b->end);
+    lw_vec3 roots[2];
+    b->guided = guide_roots(g, roots);
+    for (int i = 0; i < 2 && b->guided; i++) b->guide[i] = hair_from(g->of, roots[i], b->end);
 }
 
 /* The stage that shows the head and the hairs. */
@@ -279,9 +305,11 @@ static lw_status draw_bundle(picture *g) {
     draw_bar(g, b.end);
     draw_angle(g);
     draw_carry(g);
-    char before[64] = "";
-    if (!g->blank) snprintf(before, sizeof before, "panel %d, ", g->p->whole);
-    picture_caption(g, before);
+    char bite[64] = "", whole[32] = "";
+    if (!g->blank) snprintf(whole, sizeof whole, "panel %d, ", g->p->whole);
+    if (!g->blank && g->p->bites > 1)
+        snprintf(bite, sizeof bite, "panel %d, bite %d of %d, ", g->p->whole, g->p->bite, g->p->bites);
+    picture_caption(g, *bite ? bite : whole, whole);
     return status;
 }
 
@@ -326,7 +354,7 @@ static void draw_fan(picture *g) {
                                   hairs[0].points[hairs[0].count - 1])) /
                    2;
     draw_tilt(g, end, reach);
-    picture_caption(g, "fingers, ");
+    picture_caption(g, "fingers, ", "");
 }
 
 /* ---- both ---- */

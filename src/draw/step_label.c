@@ -67,7 +67,17 @@ typedef struct obstacle {
     double cost; /* per point of line under a label */
 } obstacle;
 
+/* The outline of a pattern that words had better not cover. */
+typedef struct patch_outline {
+    const point *points;
+    int count;
+} patch_outline;
+
+enum { OUTLINES_MAX = 8 };
+
 typedef struct obstacles {
+    int outline_count;
+    patch_outline outlines[OUTLINES_MAX];
     int count, room;
     obstacle *all;
 } obstacles;
@@ -87,6 +97,8 @@ static void gather(obstacles *o, const drawing *d, int since, frame reach) {
     for (int i = since; i < d->mark_count; i++) {
         const mark *m = &d->marks[i];
         if (m->kind == MARK_TEXT && overlap(m->at, reach) > 0) add(o, (obstacle){.text = m->at});
+        if (m->kind == MARK_AREA && m->role == AREA_GUIDE && o->outline_count < OUTLINES_MAX)
+            o->outlines[o->outline_count++] = (patch_outline){d->points + m->first, m->count};
         if (m->kind != MARK_LINE) continue;
         const point *p = d->points + m->first;
         for (int k = 1; k < m->count; k++)
@@ -95,9 +107,29 @@ static void gather(obstacles *o, const drawing *d, int since, frame reach) {
     }
 }
 
+static bool within_outline(const patch_outline *o, point p) {
+    bool in = false;
+    for (int i = 0, j = o->count - 1; i < o->count; j = i++) {
+        point a = o->points[i], b = o->points[j];
+        if ((a.y > p.y) != (b.y > p.y) && p.x < (b.x - a.x) * (p.y - a.y) / (b.y - a.y) + a.x) in = !in;
+    }
+    return in;
+}
+
+static double cost_of_patterns(const obstacles *o, frame box) {
+    double cost = 0;
+    for (int i = 0; i < o->outline_count; i++)
+        for (int corner = 0; corner < 4; corner++) {
+            point at = {box.x + (corner & 1 ? box.width : 0), box.y + (corner & 2 ? box.height : 0)};
+            cost += within_outline(&o->outlines[i], at) ? 8 : 0;
+        }
+    return cost;
+}
+
 /* What a box costs; more than `most` is not counted out. */
 static double cost_of(const obstacles *o, frame within, frame box, double cost, double most) {
     double shown = overlap(box, within), whole = box.width * box.height;
+    if (cost < most) cost += cost_of_patterns(o, box);
     if (shown < whole - 1e-6) cost += 500 + 10 * (whole - shown);
     for (int i = 0; i < o->count && cost < most; i++) {
         const obstacle *one = &o->all[i];

@@ -10,7 +10,6 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "fault.h"
 #include "say.h"
@@ -21,12 +20,14 @@
 
 #define CAPTION 12.     /* points below the head for the name of the side */
 #define GUIDE_BAND .015 /* metres of an earlier step's hair beside a panel that count as its guide */
+#define THIN .006       /* metres: thinner panels are drawn by groups */
 #define LEAST_ROOM 2.   /* points: a number may reach over its partings, not leave its panel */
 #define ROOM 3.4        /* points from a number's middle to the partings beside it: half of its height */
 
 typedef struct whole {
     int first, last; /* index into lw_cut_panel */
-    bool end;        /* the first or the last of its side */
+    int number;
+    bool end; /* the first or the last of its side */
     bool seen, fits, numbered;
     point at;
     double room;
@@ -45,6 +46,7 @@ typedef struct panels_page {
     int first, count, shown; /* panels */
     int since;               /* the drawing's marks before this one */
     int *label;
+    int group, *stand_in; /* panels that are drawn as one */
     mask mask;
     lw_error *error;
 } panels_page;
@@ -62,17 +64,65 @@ static bool seen_at_all(const panels_page *g, const curves *c, int which) {
     return 4 * seen > k->count;
 }
 
+/* Panels too thin to tell apart are drawn by twos, fives, tens. */
+static int group_of(const lw_step *step) {
+    static const int sizes[] = {1, 2, 5, 10, 20, 50, 100};
+    for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++)
+        if (step->panels.thickness * sizes[i] >= THIN) return sizes[i];
+    return 100;
+}
+
+/* The panel that stands for the group a panel is in: its first. */
+static int stand_in(const panels_page *g, int panel) {
+    if (panel < 0 || g->group == 1) return panel;
+    return g->stand_in[panel - g->first];
+}
+
+static int group_label(const void *context, lw_vec3 p) {
+    const panels_page *g = context;
+    return stand_in(g, lw_cut_panel_at(g->cut, g->number, p));
+}
+
+/* Fills stand_in: groups are counted from the start of each side. */
+static lw_status make_groups(panels_page *g) {
+    g->stand_in = malloc(sizeof *g->stand_in * (size_t)(g->count + 1));
+    if (!g->stand_in) return fault_memory(g->error, "step");
+    int section = -1, start = 0, begun = 0;
+    for (int i = 0; i < g->count; i++) {
+        const lw_panel *p = lw_cut_panel(g->cut, g->first + i);
+        if (p->section != section)
+            section = p->section, start = p->whole, begun = i;
+        else if ((p->whole - start) / g->group !=
+                 (lw_cut_panel(g->cut, g->first + i - 1)->whole - start) / g->group)
+            begun = i;
+        g->stand_in[i] = g->first + begun;
+    }
+    return LW_OK;
+}
+
+static lw_status group_borders(panels_page *g, curves *out) {
+    if (g->group == 1)
+        return curves_borders(out, g->s->subject.head, &g->s->mesh, g->label, step_label_at,
+                              &(step_ask){g->cut, g->number}, g->error);
+    int n = g->s->mesh.vertex_count, *label = malloc(sizeof *label * (size_t)n);
+    if (!label) return fault_memory(g->error, "step");
+    for (int i = 0; i < n; i++) label[i] = stand_in(g, g->label[i]);
+    lw_status status = curves_borders(out, g->s->subject.head, &g->s->mesh, label, group_label, g, g->error);
+    free(label);
+    return status;
+}
+
 /* Partings between panels: those that are partly seen go on dashed behind the head; bites have no parting. */
 static lw_status draw_partings(panels_page *g) {
     curves c = {0};
-    lw_status status = curves_borders(&c, g->s->subject.head, &g->s->mesh, g->label, step_label_at,
-                                      &(step_ask){g->cut, g->number}, g->error);
+    lw_status status = group_borders(g, &c);
     for (int i = 0; i < c.curve_count && !status; i++) {
         const lw_panel *a = lw_cut_panel(g->cut, c.curves[i].one),
                        *b = lw_cut_panel(g->cut, c.curves[i].other);
         if (a->section != b->section) continue;
         if (a->whole == b->whole) {
-            draw_curve(g->d, g->s, g->side, &g->on, &c, i, LINE_LEADER, LINE_ROLES, -1);
+            bool held = a->whole == lw_cut_panel(g->cut, g->shown)->whole;
+            draw_curve(g->d, g->s, g->side, &g->on, &c, i, held ? LINE_PANEL : LINE_LEADER, LINE_ROLES, -1);
             continue;
         }
         line_role hidden = seen_at_all(g, &c, i) ? LINE_PANEL_HIDDEN : LINE_ROLES;
@@ -138,12 +188,6 @@ static lw_status guide_from_step(panels_page *g, int step, const int *panels, in
     free(b);
     free(label);
     return status;
-}
-
-static int step_named(const lw_plan *plan, const char *name) {
-    for (int i = 0; i < plan->step_count; i++)
-        if (!strcmp(plan->steps[i].name, name)) return i + 1;
-    return 0;
 }
 
 /* A panel with all its bites. */
@@ -232,7 +276,7 @@ static int collect(const panels_page *g, whole *out) {
         }
         bool start = !before || before->section != p->section;
         if (n && start) out[n - 1].end = true;
-        out[n++] = (whole){.first = i, .last = i, .end = start};
+        out[n++] = (whole){.first = i, .last = i, .number = p->whole, .end = start};
     }
     if (n) out[n - 1].end = true;
     return n;
@@ -277,8 +321,11 @@ static lw_status find_room(panels_page *g, whole *all, int n) {
     return LW_OK;
 }
 
+static double digits(int number) { return number < 10 ? 1 : number < 100 ? 2 : number < 1000 ? 3 : 4; }
+
 static bool apart(const whole *a, const whole *b) {
-    return fabs(a->at.x - b->at.x) >= 13 || fabs(a->at.y - b->at.y) >= 8.5;
+    double wide = 2.6 * (digits(a->number) + digits(b->number)) + 3;
+    return fabs(a->at.x - b->at.x) >= wide || fabs(a->at.y - b->at.y) >= 8.5;
 }
 
 static bool clear_of_others(const whole *all, int n, int which) {
@@ -289,7 +336,7 @@ static bool clear_of_others(const whole *all, int n, int which) {
 
 /* The first, the last, every `by`th between them, and with `start` the first five, so far as they are clear
  * of each other. Returns how many of them stand. */
-static int number_by(whole *all, int n, int by, bool start, int *wanted) {
+static int number_by(whole *all, int n, int by, bool start, double least, int *wanted) {
     int stand = 0;
     *wanted = 0;
     for (int i = 0; i < n; i++) all[i].numbered = false;
@@ -299,7 +346,7 @@ static int number_by(whole *all, int n, int by, bool start, int *wanted) {
                  due = (i + 1) % by == 0 || (start && i < 5) || (by == 2 && i % 2 == 0);
             if (by == 2 && i % 2) due = false;
             if (pass ? end || !due : !end) continue;
-            bool room = all[i].seen && all[i].room >= LEAST_ROOM;
+            bool room = all[i].seen && all[i].room >= least;
             *wanted += room;
             all[i].numbered = room && clear_of_others(all, n, i);
             stand += all[i].numbered;
@@ -308,14 +355,18 @@ static int number_by(whole *all, int n, int by, bool start, int *wanted) {
 }
 
 /* The rule of the opening comment. */
-static void choose_numbered(whole *all, int n, bool outward) {
+static void choose_numbered(whole *all, int n, bool outward, int group) {
     int seen = 0, fit = 0, wanted;
     for (int i = 0; i < n; i++) seen += all[i].seen, fit += all[i].fits;
     bool every = 2 * fit >= seen;
     for (int i = 0; i < n && every; i++) all[i].numbered = all[i].fits;
     if (every) return;
-    if (!outward && number_by(all, n, 2, false, &wanted) == wanted) return;
-    number_by(all, n, 5, outward, &wanted);
+    if (group > 1) {
+        number_by(all, n, group > 5 ? group : 5, false, 0, &wanted);
+        return;
+    }
+    if (!outward && number_by(all, n, 2, false, LEAST_ROOM, &wanted) == wanted) return;
+    number_by(all, n, 5, outward, LEAST_ROOM, &wanted);
 }
 
 /* A number in its panel; in a worksheet room for one. */
@@ -342,7 +393,7 @@ static lw_status draw_numbers(panels_page *g) {
     if (!all) return fault_memory(g->error, "step");
     int n = collect(g, all);
     lw_status status = find_room(g, all, n);
-    if (!status) choose_numbered(all, n, g->step->panels.start == LW_EDGE_CENTRE);
+    if (!status) choose_numbered(all, n, g->step->panels.start == LW_EDGE_CENTRE, g->group);
     for (int i = 0; i < n && !status; i++)
         if (all[i].numbered) draw_number(g, &all[i]);
     for (int i = 0; i < n && !status; i++)
@@ -364,13 +415,15 @@ static lw_status draw_page(panels_page *g) {
     lw_status status = mask_new(&g->mask, g->s, &g->s->views[g->side], &g->on, g->at, g->label, step_label_at,
                                 &(step_ask){g->cut, g->number}, g->error);
     if (status) return status;
-    status = draw_areas(g);
+    status = make_groups(g);
+    if (!status) status = draw_areas(g);
     draw_head(g->d, g->s, g->side, &g->on);
     if (!status) status = draw_partings(g);
     if (!status) status = draw_bounds(g);
     if (!status) status = draw_numbers(g);
     if (!status) draw_guide_length(g);
     mask_clear(&g->mask);
+    free(g->stand_in);
     return status;
 }
 
@@ -383,6 +436,11 @@ static bool mirrored_unseen(const panels_page *g) {
     return false;
 }
 
+/* In words, since it is no answer to any gap of a worksheet. */
+static const char *count_word(int group) {
+    return group == 2 ? "two" : group == 5 ? "five" : group == 10 ? "ten" : group == 20 ? "twenty" : "many";
+}
+
 lw_status draw_step_panels(drawing *d, const study *s, int step, frame at, bool blank, lw_error *error) {
     panels_page g = {
         .d = d, .s = s, .cut = s->subject.cut, .number = step, .at = at, .blank = blank, .error = error};
@@ -391,6 +449,7 @@ lw_status draw_step_panels(drawing *d, const study *s, int step, frame at, bool 
                      step);
     g.step = &s->subject.plan->steps[step - 1];
     g.since = d->mark_count;
+    g.group = group_of(g.step);
     step_range(g.cut, step, &g.first, &g.count);
     g.at.height -= CAPTION;
     lw_status status = step_labels(&g.label, s, step, error);
@@ -404,7 +463,11 @@ lw_status draw_step_panels(drawing *d, const study *s, int step, frame at, bool 
         draw_head(d, s, g.side, &g.on);
     char words[160], side[64];
     view_words(side, g.on.view);
-    snprintf(words, sizeof words, "%s%s", side, mirrored_unseen(&g) ? "; the other side mirrors it" : "");
+    size_t used = (size_t)snprintf(words, sizeof words, "%s", side);
+    if (g.group > 1)
+        used += (size_t)snprintf(words + used, sizeof words - used, "; one parting in %s is drawn",
+                                 count_word(g.group));
+    if (mirrored_unseen(&g)) snprintf(words + used, sizeof words - used, "; the other side mirrors it");
     draw_text(d, TEXT_SMALL, ALIGN_CENTRE, (point){at.x + at.width / 2, at.y + at.height - CAPTION + 1}, 0,
               words);
     free(g.label);

@@ -34,11 +34,14 @@ stage bounds_stage(const bounds *b, const view *v, frame at) {
     return (stage){*v, centre, {at.x + at.width / 2, at.y + at.height / 2}, scale};
 }
 
-void picture_caption(const picture *g, const char *before) {
-    char words[64], text[128];
+void picture_caption(const picture *g, const char *before, const char *shorter) {
+    const char *tries[] = {before, shorter, ""};
+    char words[64], text[160];
     view_words(words, g->on.view);
-    snprintf(text, sizeof text, "%s%s", before, words);
-    if (text_size(TEXT_SMALL, 0, text).x > g->at.width) snprintf(text, sizeof text, "%s", words);
+    for (int i = 0; i < 3; i++) {
+        snprintf(text, sizeof text, "%s%s", tries[i], words);
+        if (text_size(TEXT_SMALL, 0, text).x <= g->at.width) break;
+    }
     draw_text(g->d, TEXT_SMALL, ALIGN_CENTRE, (point){g->at.x + g->at.width / 2, g->at.y + g->at.height + 1},
               0, text);
 }

@@ -35,8 +35,8 @@ bounds bounds_of_head(const study *s, const view *v);
 /* The stage that shows it as large as fits, with room for words round it. */
 stage bounds_stage(const bounds *b, const view *v, frame at);
 
-/* Below the picture: `before` and from where it is seen. */
-void picture_caption(const picture *g, const char *before);
+/* Below the picture: `before`, or where that is too wide `shorter`, and from where it is seen. */
+void picture_caption(const picture *g, const char *before, const char *shorter);
 
 /* A direction on the page: unit, y down. */
 point page_way(const stage *on, lw_vec3 v);

@@ -32,6 +32,12 @@ static const lw_step *step_of(const draw_subject *of, int panel) {
 
 /* ---- which panel, which side ---- */
 
+int step_named(const lw_plan *plan, const char *name) {
+    for (int i = 0; i < plan->step_count; i++)
+        if (!strcmp(plan->steps[i].name, name)) return i + 1;
+    return 0;
+}
+
 void step_range(const lw_cut *cut, int step, int *first, int *count) {
     *first = *count = 0;
     for (int i = 0; i < lw_cut_panel_count(cut); i++)
@@ -57,15 +63,21 @@ static int middle_bite(const lw_cut *cut, int first, int count) {
     return best;
 }
 
-/* The middle one of the wholes of one side that are `wanted`: those of which some bite cuts hair, or all. */
-static int middle_whole(const lw_cut *cut, int first, int count, bool cutting) {
+typedef enum wanted { CUTTING, HELD, ANY } wanted;
+
+static bool wants(wanted which, const lw_panel *p) {
+    return which == CUTTING ? p->line_count > 0 && p->cut > 0 : which == HELD ? p->line_count > 0 : true;
+}
+
+/* The middle one of the wholes of one side of which some bite is wanted; -1 for none. */
+static int middle_whole(const lw_cut *cut, int first, int count, wanted which) {
     int section = lw_cut_panel(cut, first)->section, starts[LW_PANELS_MAX], lengths[LW_PANELS_MAX], n = 0;
     for (int i = 0; i < count && lw_cut_panel(cut, first + i)->section == section;) {
         const lw_panel *p = lw_cut_panel(cut, first + i);
-        int cuts = 0, bites = 0;
+        int fits = 0, bites = 0;
         for (; i + bites < count && lw_cut_panel(cut, first + i + bites)->whole == p->whole; bites++)
-            cuts += lw_cut_panel(cut, first + i + bites)->cut;
-        if ((cuts > 0 || !cutting) && n < LW_PANELS_MAX) starts[n] = first + i, lengths[n++] = bites;
+            fits += wants(which, lw_cut_panel(cut, first + i + bites));
+        if (fits > 0 && n < LW_PANELS_MAX) starts[n] = first + i, lengths[n++] = bites;
         i += bites;
     }
     return n ? middle_bite(cut, starts[n / 2], lengths[n / 2]) : -1;
@@ -75,8 +87,9 @@ int step_shown(const draw_subject *of, int step) {
     int first, count;
     step_range(of->cut, step, &first, &count);
     if (!count) return -1;
-    int shown = middle_whole(of->cut, first, count, true);
-    return shown >= 0 ? shown : middle_whole(of->cut, first, count, false);
+    int shown = middle_whole(of->cut, first, count, CUTTING);
+    if (shown < 0) shown = middle_whole(of->cut, first, count, HELD);
+    return shown >= 0 ? shown : middle_whole(of->cut, first, count, ANY);
 }
 
 lw_status step_labels(int **out, const study *s, int step, lw_error *error) {
@@ -134,6 +147,13 @@ view_side step_side(const study *s, const int *label, int step) {
     return best;
 }
 
+/* The panel is on the side that gets the mirror image. */
+static bool of_mirrored(const draw_subject *of, const lw_panel *p) {
+    int first, count;
+    step_range(of->cut, p->step, &first, &count);
+    return lw_cut_panel(of->cut, first)->section != p->section;
+}
+
 /* ---- the angle of a hold ---- */
 
 /* The part of `along` square to d, unit; `other` where that is next to nothing. */
@@ -170,11 +190,20 @@ static hold_angle from_scalp(const draw_subject *of, const lw_panel *p) {
     return measured_from(flat, p, v3_cross(flat, n));
 }
 
-static hold_angle from_level(const lw_panel *p) {
-    lw_vec3 level = v3(p->direction.x, 0, p->direction.z);
-    if (v3_norm(level) > sin(SMALL)) return measured_from(v3_unit(level), p, v3(0, 1, 0));
-    lw_vec3 axis = square_to(v3(0, 1, 0), p->parting, v3(1, 0, 0));
-    level = v3_cross(axis, v3(0, 1, 0));
+/* What is turned about the scalp's normal is measured from plumb or level turned along with it. */
+static lw_vec3 turned_with(const draw_subject *of, const lw_panel *p, const lw_step *step, lw_vec3 from) {
+    if (step->hold.turn == 0) return from;
+    lw_vec3 n;
+    lw_head_project(of->head, p->place, &n);
+    return v3_turn(from, n, -step->hold.turn);
+}
+
+static hold_angle from_level(const draw_subject *of, const lw_panel *p, const lw_step *step) {
+    double b = step->hold.bearing, sign = of_mirrored(of, p) ? -1 : 1;
+    if (cos(step->hold.rise) > sin(SMALL))
+        return measured_from(turned_with(of, p, step, v3(sign * sin(b), 0, cos(b))), p, v3(0, 1, 0));
+    lw_vec3 axis = square_to(p->direction, p->parting, v3(1, 0, 0));
+    lw_vec3 level = v3_cross(axis, p->direction);
     if (v3_dot(level, v3(p->anchor.x, 0, p->anchor.z)) < 0) level = v3_scale(level, -1);
     hold_angle a = measured_from(level, p, v3(1, 0, 0));
     a.axis = axis;
@@ -189,10 +218,10 @@ hold_angle hold_angle_of(const draw_subject *of, int panel) {
         a = straight_out(of, p, p->normal);
         a.stated = a.angle;
     } else if (step->hold.reference == LW_FIXED) {
-        a = from_level(p);
+        a = from_level(of, p, step);
         a.stated = fabs(step->hold.rise);
     } else if (step->hold.reference == LW_FROM_PLUMB) {
-        a = measured_from(v3(0, -1, 0), p, v3_cross(v3(0, 1, 0), p->normal));
+        a = measured_from(turned_with(of, p, step, v3(0, -1, 0)), p, v3_cross(v3(0, 1, 0), p->normal));
         a.stated = step->hold.elevation;
     } else {
         a = from_scalp(of, p);
@@ -268,9 +297,7 @@ static lw_vec3 parting_plane(const draw_subject *of, int panel) {
         return v3(1, 0, 0);
     case LW_FAMILY_RADIAL:
         axis = v3_unit(v3_sub(lw_head_place(of->head, step->panels.pivot), centre));
-        int first, count;
-        step_range(of->cut, p->step, &first, &count);
-        if (lw_cut_panel(of->cut, first)->section != p->section) axis = v3_mirror(axis);
+        if (of_mirrored(of, p)) axis = v3_mirror(axis);
         break;
     case LW_FAMILY_UPRIGHT:
         break;

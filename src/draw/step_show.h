@@ -8,6 +8,9 @@
 /* Whether a step cuts at a set distance (over comb, clipper), not with fingers. */
 bool step_sets_distance(const lw_step *step);
 
+/* The step of that name, counted from 1; 0: none. */
+int step_named(const lw_plan *plan, const char *name);
+
 /* The panel whose hold is drawn: of those on the side as written that cut hair, the middle one in cutting
  * order, and its middle bite; index into lw_cut_panel, -1 where the step has no panel. */
 int step_shown(const draw_subject *of, int step);
