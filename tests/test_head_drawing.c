@@ -360,6 +360,7 @@ static void partings_part_sections(void **state) {
 static void contours_are_where_the_length_is(void **state) {
     (void)state;
     made m = {.plan = lw_plan_default()};
+    m.plan.hair.length = .18;
     static const lw_landmark at[] = {LW_FRONT_HAIRLINE, LW_CROWN, LW_NAPE_CENTRE, LW_EAR_TOP_LEFT,
                                      LW_EAR_TOP_RIGHT};
     static const double length[] = {.10, .18, .26, .14, .15};

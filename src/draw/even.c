@@ -101,13 +101,25 @@ static double even_at(const boxes *b, const patch *p, const double *value, int v
     return at_origin(&f);
 }
 
+static void fit_all(double *out, const boxes *b, const patch *p, const double *value, double spread) {
+#pragma omp parallel for schedule(dynamic, 256)
+    for (int i = 0; i < p->mesh.vertex_count; i++) out[i] = even_at(b, p, value, i, spread);
+}
+
 lw_status even_out(double *out, const patch *p, const double *value, double spread, lw_error *error) {
     boxes b = {0};
-    bool made = boxes_make(&b, &p->mesh, 2 * spread);
+    int count = p->mesh.vertex_count;
+    double *left = malloc(((size_t)count + 1) * sizeof *left),
+           *more = malloc(((size_t)count + 1) * sizeof *more);
+    bool made = left && more && boxes_make(&b, &p->mesh, 2 * spread);
     if (made) {
-#pragma omp parallel for schedule(dynamic, 256)
-        for (int i = 0; i < p->mesh.vertex_count; i++) out[i] = even_at(&b, p, value, i, spread);
+        fit_all(out, &b, p, value, spread);
+        for (int i = 0; i < count; i++) left[i] = value[i] - out[i];
+        fit_all(more, &b, p, left, spread);
+        for (int i = 0; i < count; i++) out[i] += more[i];
     }
+    free(left);
+    free(more);
     free(b.first);
     free(b.vertex);
     return made ? LW_OK : fault_memory(error, "contours");

@@ -63,6 +63,17 @@ bool label_take_box(label_set *set, point middle, point size, double turn) {
     return taken;
 }
 
+bool label_take_words(label_set *set, const drawing *d) {
+    bool taken = true;
+    for (int i = 0; i < d->mark_count; i++) {
+        const mark *m = &d->marks[i];
+        point middle = {m->at.x + m->at.width / 2, m->at.y + m->at.height / 2};
+        if (m->kind == MARK_TEXT)
+            taken &= label_take_box(set, middle, (point){m->at.width, m->at.height}, m->turn);
+    }
+    return taken;
+}
+
 double label_clash(const label_set *set, point middle, point size, double turn, int about) {
     double clash = 0, c = cos(turn), s = sin(turn);
     for (int i = 0; i < set->count; i++) {

@@ -28,6 +28,9 @@ bool label_take_line(label_set *set, const point *points, int count, double radi
 /* A box of that size turned clockwise by `turn` about its middle. */
 bool label_take_box(label_set *set, point middle, point size, double turn);
 
+/* All words that are on the page already. */
+bool label_take_words(label_set *set, const drawing *d);
+
 /* How much of a box is in the way of others: the weight of all it would cover. */
 double label_clash(const label_set *set, point middle, point size, double turn, int about);
 

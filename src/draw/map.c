@@ -244,6 +244,7 @@ void draw_contours(drawing *d, const study *s, view_side side, const stage *on, 
     int first = d->mark_count;
     label_set labels = {0};
     for (int k = 0; k < scale->level_count; k++) d->failed |= !draw_level(d, s, side, on, scale->level[k], k);
+    d->failed |= !label_take_words(&labels, d);
     take_lines(d, &labels, s, side, on, first);
     for (int k = 0; k < scale->level_count; k++) {
         char number[16];

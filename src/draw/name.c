@@ -219,7 +219,7 @@ void draw_section_names(drawing *d, const study *s, view_side side, const stage 
     squares q = {0};
     label_set taken = {0};
     const lw_cut *cut = s->subject.cut;
-    d->failed |= !squares_make(&q, s, on);
+    d->failed |= !squares_make(&q, s, on) || !label_take_words(&taken, d);
     for (int i = 0; i < lw_cut_section_count(cut) && !d->failed; i++) {
         const char *name = lw_cut_section(cut, i)->name;
         point middle;

@@ -105,36 +105,73 @@ static lw_vec3 nearest(lw_vec3 a, lw_vec3 b, lw_vec3 p, lw_vec3 toward) {
     return v3_along(a, v3_sub(b, a), fmin(1, fmax(0, t)));
 }
 
-static void snap(curves *out, const curves *to, const depth_map *m) {
+/* BLOCK neighbouring segments of a curve and the box round them in the view's plane. */
+enum { BLOCK = 16 };
+
+typedef struct block {
+    const curve *of;
+    int first;
+    double left, right, low, high;
+} block;
+
+static block block_at(const curves *c, const curve *of, int first, const view *v) {
+    block b = {of, first, INFINITY, -INFINITY, INFINITY, -INFINITY};
+    for (int k = first; k <= first + BLOCK && k < of->count + of->closed; k++) {
+        lw_vec3 p = c->points[of->first + k % of->count];
+        double x = v3_dot(p, v->right), y = v3_dot(p, v->up);
+        b.left = fmin(b.left, x), b.right = fmax(b.right, x), b.low = fmin(b.low, y),
+        b.high = fmax(b.high, y);
+    }
+    return b;
+}
+
+static block *blocks_of(int *count, const curves *c, const view *v) {
+    block *blocks = malloc(((size_t)c->point_count / BLOCK + (size_t)c->curve_count + 1) * sizeof *blocks);
+    *count = 0;
+    for (int i = 0; blocks && i < c->curve_count; i++)
+        for (int k = 0; k + 1 < c->curves[i].count + c->curves[i].closed; k += BLOCK)
+            blocks[(*count)++] = block_at(c, &c->curves[i], k, v);
+    return blocks;
+}
+
+/* The place of the block's segments nearest to p, where it is nearer than *reach. */
+static void try_block(lw_vec3 *best, double *reach, const curves *c, const block *b, lw_vec3 p,
+                      const view *v) {
+    double x = v3_dot(p, v->right), y = v3_dot(p, v->up);
+    if (x < b->left - *reach || x > b->right + *reach || y < b->low - *reach || y > b->high + *reach) return;
+    for (int k = b->first + 1; k <= b->first + BLOCK && k < b->of->count + b->of->closed; k++) {
+        lw_vec3 q = nearest(c->points[b->of->first + k - 1], c->points[b->of->first + k % b->of->count], p,
+                            v->toward);
+        double away = v3_norm(v3_tangent(v3_sub(q, p), v->toward));
+        if (away < *reach) *reach = away, *best = q;
+    }
+}
+
+static bool snap(curves *out, const curves *to, const depth_map *m) {
+    int count;
+    block *blocks = blocks_of(&count, to, &m->view);
+    if (!blocks) return false;
 #pragma omp parallel for schedule(static)
     for (int i = 0; i < out->point_count; i++) {
-        lw_vec3 p = out->points[i], best = p;
+        lw_vec3 best = out->points[i];
         double reach = REACH * m->pixel;
-        for (int k = 0; k < to->curve_count; k++) {
-            const curve *c = &to->curves[k];
-            for (int j = 1; j < c->count + c->closed; j++) {
-                lw_vec3 a = to->points[c->first + j - 1], b = to->points[c->first + j % c->count];
-                if (fabs(v3_dot(v3_sub(a, p), m->view.up)) > .02) continue;
-                lw_vec3 q = nearest(a, b, p, m->view.toward);
-                double away = v3_norm(v3_tangent(v3_sub(q, p), m->view.toward));
-                if (away < reach) reach = away, best = q;
-            }
-        }
+        for (int k = 0; k < count; k++) try_block(&best, &reach, to, &blocks[k], out->points[i], &m->view);
         out->points[i] = best;
     }
+    free(blocks);
+    return true;
 }
 
 lw_status outline_new(curves *out, const depth_map *map, const curves *silhouette, outline_part *part,
                       const void *context, lw_error *error) {
     *out = (curves){0};
     filled f = {.map = map};
-    bool made = fill(&f, part, context) && walk_all(&f, out);
+    bool made = fill(&f, part, context) && walk_all(&f, out) && snap(out, silhouette, map);
     free(f.is);
     free(f.walked);
     if (!made) {
         curves_clear(out);
         return fault_memory(error, "outline");
     }
-    snap(out, silhouette, map);
     return LW_OK;
 }

@@ -27,6 +27,12 @@ void raster_wipe(raster *r);
  * missed. */
 void raster_triangle(raster *r, const lw_mesh *mesh, const flat *at, int32_t index);
 
+/* Whether a triangle turns its outer side to the eye. The others of a closed surface are never seen. */
+static inline bool raster_faces(const flat *at, const int32_t t[3]) {
+    flat a = at[t[0]], b = at[t[1]], c = at[t[2]];
+    return (b.x - a.x) * (c.y - a.y) < (b.y - a.y) * (c.x - a.x);
+}
+
 /* The weights of a triangle's corners at a sample, which may lie a little outside it. */
 void raster_weights(const flat *a, const flat *b, const flat *c, double x, double y, double weight[3]);
 

@@ -14,7 +14,7 @@
 #include "fault.h"
 #include "vec.h"
 
-#define SETTLED 1e-6 /* metres from the surface */
+#define SETTLED 1e-5 /* metres from the surface */
 
 /* An edge of one triangle; the two of a pair come next to each other when sorted. */
 typedef struct half {

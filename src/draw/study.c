@@ -19,7 +19,7 @@
 #define BEND .35  /* radians from one vertex to the next that are too many */
 #define EVEN .006 /* spread of the evening out of lengths for contours */
 #define PIXEL .001
-#define SHADE .0008 /* a pixel of the shading */
+#define SHADE .001 /* a pixel of the shading */
 
 enum { REFINEMENTS = 2 };
 
