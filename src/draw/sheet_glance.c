@@ -438,14 +438,14 @@ static void draw_one_head(sheet *s, drawing *d, int i, const heads *h) {
     snprintf(alt, sizeof alt, "The head seen from %s%s, with its sections%s.", i == 4 ? "above" : "the ",
              i == 4 ? "" : captions[i], h->mapped ? " and the lengths that the cut leaves" : "");
     draw_open(d, PART_FIGURE, alt);
-    draw_head(d, &s->study, sides[i], on);
     if (h->mapped) {
         image *picture = sheet_picture(s);
         if (!picture) return;
         s->status = draw_map(d, picture, &s->study, sides[i], on, &h->map, s->error);
         if (s->status) return;
-        draw_contours(d, &s->study, sides[i], on, &h->map);
     }
+    draw_head(d, &s->study, sides[i], on);
+    if (h->mapped) draw_contours(d, &s->study, sides[i], on, &h->map);
     draw_named_sections(s, d, i, h, own);
     draw_close(d);
     draw_text(d, TEXT_SMALL, ALIGN_CENTRE, (point){at.x + at.width / 2, at.y + at.height + LOOK_GRID / 2.0},
