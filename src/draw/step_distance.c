@@ -57,7 +57,7 @@ static void length_label(const picture *g, int panel, lw_vec3 end) {
         snprintf(words, sizeof words, "%s", measure);
     point at = stage_point(&g->on, end);
     if (g->blank)
-        blank_near(g->d, g->since, g->at, panel, at, 6, 50, g->of->plan->units == LW_INCH ? "in" : "cm");
+        blank_near(g->d, g->since, g->at, panel, at, 6, 50, "", g->of->plan->units == LW_INCH ? "in" : "cm");
     else
         label_near(g->d, g->since, g->at, panel, at, 6, 50, words);
 }

@@ -100,7 +100,7 @@ static void degrees_near(const picture *g, point of, const char *before, double 
     char text[64];
     snprintf(text, sizeof text, "%s%.4g°", before, round(radians * 1800 / LW_PI) / 10);
     if (g->blank)
-        blank_near(g->d, g->since, g->at, g->panel, of, 2, far, "°");
+        blank_near(g->d, g->since, g->at, g->panel, of, 2, far, before, "°");
     else
         label_near(g->d, g->since, g->at, g->panel, of, 2, far, text);
 }
@@ -139,7 +139,6 @@ static void draw_held_direction(const picture *g, double t) {
 static void label_none(const picture *g, point of, double radians) {
     char before[32];
     snprintf(before, sizeof before, "%s, ", reference_word(g));
-    if (g->blank) label_near(g->d, g->since, g->at, -1, of, 3, 24, reference_word(g));
     degrees_near(g, of, before, radians, 50);
 }
 

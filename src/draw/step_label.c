@@ -186,16 +186,19 @@ void label_near(drawing *d, int since, frame within, int about, point of, double
 }
 
 void blank_near(drawing *d, int since, frame within, int about, point of, double near, double far,
-                const char *unit) {
-    point size = text_size(TEXT_LABEL, 0, unit), whole = {BLANK_WIDTH + 2 + size.x, 14};
+                const char *before, const char *unit) {
+    point words = text_size(TEXT_LABEL, 0, before), size = text_size(TEXT_LABEL, 0, unit);
+    if (*before) words.x += 3;
+    point whole = {words.x + BLANK_WIDTH + 2 + size.x, 14};
     point at = best_place(d, since, within, of, near, far, whole);
     lead(d, about, of, at, whole);
-    double left = at.x - whole.x / 2, base = at.y + whole.y / 2 - 3;
+    double left = at.x - whole.x / 2, base = at.y + whole.y / 2 - 3, line = left + words.x;
     point paper[] = {{left - 1, at.y - whole.y / 2},
                      {left + whole.x + 1, at.y - whole.y / 2},
                      {left + whole.x + 1, at.y + whole.y / 2},
                      {left - 1, at.y + whole.y / 2}};
     draw_area(d, AREA_PAPER, -1, paper, 4);
-    draw_line(d, LINE_BLANK, about, (point[]){{left, base}, {left + BLANK_WIDTH, base}}, 2, false);
-    draw_text(d, TEXT_LABEL, ALIGN_START, (point){left + BLANK_WIDTH + 2, base - size.y + 2}, 0, unit);
+    draw_text(d, TEXT_LABEL, ALIGN_START, (point){left, base - size.y + 2}, 0, before);
+    draw_line(d, LINE_BLANK, about, (point[]){{line, base}, {line + BLANK_WIDTH, base}}, 2, false);
+    draw_text(d, TEXT_LABEL, ALIGN_START, (point){line + BLANK_WIDTH + 2, base - size.y + 2}, 0, unit);
 }

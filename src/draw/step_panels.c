@@ -122,7 +122,7 @@ static lw_status draw_partings(panels_page *g) {
         if (a->section != b->section) continue;
         if (a->whole == b->whole) {
             bool held = a->whole == lw_cut_panel(g->cut, g->shown)->whole;
-            draw_curve(g->d, g->s, g->side, &g->on, &c, i, held ? LINE_PANEL : LINE_LEADER, LINE_ROLES, -1);
+            draw_curve(g->d, g->s, g->side, &g->on, &c, i, held ? LINE_PANEL : LINE_FEATURE, LINE_ROLES, -1);
             continue;
         }
         line_role hidden = seen_at_all(g, &c, i) ? LINE_PANEL_HIDDEN : LINE_ROLES;
@@ -257,7 +257,7 @@ static void draw_guide_length(panels_page *g) {
     say_length(length, guide->length, g->s->subject.plan->units);
     snprintf(words, sizeof words, "guide %s", length);
     if (g->blank)
-        blank_near(g->d, g->since, g->at, about, of, 10, 70,
+        blank_near(g->d, g->since, g->at, about, of, 10, 70, "guide",
                    g->s->subject.plan->units == LW_INCH ? "in" : "cm");
     else
         label_near(g->d, g->since, g->at, about, of, 10, 70, words);
@@ -369,13 +369,25 @@ static void choose_numbered(whole *all, int n, bool outward, int group) {
     number_by(all, n, 5, outward, LEAST_ROOM, &wanted);
 }
 
+/* Room for a number to be written in. */
+static void draw_ring(panels_page *g, int about, point at, double radius) {
+    enum { RING_POINTS = 24 };
+    point ring[RING_POINTS];
+    for (int i = 0; i < RING_POINTS; i++) {
+        double turn = 2 * LW_PI * i / RING_POINTS;
+        ring[i] = (point){at.x + radius * cos(turn), at.y + radius * sin(turn)};
+    }
+    draw_disc(g->d, AREA_PAPER, about, at, radius);
+    draw_line(g->d, LINE_FEATURE, about, ring, RING_POINTS, true);
+}
+
 /* A number in its panel; in a worksheet room for one. */
 static void draw_number(panels_page *g, const whole *w) {
     char text[16];
     int about = mask_at(&g->mask, w->at);
     snprintf(text, sizeof text, "%d", lw_cut_panel(g->cut, about)->whole);
     if (g->blank)
-        draw_disc(g->d, AREA_PAPER, about, w->at, fmin(5, fmax(3.5, w->room)));
+        draw_ring(g, about, w->at, fmin(5, fmax(3.5, w->room)));
     else
         draw_label(g->d, TEXT_NUMBER, about, w->at, 0, text);
 }
