@@ -32,11 +32,11 @@ typedef enum option_kind {
 typedef struct option {
     const char *name; /* without the dashes */
     option_kind kind;
+    char letter;          /* a short name: "-o"; 0 none */
     const char *argument; /* what the help calls its value; NULL for flags */
     const char *help;
     double low, high;
     const char *const *words; /* ends with NULL */
-    char letter;              /* a short name: "-o"; 0 none */
 } option;
 
 typedef struct value {

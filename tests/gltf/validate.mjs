@@ -23,9 +23,9 @@ function fault(what) {
   console.error(what)
 }
 
-function exported(plan, ending, hair) {
+function exported(plan, ending, hair, colour = 'plain') {
   const file = join(folder, `model.${ending}`)
-  execFileSync(program, ['export', plan, '-o', file, '--hair', hair, '--detail', 'coarse', '--hairs-count', '300'])
+  execFileSync(program, ['export', plan, '-o', file, '--hair', hair, '--colour', colour, '--detail', 'coarse', '--hairs-count', '300'])
   return readFileSync(file)
 }
 
@@ -57,6 +57,7 @@ try {
   writeFileSync(plan, JSON.stringify(odd))
   const text = exported(plan, 'gltf', 'cut')
   await clean('odd title', text)
+  await clean('in the colours of the length map', exported(plan, 'glb', 'cut', 'length'))
   if (JSON.parse(text).asset.extras.title !== odd.title) fault('the title does not come back')
 
   const bytes = exported(plan, 'glb', 'cut')
