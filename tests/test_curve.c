@@ -13,6 +13,7 @@
 #include "near.h"
 #include "outline.h"
 #include "patch.h"
+#include "refine.h"
 #include "relief.h"
 #include "vec.h"
 
@@ -336,6 +337,62 @@ static void a_sphere_has_one_curvature_and_no_crease(void **state) {
     free(curvature);
 }
 
+/* ---- refining ---- */
+
+static int by_key(const void *a, const void *b) {
+    int64_t p = *(const int64_t *)a, q = *(const int64_t *)b;
+    return (p > q) - (p < q);
+}
+
+/* Every edge is gone along once each way: closed, and turned one way. */
+static void is_closed(const lw_mesh *m) {
+    int count = 3 * m->triangle_count;
+    int64_t *there = malloc((size_t)count * sizeof *there), *back = malloc((size_t)count * sizeof *back);
+    for (int i = 0; i < count; i++) {
+        int64_t a = m->triangle[i / 3][i % 3], b = m->triangle[i / 3][(i + 1) % 3];
+        there[i] = a << 32 | b;
+        back[i] = b << 32 | a;
+    }
+    qsort(there, (size_t)count, sizeof *there, by_key);
+    qsort(back, (size_t)count, sizeof *back, by_key);
+    assert_memory_equal(there, back, (size_t)count * sizeof *there);
+    for (int i = 1; i < count; i++) assert_true(there[i] != there[i - 1]);
+    free(there);
+    free(back);
+}
+
+/* Edges between two of the first `old` vertices whose normals differ by more than `bend`. */
+static int bent_edges(const lw_mesh *m, int old, double bend) {
+    int count = 0;
+    for (int i = 0; i < 3 * m->triangle_count; i++) {
+        int32_t a = m->triangle[i / 3][i % 3], b = m->triangle[i / 3][(i + 1) % 3];
+        count += a < old && b < old && v3_dot(m->normal[a], m->normal[b]) < cos(bend);
+    }
+    return count;
+}
+
+static void a_finer_mesh_is_closed_and_on_the_bust(void **state) {
+    (void)state;
+    lw_head *head;
+    lw_head_options options = lw_head_default();
+    lw_mesh m;
+    assert_int_equal(lw_head_new(&head, &options, NULL), LW_OK);
+    assert_int_equal(lw_mesh_new(&m, head, .006, NULL), LW_OK);
+    int before = m.vertex_count, on = 0;
+    assert_true(bent_edges(&m, before, .3) > 500);
+    assert_int_equal(refine(&m, head, .3, NULL), LW_OK);
+    assert_true(m.vertex_count > before + 500);
+    is_closed(&m);
+    assert_int_equal(bent_edges(&m, before, .3), 0);
+    for (int i = before; i < m.vertex_count; i++) {
+        on += fabs(lw_head_bust(head, m.position[i], NULL)) < 1e-5;
+        assert_near(v3_norm(m.normal[i]), 1, 1e-9);
+    }
+    assert_true(on > .97 * (m.vertex_count - before)); /* across a thin fold the middle stays where it is */
+    lw_mesh_clear(&m);
+    lw_head_free(head);
+}
+
 /* ---- memory ---- */
 
 static void memory_that_runs_out_is_said(void **state) {
@@ -388,6 +445,7 @@ int main(void) {
         cmocka_unit_test(patch_has_the_area_of_its_sections),
         cmocka_unit_test(evening_out_keeps_slopes),
         cmocka_unit_test(a_sphere_has_one_curvature_and_no_crease),
+        cmocka_unit_test(a_finer_mesh_is_closed_and_on_the_bust),
         cmocka_unit_test(memory_that_runs_out_is_said),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);

@@ -85,13 +85,25 @@ static lw_vec3 toward_eye(const lw_mesh *m, const int32_t t[3], view v) {
     return v3_tangent(v.toward, n);
 }
 
-/* Curvature along the line of sight, at vertices; NAN where the surface is too square to the eye. */
-static bool radial_curvature(double *out, const lw_mesh *m, view v) {
+/* Whether any corner is wanted and any faces the eye. */
+static bool matters(const lw_mesh *m, const bool *wanted, const int32_t t[3], view v) {
+    bool faces = false, asked = !wanted;
+    for (int k = 0; k < 3; k++) {
+        faces |= v3_dot(m->normal[t[k]], v.toward) > 0;
+        asked |= wanted && wanted[t[k]];
+    }
+    return faces && asked;
+}
+
+/* Curvature along the line of sight, at vertices; NAN where the surface is too square to the eye or does not
+ * matter. */
+static bool radial_curvature(double *out, const lw_mesh *m, const bool *wanted, view v) {
     double *weight = calloc((size_t)m->vertex_count, sizeof *weight);
     if (!weight) return false;
     for (int i = 0; i < m->vertex_count; i++) out[i] = 0;
     for (int i = 0; i < m->triangle_count; i++) {
         const int32_t *t = m->triangle[i];
+        if (!matters(m, wanted, t, v)) continue;
         lw_vec3 w = toward_eye(m, t, v);
         slopes g = slopes_of(m, t);
         double along = v3_dot(w, w), bend = 0;
@@ -109,15 +121,17 @@ static bool radial_curvature(double *out, const lw_mesh *m, view v) {
 
 static bool is_crease(const lw_mesh *m, const double *radial, const bool *wanted, const int32_t t[3],
                       view v) {
+    int above = 0;
+    for (int k = 0; k < 3; k++) {
+        if ((wanted && !wanted[t[k]]) || v3_dot(m->normal[t[k]], v.toward) < 0) return false;
+        above += radial[t[k]] >= 0;
+    }
+    if (above == 0 || above == 3) return false;
     slopes g = slopes_of(m, t);
     lw_vec3 w = toward_eye(m, t, v);
     double grows = 0, length = v3_norm(w);
     if (g.area == 0 || length < TOO_SQUARE) return false;
-    for (int k = 0; k < 3; k++) {
-        if (wanted && !wanted[t[k]]) return false;
-        if (v3_dot(m->normal[t[k]], v.toward) < 0) return false;
-        grows += radial[t[k]] * v3_dot(g.of[k], w) / g.area;
-    }
+    for (int k = 0; k < 3; k++) grows += radial[t[k]] * v3_dot(g.of[k], w) / g.area;
     return grows / length > STEEP;
 }
 
@@ -126,7 +140,7 @@ lw_status relief_creases(curves *out, const lw_mesh *mesh, const bool *wanted, v
     double *radial = malloc((size_t)mesh->vertex_count * sizeof *radial);
     bool *keep = malloc((size_t)mesh->triangle_count * sizeof *keep);
     lw_status status =
-        radial && keep && radial_curvature(radial, mesh, v) ? LW_OK : fault_memory(error, "relief");
+        radial && keep && radial_curvature(radial, mesh, wanted, v) ? LW_OK : fault_memory(error, "relief");
     if (!status) {
         for (int i = 0; i < mesh->triangle_count; i++)
             keep[i] = is_crease(mesh, radial, wanted, mesh->triangle[i], v);
