@@ -32,7 +32,7 @@ static lw_status check(const draw_sheet_options *o, lw_error *error) {
     return LW_OK;
 }
 
-static void sheet_clear(sheet *s) {
+void sheet_clear(sheet *s) {
     for (int i = 0; i < s->page_count; i++) drawing_clear(&s->pages[i]);
     for (int i = 0; i < s->picture_count; i++) {
         image_clear(s->pictures[i]);
@@ -43,7 +43,16 @@ static void sheet_clear(sheet *s) {
     study_clear(&s->study);
 }
 
-static void make_pages(sheet *s) {
+lw_status sheet_make(sheet *s, const draw_subject *subject, const draw_sheet_options *options,
+                     lw_error *error) {
+    *s = (sheet){.subject = subject,
+                 .options = options,
+                 .form = options->use == DRAW_WORKSHEET ? SAY_GAPS
+                         : options->use == DRAW_KEY     ? SAY_ANSWERS
+                                                        : SAY_PLAIN,
+                 .error = error};
+    s->status = check(options, error);
+    if (s->status) return s->status;
     if (s->options->use == DRAW_KEY) {
         sheet_key(s);
     } else {
@@ -52,6 +61,7 @@ static void make_pages(sheet *s) {
         if (!s->status) sheet_steps(s);
     }
     if (!s->status) sheet_feet(s);
+    return s->status;
 }
 
 static lw_status paint_pages(draw_bytes *out, const sheet *s, lw_error *error) {
@@ -74,16 +84,9 @@ static lw_status paint_pages(draw_bytes *out, const sheet *s, lw_error *error) {
 lw_status draw_sheet(draw_bytes *out, const draw_subject *subject, const draw_sheet_options *options,
                      lw_error *error) {
     *out = (draw_bytes){0};
-    lw_status status = check(options, error);
-    if (status) return status;
-    sheet s = {.subject = subject,
-               .options = options,
-               .form = options->use == DRAW_WORKSHEET ? SAY_GAPS
-                       : options->use == DRAW_KEY     ? SAY_ANSWERS
-                                                      : SAY_PLAIN,
-               .error = error};
-    make_pages(&s);
-    status = s.status ? s.status : paint_pages(out, &s, error);
+    sheet s;
+    lw_status status = sheet_make(&s, subject, options, error);
+    if (!status) status = paint_pages(out, &s, error);
     sheet_clear(&s);
     return status;
 }

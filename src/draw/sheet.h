@@ -26,6 +26,11 @@ typedef struct sheet {
     lw_error *error;
 } sheet;
 
+/* All pages. Clear it whatever comes of it. */
+lw_status sheet_make(sheet *s, const draw_subject *subject, const draw_sheet_options *options,
+                     lw_error *error);
+void sheet_clear(sheet *s);
+
 /* ---- sheet_frame.c ---- */
 
 /* A new page; the first one has no running head. NULL where something failed. */

@@ -62,7 +62,9 @@ static void number_cell(sheet *s, drawing *d, double x, double y, double metres)
     number_text(s, text, metres);
     bool gap = s->form == SAY_GAPS;
     draw_open(d, PART_CELL, "");
-    draw_text(d, TEXT_FIGURE, ALIGN_END, (point){gap ? x - LINE_OF_CELL + 6 : x, y}, 0, text);
+    text_role role =
+        s->form == SAY_ANSWERS ? TEXT_SMALL : TEXT_FIGURE; /* an answer has its number before it */
+    draw_text(d, role, ALIGN_END, (point){gap ? x - LINE_OF_CELL + 6 : x, y}, 0, text);
     if (gap) sheet_blank(d, x - LINE_OF_CELL + 8, y + ROW - 2, LINE_OF_CELL - 8);
     draw_close(d);
 }
@@ -75,7 +77,7 @@ static void place_name(char *out, size_t size, int id) {
 static double table_lengths(sheet *s, drawing *d, point at, double width) {
     const double *length = s->subject->reading->landmark;
     bool inches = s->subject->plan->units == LW_INCH;
-    double right = at.x + width, left = right - 46, y = at.y;
+    double right = at.x + width, left = right - 50, y = at.y;
     char title[64];
     snprintf(title, sizeof title, "Lengths, %s%s", inches ? "inches" : "cm",
              s->subject->plan->hair.coil_diameter > 0 ? ", drawn straight" : "");

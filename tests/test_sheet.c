@@ -1,0 +1,293 @@
+/* The sheet's pages as lists of marks: nothing leaves the page, no words lie on others, every figure says in
+ * words what it shows, and every part that is opened is closed. And memory that runs out anywhere leaves
+ * nothing behind. */
+#include <glob.h>
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "example.h"
+#include "sheet.h"
+
+/* ---- an allocator that fails on demand and counts what is still held ---- */
+
+static int allocations_left = -1; /* -1: all succeed */
+static int live, asked;
+
+void *__real_malloc(size_t size);
+void *__real_calloc(size_t n, size_t size);
+void *__real_realloc(void *p, size_t size);
+void __real_free(void *p);
+void *__wrap_malloc(size_t size);
+void *__wrap_calloc(size_t n, size_t size);
+void *__wrap_realloc(void *p, size_t size);
+void __wrap_free(void *p);
+
+static bool refuse(void) {
+    bool none;
+#pragma omp critical
+    {
+        asked++;
+        none = allocations_left == 0;
+        if (allocations_left > 0) allocations_left--;
+    }
+    return none;
+}
+static void *held(void *p) {
+#pragma omp atomic
+    live += p != NULL;
+    return p;
+}
+void *__wrap_malloc(size_t size) { return refuse() ? NULL : held(__real_malloc(size)); }
+void *__wrap_calloc(size_t n, size_t size) { return refuse() ? NULL : held(__real_calloc(n, size)); }
+void *__wrap_realloc(void *p, size_t size) {
+    if (refuse()) return NULL;
+    return p ? __real_realloc(p, size) : held(__real_malloc(size));
+}
+void __wrap_free(void *p) {
+#pragma omp atomic
+    live -= p != NULL;
+    __real_free(p);
+}
+
+/* ---- examples carried out ---- */
+
+typedef struct carried_out {
+    lw_plan plan;
+    lw_head *head;
+    lw_scalp *scalp;
+    lw_cut *cut;
+    lw_reading reading;
+    draw_subject subject;
+} carried_out;
+
+static void carry_out(carried_out *c, const char *name, int hairs) {
+    lw_error error = {0};
+    lw_cut_options options = lw_cut_default();
+    *c = (carried_out){0};
+    example_read(&c->plan, name);
+    c->plan.scalp.count = hairs;
+    if (lw_head_new(&c->head, &c->plan.head, &error) ||
+        lw_scalp_new(&c->scalp, c->head, &c->plan.scalp, &error) ||
+        lw_cut_new(&c->cut, c->head, c->scalp, &c->plan, &options, &error) ||
+        lw_reading_new(&c->reading, c->cut, &error))
+        fail_msg("%s: %s", error.place, error.message);
+    c->subject = (draw_subject){&c->plan, c->head, c->scalp, c->cut, &c->reading};
+}
+
+static void put_away(carried_out *c) {
+    lw_reading_clear(&c->reading);
+    lw_cut_free(c->cut);
+    lw_scalp_free(c->scalp);
+    lw_head_free(c->head);
+    lw_plan_clear(&c->plan);
+}
+
+/* ---- pages ---- */
+
+/* The box of words as they are set, which may be narrower than the box they are given. */
+static frame words_box(const drawing *d, const mark *m) {
+    frame box = m->at;
+    point size = text_size((text_role)m->role, m->wraps ? m->at.width : 0, drawing_text(d, m->text));
+    if (m->turn != 0) return box;
+    if (m->align == ALIGN_CENTRE) box.x += (box.width - size.x) / 2;
+    if (m->align == ALIGN_END) box.x += box.width - size.x;
+    box.width = size.x;
+    return box;
+}
+
+static bool on_the_page(const drawing *d, frame box) {
+    const double edge = 18; /* a quarter of an inch, which most printers leave white: common practice */
+    return box.x >= edge && box.y >= edge && box.x + box.width <= d->width - edge &&
+           box.y + box.height <= d->height - edge;
+}
+
+/* Words of the page itself; those in drawings keep clear of each other by their own rules. */
+static bool of_the_page(const mark *m) {
+    return m->kind == MARK_TEXT && m->role != TEXT_LABEL && m->role != TEXT_NUMBER;
+}
+
+static bool overlap(frame a, frame b) {
+    const double beside = 1, above = 2.5; /* lines are set with more than that above and below the letters */
+    return a.x + beside < b.x + b.width && b.x + beside < a.x + a.width && a.y + above < b.y + b.height &&
+           b.y + above < a.y + a.height;
+}
+
+static void check_words(const char *name, int page, const drawing *d) {
+    for (int i = 0; i < d->mark_count; i++) {
+        const mark *m = &d->marks[i];
+        if (m->kind != MARK_TEXT) continue;
+        frame box = words_box(d, m);
+        if (!on_the_page(d, box))
+            fail_msg("%s, page %d: \"%s\" leaves the page", name, page, drawing_text(d, m->text));
+        for (int k = 0; k < i && of_the_page(m); k++)
+            if (of_the_page(&d->marks[k]) && overlap(box, words_box(d, &d->marks[k])))
+                fail_msg("%s, page %d: \"%s\" lies on \"%s\"", name, page, drawing_text(d, m->text),
+                         drawing_text(d, d->marks[k].text));
+    }
+}
+
+static void check_lines(const char *name, int page, const drawing *d) {
+    for (int i = 0; i < d->point_count; i++)
+        if (!(d->points[i].x >= 0 && d->points[i].y >= 0 && d->points[i].x <= d->width &&
+              d->points[i].y <= d->height))
+            fail_msg("%s, page %d: a point at %g, %g", name, page, d->points[i].x, d->points[i].y);
+}
+
+/* Parts nest, and every figure says what it shows. Returns the number of figures. */
+static int check_parts(const char *name, int page, const drawing *d) {
+    int depth = 0, figures = 0;
+    for (int i = 0; i < d->mark_count; i++) {
+        const mark *m = &d->marks[i];
+        if (m->kind == MARK_CLOSE) depth--;
+        if (depth < 0) fail_msg("%s, page %d: more parts closed than opened", name, page);
+        if (m->kind != MARK_OPEN) continue;
+        depth++;
+        if (m->role != PART_FIGURE) continue;
+        figures++;
+        if (strlen(drawing_text(d, m->text)) < 10)
+            fail_msg("%s, page %d: a figure without words", name, page);
+    }
+    if (depth) fail_msg("%s, page %d: a part left open", name, page);
+    return figures;
+}
+
+static void check_sheet(const carried_out *c, const char *name, draw_use use, draw_paper paper) {
+    draw_sheet_options options = draw_sheet_default();
+    lw_error error = {0};
+    sheet s;
+    options.use = use, options.paper = paper, options.date = "2026-03-01";
+    if (sheet_make(&s, &c->subject, &options, &error)) fail_msg("%s: %s", name, error.message);
+    int figures = 0;
+    for (int i = 0; i < s.page_count; i++) {
+        assert_false(s.pages[i].failed);
+        check_words(name, i + 1, &s.pages[i]);
+        check_lines(name, i + 1, &s.pages[i]);
+        figures += check_parts(name, i + 1, &s.pages[i]);
+    }
+    /* Five heads and the map's scale; two for a step. */
+    int wanted = use == DRAW_KEY ? 0 : 5 + (use == DRAW_SHEET) + 2 * c->plan.step_count;
+    assert_int_equal(figures, wanted);
+    sheet_clear(&s);
+}
+
+/* Each example on one of the papers, and every third as a worksheet as well. */
+static void test_pages(void **state) {
+    (void)state;
+    char pattern[4096];
+    glob_t found;
+    example_path(pattern, sizeof pattern, "*.json");
+    assert_int_equal(glob(pattern, 0, NULL, &found), 0);
+    for (size_t i = 0; i < found.gl_pathc; i++) {
+        char name[LW_NAME_MAX];
+        carried_out c;
+        snprintf(name, sizeof name, "%s", strrchr(found.gl_pathv[i], '/') + 1);
+        *strrchr(name, '.') = 0;
+        carry_out(&c, name, 3000);
+        check_sheet(&c, name, DRAW_SHEET, i % 2 ? DRAW_LETTER : DRAW_A4);
+        check_sheet(&c, name, DRAW_KEY, DRAW_A4);
+        if (i % 3 == 0) check_sheet(&c, name, DRAW_WORKSHEET, i % 2 ? DRAW_A4 : DRAW_LETTER);
+        put_away(&c);
+    }
+    globfree(&found);
+}
+
+/* ---- words that have to fit ---- */
+
+static void test_fitted(void **state) {
+    (void)state;
+    char out[300];
+    const char *text = "Ünïcödé ünïcödé ünïcödé";
+    sheet_fitted(out, sizeof out, TEXT_BODY, 500, 1, text);
+    assert_string_equal(out, text);
+    for (int width = 12; width < 120; width++) {
+        sheet_fitted(out, sizeof out, TEXT_BODY, width, 1, text);
+        size_t n = strlen(out);
+        assert_true(n >= 3 && strcmp(out + n - 3, "\xE2\x80\xA6") == 0);
+        assert_memory_equal(out, text, n - 3);                    /* a beginning of it, */
+        assert_true(((unsigned char)text[n - 3] & 0xc0) != 0x80); /* between characters, */
+        assert_true(text_size(TEXT_BODY, 0, out).x <= width);     /* that fits, */
+        char more[300];
+        size_t next = n - 3 + (text[n - 3] == ' '); /* and no longer one does. */
+        do next++;
+        while (((unsigned char)text[next] & 0xc0) == 0x80);
+        snprintf(more, sizeof more, "%.*s\xE2\x80\xA6", (int)next, text);
+        assert_true(text_size(TEXT_BODY, 0, more).x > width);
+    }
+}
+
+static void test_refused(void **state) {
+    (void)state;
+    carried_out c;
+    carry_out(&c, "fringe", 200);
+    static const char *const dates[] = {"2026-13-01", "2026-00-01", "2026-1-1", "today", "2026-03-011"};
+    for (size_t i = 0; i < sizeof dates / sizeof *dates; i++) {
+        draw_sheet_options options = draw_sheet_default();
+        draw_bytes out;
+        lw_error error = {0};
+        options.date = dates[i];
+        assert_int_equal(draw_sheet(&out, &c.subject, &options, &error), LW_ERROR_ARGUMENT);
+        assert_string_equal(error.place, "date");
+        assert_null(out.data);
+    }
+    draw_sheet_options options = draw_sheet_default();
+    draw_bytes out;
+    lw_error error = {0};
+    options.use = DRAW_KEY, options.page = 2;
+    assert_int_equal(draw_sheet(&out, &c.subject, &options, &error), LW_ERROR_ARGUMENT);
+    assert_string_equal(error.message, "the sheet has 1 page, and no page 2");
+    options.page = 0, options.dpi = 0;
+    assert_int_equal(draw_sheet(&out, &c.subject, &options, &error), LW_ERROR_ARGUMENT);
+    assert_string_equal(error.place, "dpi");
+    put_away(&c);
+}
+
+/* ---- memory ---- */
+
+/* The sheet with the n-th allocation and all after it refused. */
+static lw_status starved(const carried_out *c, draw_use use, int n) {
+    draw_sheet_options options = draw_sheet_default();
+    draw_bytes out;
+    lw_error error = {0};
+    options.use = use;
+    int before = live;
+    allocations_left = n;
+    lw_status status = draw_sheet(&out, &c->subject, &options, &error);
+    allocations_left = -1;
+    if (status) assert_null(out.data);
+    draw_bytes_clear(&out);
+    assert_int_equal(live, before);
+    if (status) assert_int_equal(status, LW_ERROR_MEMORY);
+    return status;
+}
+
+static void test_no_memory(void **state) {
+    (void)state;
+    carried_out c;
+    carry_out(&c, "fringe", 200);
+    asked = 0;
+    assert_int_equal(starved(&c, DRAW_KEY, -1), LW_OK);
+    int all = asked;
+    for (int n = 0; n < all; n += n < 60 ? 1 : 7) assert_int_equal(starved(&c, DRAW_KEY, n), LW_ERROR_MEMORY);
+    asked = 0;
+    assert_int_equal(starved(&c, DRAW_SHEET, -1), LW_OK);
+    all = asked;
+    for (int n = 3; n < all; n += 1 + all / 12) starved(&c, DRAW_SHEET, n);
+    put_away(&c);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_pages),
+        cmocka_unit_test(test_fitted),
+        cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_no_memory),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
