@@ -8,8 +8,8 @@
 #define RISE 2.6      /* and that much too low */
 #define TILT_COS .966 /* its top leans back 15 degrees */
 #define TILT_SIN .259
-#define FLARE_COS .927 /* its back stands off the head by 22 degrees */
-#define FLARE_SIN .375
+#define FLARE_COS .946 /* its back stands off the head by 19 degrees */
+#define FLARE_SIN .325
 #define MIDDLE 15 /* of the outline, behind the tragion */
 
 /* The outline: radii round the middle of the shell, every 30 degrees from the back over the top. */

@@ -28,9 +28,9 @@ static double nose(lw_vec3 q, double face, bust_style style) {
     q.x *= 1 + .07 * small;
     double f = bust_join(face, bridge(q, small), 6);
     double tip = bust_egg(q, v3(0, -14.2 + .6 * small, 105.4 - 2 * small), v3(9.2, 8, 10));
-    f = bust_join(f, tip, 7);
-    double wing = bust_egg(q, v3(11.3, -17.2, 99), v3(6, 6.6, 9.5));
-    f = bust_join(f, wing, 5);
+    f = bust_join(f, tip, 8);
+    double wing = bust_egg(q, v3(11.2, -17, 99), v3(5.8, 7, 9.8));
+    f = bust_join(f, wing, 6.5);
     double column = bust_rod(q, v3(0, -19.5, 110), v3(0, -23, 98), 3, 3.4);
     f = bust_join(f, column, 3);
     double hole = bust_egg(q, v3(5.8, -25.5, 103), v3(2.4, 5, 5));
@@ -60,10 +60,10 @@ static double mouth(lw_vec3 q, double face, bust_style style) {
     double soft = sqrt(q.x * q.x + 1) - 1;
     double bow = 1.2 * exp(-(soft - 5) * (soft - 5) / 16) - 0.9 * exp(-soft * soft / 8);
     double middle = exp(-soft * soft / 60);
-    lip upper = {-45.6, 97, 6.2 + .5 * full + bow, 3.2 + .7 * middle, 4.7 + .3 * full, 26, .7, .25};
-    lip lower = {-52.4, 96.6, 4.6, 6.4 + .6 * full, 5.6 + .3 * full, 24.5, -2.2, -.1};
-    double philtrum = bust_rod(q, v3(0, -28, 103.5), v3(0, -43, 106), 1.5, 3.4);
-    double f = bust_carve(face, philtrum, 4);
+    lip upper = {-45.6, 97, 6.2 + .5 * full + bow, 3.2 + .7 * middle, 4.7 + .3 * full, 26, -.2, .25};
+    lip lower = {-52.4, 96.6, 4.6, 6.4 + .6 * full, 5.6 + .3 * full, 24.5, -3, -.1};
+    double philtrum = bump(q.x / 4) - .4 * bump((soft - 5.5) / 3.5);
+    double f = face + (q.z > 80 ? .9 * philtrum * bump((q.y + 34) / 10) : 0);
     f = bust_join(f, lip_distance(q, &lower), 6);
     return bust_join(f, lip_distance(q, &upper), 4);
 }
