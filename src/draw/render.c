@@ -91,8 +91,8 @@ static colour clay(lw_vec3 n, double sky, double key) {
 
 /* ---- finer than the mesh ---- */
 
-#define BEFORE .003 /* metres of the line of sight that are looked along, from before the mesh to behind it  \
-                     */
+/* Metres of the line of sight that are looked along, before the mesh and behind it. */
+#define BEFORE .003
 #define BEHIND .010
 
 /* Where the line of sight through p, on the mesh, meets the bust; p itself where that is within a quarter of
