@@ -18,6 +18,7 @@
 
 #define STEP 2e-3    /* metres of a step along the bust */
 #define FALL 1e-2    /* the longest step through the air */
+#define SETTLED 1e-6 /* metres from where a step along the bust is to end */
 #define CONTACT 1e-5 /* metres above the clearance from which a hair hangs free */
 #define FACING                                                                                               \
     0.2           /* sine of the angle between a plane and what faces along it, from which it leads nowhere */
@@ -48,7 +49,7 @@ static double clearance(const strand *s, double ahead) {
 static lw_vec3 onto(const strand *s, lw_vec3 p, double away, lw_vec3 *normal) {
     for (int i = 0; i < 4; i++) {
         double miss = away - field(s, p, normal);
-        if (fabs(miss) < 1e-8) break;
+        if (fabs(miss) < SETTLED) break;
         p = v3_along(p, *normal, fmax(fmin(miss, STEP), -STEP));
     }
     return p;
@@ -74,7 +75,7 @@ static lw_vec3 way_down(const strand *s, lw_vec3 p, lw_vec3 n) {
 /* A step along the bust, by the direction at its middle. */
 static lw_vec3 slide(const strand *s, lw_vec3 n) {
     lw_vec3 there, middle = v3_along(s->at, way_down(s, s->at, n), 0.5 * STEP);
-    middle = onto(s, middle, clearance(s, 0.5 * STEP), &there);
+    field(s, middle, &there);
     return onto(s, v3_along(s->at, way_down(s, middle, there), STEP), clearance(s, STEP), &there);
 }
 
