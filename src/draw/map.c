@@ -26,7 +26,7 @@
 #define FINE 2.4       /* pixels per point */
 #define PALE .25       /* paper in every colour, so that lines and labels read over it */
 
-enum { GRID = 2 /* samples a pixel, each way */, WANTED = 7 /* contours */ };
+enum { GRID = 2 /* samples a pixel, each way */, WANTED = 6 /* contours */ };
 
 /* ---- the scale ---- */
 
@@ -269,8 +269,16 @@ static lw_status scale_picture(image *keep, const map_scale *scale, bool level, 
     return status;
 }
 
-/* A tick with its length; `about` is its level, -1 an end of the scale. */
-static void draw_tick(drawing *d, const map_scale *scale, frame at, double length, int about, bool unit) {
+typedef struct bar {
+    const map_scale *scale;
+    frame at;
+    label_set numbers;
+} bar;
+
+/* A tick, and its length where there is room for it; `about` is its level, -1 an end of the scale. */
+static void draw_tick(drawing *d, bar *b, double length, int about, bool unit) {
+    const map_scale *scale = b->scale;
+    frame at = b->at;
     bool level = at.width >= at.height;
     char number[24];
     map_number(number, length, scale->units);
@@ -280,11 +288,13 @@ static void draw_tick(drawing *d, const map_scale *scale, frame at, double lengt
                        : (point){at.x + at.width, at.y + (1 - t) * at.height};
     point tick[2] = {from, {from.x + (level ? 0 : 3), from.y + (level ? 3 : 0)}};
     draw_line(d, LINE_CONTOUR, about, tick, 2, false);
-    double height = text_size(TEXT_LABEL, 0, number).y;
-    if (level)
-        draw_text(d, TEXT_LABEL, ALIGN_CENTRE, (point){from.x, from.y + 4}, 0, number);
-    else
-        draw_text(d, TEXT_LABEL, ALIGN_START, (point){from.x + 5, from.y - height / 2}, 0, number);
+    point size = text_size(TEXT_LABEL, 0, number);
+    point middle =
+        level ? (point){from.x, from.y + 4 + size.y / 2} : (point){from.x + 5 + size.x / 2, from.y};
+    if (label_clash(&b->numbers, middle, (point){size.x + 3, size.y}, 0, -1) == INFINITY) return;
+    d->failed |= !label_take_box(&b->numbers, middle, size, 0);
+    draw_text(d, TEXT_LABEL, level ? ALIGN_CENTRE : ALIGN_START,
+              (point){level ? from.x : from.x + 5, middle.y - size.y / 2}, 0, number);
 }
 
 lw_status draw_map_scale(drawing *d, image *keep, const map_scale *scale, frame at, lw_error *error) {
@@ -294,11 +304,12 @@ lw_status draw_map_scale(drawing *d, image *keep, const map_scale *scale, frame 
     point box[4] = {
         {at.x, at.y}, {at.x + at.width, at.y}, {at.x + at.width, at.y + at.height}, {at.x, at.y + at.height}};
     draw_line(d, LINE_RULE, -1, box, 4, true);
-    draw_tick(d, scale, at, scale->high, -1, true);
-    if (!(scale->high > scale->low)) return LW_OK;
-    draw_tick(d, scale, at, scale->low, -1, false);
+    bar b = {scale, at, {0}};
+    draw_tick(d, &b, scale->high, -1, true);
+    if (scale->high > scale->low) draw_tick(d, &b, scale->low, -1, false);
     for (int k = 0; k < scale->level_count; k++)
         if (scale->low > 0 || scale->level[k] >= scale->step - 1e-9) /* fractions would not fit */
-            draw_tick(d, scale, at, scale->level[k], k, false);
+            draw_tick(d, &b, scale->level[k], k, false);
+    label_set_clear(&b.numbers);
     return LW_OK;
 }
