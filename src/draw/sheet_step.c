@@ -125,6 +125,17 @@ static double drawing_room(const sheet *s, const words *w, int count) {
     return room / count;
 }
 
+/* What is left of the last page, to write on. */
+static void draw_notes(sheet *s) {
+    enum { LEAST = 150, LINE = 24 };
+    drawing *d = sheet_last(s);
+    double y = s->y + BETWEEN, bottom = s->body.y + s->body.height;
+    if (bottom - y < LEAST) return;
+    sheet_rule(d, s->body.x, s->y + BETWEEN / 2.0, s->body.width);
+    y += sheet_words(d, PART_HEADING, TEXT_STRONG, (point){s->body.x, y}, 0, "Notes");
+    for (y += LINE; y < bottom; y += LINE) sheet_blank(d, s->body.x, y, s->body.width);
+}
+
 void sheet_steps(sheet *s) {
     enum { TOGETHER = 2 };
     int steps = s->subject->plan->step_count;
@@ -151,4 +162,5 @@ void sheet_steps(sheet *s) {
         }
         step += count;
     }
+    if (steps && !s->status) draw_notes(s);
 }
