@@ -67,13 +67,15 @@ typedef struct obstacle {
     double cost; /* per point of line under a label */
 } obstacle;
 
-/* The outline of a pattern that words had better not cover. */
+/* The outline of a pattern that words had better not cover: of what is worked on, lest a word seem to belong
+ * where it stands. */
 typedef struct patch_outline {
     const point *points;
     int count;
+    double cost; /* of each corner of a label on it */
 } patch_outline;
 
-enum { OUTLINES_MAX = 8 };
+enum { OUTLINES_MAX = 16 };
 
 typedef struct obstacles {
     int outline_count;
@@ -97,8 +99,10 @@ static void gather(obstacles *o, const drawing *d, int since, frame reach) {
     for (int i = since; i < d->mark_count; i++) {
         const mark *m = &d->marks[i];
         if (m->kind == MARK_TEXT && overlap(m->at, reach) > 0) add(o, (obstacle){.text = m->at});
-        if (m->kind == MARK_AREA && m->role == AREA_GUIDE && o->outline_count < OUTLINES_MAX)
-            o->outlines[o->outline_count++] = (patch_outline){d->points + m->first, m->count};
+        bool pattern = m->kind == MARK_AREA && (m->role == AREA_GUIDE || m->role == AREA_WORK);
+        if (pattern && o->outline_count < OUTLINES_MAX)
+            o->outlines[o->outline_count++] =
+                (patch_outline){d->points + m->first, m->count, m->role == AREA_WORK ? 25 : 8};
         if (m->kind != MARK_LINE) continue;
         const point *p = d->points + m->first;
         for (int k = 1; k < m->count; k++)
@@ -121,7 +125,7 @@ static double cost_of_patterns(const obstacles *o, frame box) {
     for (int i = 0; i < o->outline_count; i++)
         for (int corner = 0; corner < 4; corner++) {
             point at = {box.x + (corner & 1 ? box.width : 0), box.y + (corner & 2 ? box.height : 0)};
-            cost += within_outline(&o->outlines[i], at) ? 8 : 0;
+            cost += within_outline(&o->outlines[i], at) ? o->outlines[i].cost : 0;
         }
     return cost;
 }

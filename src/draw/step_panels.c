@@ -27,7 +27,8 @@
 typedef struct whole {
     int first, last; /* index into lw_cut_panel */
     int number;
-    bool end; /* the first or the last of its side */
+    bool end;  /* the first or the last of its side */
+    bool held; /* the one whose hold is drawn: numbered whenever it is seen */
     bool seen, fits, numbered;
     point at;
     double room;
@@ -276,7 +277,11 @@ static int collect(const panels_page *g, whole *out) {
         }
         bool start = !before || before->section != p->section;
         if (n && start) out[n - 1].end = true;
-        out[n++] = (whole){.first = i, .last = i, .number = p->whole, .end = start};
+        out[n++] = (whole){.first = i,
+                           .last = i,
+                           .number = p->whole,
+                           .end = start,
+                           .held = p->whole == lw_cut_panel(g->cut, g->shown)->whole};
     }
     if (n) out[n - 1].end = true;
     return n;
@@ -346,7 +351,7 @@ static int number_by(whole *all, int n, int by, bool start, double least, int *w
                  due = (i + 1) % by == 0 || (start && i < 5) || (by == 2 && i % 2 == 0);
             if (by == 2 && i % 2) due = false;
             if (pass ? end || !due : !end) continue;
-            bool room = all[i].seen && all[i].room >= least;
+            bool room = all[i].seen && (all[i].room >= least || all[i].held);
             *wanted += room;
             all[i].numbered = room && clear_of_others(all, n, i);
             stand += all[i].numbered;
@@ -359,7 +364,7 @@ static void choose_numbered(whole *all, int n, bool outward, int group) {
     int seen = 0, fit = 0, wanted;
     for (int i = 0; i < n; i++) seen += all[i].seen, fit += all[i].fits;
     bool every = 2 * fit >= seen;
-    for (int i = 0; i < n && every; i++) all[i].numbered = all[i].fits;
+    for (int i = 0; i < n && every; i++) all[i].numbered = all[i].fits || (all[i].held && all[i].seen);
     if (every) return;
     if (group > 1) {
         number_by(all, n, group > 5 ? group : 5, false, 0, &wanted);

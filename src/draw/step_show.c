@@ -70,7 +70,9 @@ static bool wants(wanted which, const lw_panel *p) {
 }
 
 /* The middle one of the wholes of one side of which some bite is wanted; -1 for none. */
-static int middle_whole(const lw_cut *cut, int first, int count, wanted which) {
+static int middle_whole(const draw_subject *of, int first, int count, wanted which) {
+    const lw_cut *cut = of->cut;
+    bool outward = step_of(of, first)->panels.start == LW_EDGE_CENTRE;
     int section = lw_cut_panel(cut, first)->section, starts[LW_PANELS_MAX], lengths[LW_PANELS_MAX], n = 0;
     for (int i = 0; i < count && lw_cut_panel(cut, first + i)->section == section;) {
         const lw_panel *p = lw_cut_panel(cut, first + i);
@@ -80,16 +82,17 @@ static int middle_whole(const lw_cut *cut, int first, int count, wanted which) {
         if (fits > 0 && n < LW_PANELS_MAX) starts[n] = first + i, lengths[n++] = bites;
         i += bites;
     }
-    return n ? middle_bite(cut, starts[n / 2], lengths[n / 2]) : -1;
+    int middle = outward && n > 4 ? n / 4 : n / 2; /* outward: the middle of the first of two sides */
+    return n ? middle_bite(cut, starts[middle], lengths[middle]) : -1;
 }
 
 int step_shown(const draw_subject *of, int step) {
     int first, count;
     step_range(of->cut, step, &first, &count);
     if (!count) return -1;
-    int shown = middle_whole(of->cut, first, count, CUTTING);
-    if (shown < 0) shown = middle_whole(of->cut, first, count, HELD);
-    return shown >= 0 ? shown : middle_whole(of->cut, first, count, ANY);
+    int shown = middle_whole(of, first, count, CUTTING);
+    if (shown < 0) shown = middle_whole(of, first, count, HELD);
+    return shown >= 0 ? shown : middle_whole(of, first, count, ANY);
 }
 
 lw_status step_labels(int **out, const study *s, int step, lw_error *error) {
