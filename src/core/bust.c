@@ -1,7 +1,8 @@
 /* The bust: the head's own surface where hair grows, a sculpted face, neck and shoulders elsewhere, and ears.
  *
  * The two are mixed by a weight that is 0 inside the hairline and above the brow, so the scalp is to the last
- * bit the surface on which the cut is computed, and 1 from some 16 mm outside the hairline. */
+ * bit the surface on which the cut is computed, and 1 from 22 mm outside the hairline or 40 below
+ * the nape. Ears are joined last, over whatever they touch. */
 #include "bust.h"
 
 #include "head.h"
@@ -9,6 +10,7 @@
 #define MEAN_BREADTH .1543 /* the mean man of build.c */
 #define MEAN_LENGTH .1995
 #define MEAN_TOP .1312
+#define DEEP .06 /* metres inside the head's own surface, where no sculpture reaches */
 
 typedef struct bust_value {
     double d;
@@ -22,7 +24,7 @@ static bust_value bare(const lw_head *head, lw_vec3 p) {
     const surface *s = &head->surface;
     lw_vec3 to = v3_sub(p, s->centre), n;
     double far = v3_norm(to);
-    if (far < 1e-6) return (bust_value){-s->axes.y * .5, true, v3(0, 1, 0)};
+    if (far < 1e-6) return (bust_value){-s->axes.y, true, v3(0, 1, 0)};
     lw_vec3 on = surface_point(s, to, &n);
     return (bust_value){v3_dot(v3_sub(p, on), n), true, n};
 }
@@ -55,25 +57,29 @@ static double ear_of(const lw_head *head, lw_vec3 p, double enough) {
     return bound > enough + .007 ? bound : scale * bust_ear(q);
 }
 
+/* The sculpture at p, that lies q from the tragions in millimetres of the mean man, `unit` metres each. */
+static double sculpture(const lw_head *head, lw_vec3 p, lw_vec3 q, double unit) {
+    static const double men[] = {[LW_HEAD_ADULT] = .5, [LW_HEAD_WOMAN] = 0, [LW_HEAD_MAN] = 1};
+    bust_style style = {men[head->given.kind]};
+    double neck = neck_alone(&head->surface, p) / unit;
+    double f = bust_join(bust_face(q, style), neck, 12 + 10 * bust_step(0, 40, q.z));
+    return unit * bust_torso(q, f, style);
+}
+
 /* The field at p, which has x >= 0. */
 static bust_value value(const lw_head *head, lw_vec3 p) {
     const surface *s = &head->surface;
-    static const double men[] = {[LW_HEAD_ADULT] = .5, [LW_HEAD_WOMAN] = 0, [LW_HEAD_MAN] = 1};
-    bust_style style = {men[head->given.kind]};
-    double kx = 2 * s->axes.x / MEAN_BREADTH, ky = (s->axes.y + s->centre.y) / MEAN_TOP,
-           kz = 2 * s->axes.z / MEAN_LENGTH, k = 1e-3 * (kx + ky + kz) / 3;
-    lw_vec3 q = v3(p.x * 1e3 / kx, p.y * 1e3 / ky, p.z * 1e3 / kz);
     bust_value out = bare(head, p);
+    if (!(out.d > -DEEP)) return out;
+    lw_vec3 k = v3(2e-3 * s->axes.x / MEAN_BREADTH, 1e-3 * (s->axes.y + s->centre.y) / MEAN_TOP,
+                   2e-3 * s->axes.z / MEAN_LENGTH);
+    lw_vec3 q = v3(p.x / k.x, p.y / k.y, p.z / k.z);
     double w = share(head, p, q);
     if (w > 0) {
-        double neck = neck_alone(s, p);
-        double face = k * bust_face(q, style);
-        double cast = bust_join(face, neck, .012 + .01 * bust_step(0, 40, q.z));
-        cast = k * bust_torso(q, cast / k, style);
-        out.d = w * cast + (1 - w) * out.d;
+        out.d += w * (sculpture(head, p, q, (k.x + k.y + k.z) / 3) - out.d);
         out.bare = false;
     }
-    double ear = ear_of(head, p, out.d), d = bust_join(out.d, ear, .006);
+    double d = bust_join(out.d, ear_of(head, p, out.d), .006);
     if (d != out.d) {
         out.d = d;
         out.bare = false;
@@ -81,18 +87,21 @@ static bust_value value(const lw_head *head, lw_vec3 p) {
     return out;
 }
 
+/* By central differences. */
+static lw_vec3 slope(const lw_head *head, lw_vec3 p) {
+    const double h = 2e-5;
+    double x = value(head, v3(p.x + h, p.y, p.z)).d - value(head, v3(fabs(p.x - h), p.y, p.z)).d;
+    double y = value(head, v3(p.x, p.y + h, p.z)).d - value(head, v3(p.x, p.y - h, p.z)).d;
+    double z = value(head, v3(p.x, p.y, p.z + h)).d - value(head, v3(p.x, p.y, p.z - h)).d;
+    return v3_scale(v3(x, y, z), 1 / (2 * h));
+}
+
 double lw_head_bust(const lw_head *head, lw_vec3 p, lw_vec3 *gradient) {
     lw_vec3 m = v3(fabs(p.x), p.y, p.z);
     bust_value here = is_measured(head) ? value(head, m) : bare(head, m);
-    if (!gradient) return here.d;
-    lw_vec3 g = here.normal;
-    if (!here.bare) {
-        const double h = 2e-5;
-        g = v3(value(head, v3(fabs(m.x + h), m.y, m.z)).d - value(head, v3(fabs(m.x - h), m.y, m.z)).d,
-               value(head, v3(m.x, m.y + h, m.z)).d - value(head, v3(m.x, m.y - h, m.z)).d,
-               value(head, v3(m.x, m.y, m.z + h)).d - value(head, v3(m.x, m.y, m.z - h)).d);
-        g = v3_scale(g, 1 / (2 * h));
+    if (gradient) {
+        lw_vec3 g = here.bare ? here.normal : slope(head, m);
+        *gradient = p.x < 0 ? v3_mirror(g) : g;
     }
-    *gradient = p.x < 0 ? v3_mirror(g) : g;
     return here.d;
 }

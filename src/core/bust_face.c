@@ -48,10 +48,12 @@ typedef struct lip {
 } lip;
 
 static double lip_distance(lw_vec3 q, const lip *l) {
-    double x = q.x / l->width, taper = pow(fmax(.01, 1 - x * x), .65);
+    double x = q.x / l->width, bend = 38 * x / l->width, left = 1 - x * x;
+    double taper = pow(.5 * (left + sqrt(left * left + .02)), .65);
     double dy = q.y - l->y + l->droop * x * x, dz = q.z - l->z + 19 * x * x + l->lean * (q.y - l->y);
-    double ry = (dy > 0 ? l->above : l->below) * taper, rz = l->out * taper;
-    double d = bust_egg(v3(0, dy, dz), v3(0, 0, 0), v3(1, ry, rz)), past = fmax(0, q.x - l->width);
+    lw_vec3 radius = v3(1, (dy > 0 ? l->above : l->below) * taper, l->out * taper);
+    double d = bust_egg(v3(0, dy, dz), v3(0, 0, 0), radius) / sqrt(1 + .5 * bend * bend);
+    double past = fmax(0, q.x - l->width);
     return past > 0 ? sqrt(past * past + fmax(d, 0) * fmax(d, 0)) : d;
 }
 
