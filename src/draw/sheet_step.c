@@ -136,31 +136,46 @@ static void draw_notes(sheet *s) {
     for (y += LINE; y < bottom; y += LINE) sheet_blank(d, s->body.x, y, s->body.width);
 }
 
+static void rule_between(sheet *s) {
+    sheet_rule(sheet_last(s), s->body.x, s->y + BETWEEN / 2.0, s->body.width);
+    s->y += BETWEEN;
+}
+
+/* How tall the drawings of a step may be under what the last page holds already. */
+static double room_below(const sheet *s, const words *w) {
+    return s->body.y + s->body.height - s->y - BETWEEN - w->tall - HEADING - 2 * LOOK_GAP;
+}
+
+/* The steps from `step` on that share a page of their own, `w` the words of the first. Returns their number.
+ */
+static int draw_page(sheet *s, int step, words *w) {
+    int count = 1, gap = s->gap;
+    if (step < s->subject->plan->step_count) {
+        say(s, &w[1], step + 1);
+        count = drawing_room(s, w, 2) >= DRAWING_LEAST ? 2 : 1;
+        if (count == 1) s->gap = gap;
+    }
+    if (!sheet_page(s)) return count;
+    double height = fmin(drawing_room(s, w, count), count > 1 ? DRAWING_MOST : ALONE_MOST);
+    for (int i = 0; i < count && !s->status; i++) {
+        if (i) rule_between(s);
+        draw_step(s, step + i, &w[i], height);
+    }
+    return count;
+}
+
 void sheet_steps(sheet *s) {
-    enum { TOGETHER = 2 };
     int steps = s->subject->plan->step_count;
     for (int step = 1; step <= steps && !s->status;) {
-        words w[TOGETHER];
-        int count = 1;
+        words w[2];
         say(s, &w[0], step);
-        if (step < steps) {
-            int gap = s->gap;
-            say(s, &w[1], step + 1);
-            if (drawing_room(s, w, 2) >= DRAWING_LEAST)
-                count = 2;
-            else
-                s->gap = gap;
+        double below = room_below(s, &w[0]);
+        if (step == 1 && s->page_count > 1 && below >= DRAWING_LEAST) { /* readings that took a second page */
+            rule_between(s);
+            draw_step(s, step++, &w[0], fmin(below, DRAWING_MOST));
+        } else {
+            step += draw_page(s, step, w);
         }
-        if (!sheet_page(s)) return;
-        double height = fmin(drawing_room(s, w, count), count > 1 ? DRAWING_MOST : ALONE_MOST);
-        for (int i = 0; i < count && !s->status; i++) {
-            if (i) {
-                sheet_rule(sheet_last(s), s->body.x, s->y + BETWEEN / 2.0, s->body.width);
-                s->y += BETWEEN;
-            }
-            draw_step(s, step + i, &w[i], height);
-        }
-        step += count;
     }
     if (steps && !s->status) draw_notes(s);
 }
