@@ -30,8 +30,6 @@ static inline double bust_join(double a, double b, double k) { return fmin(a, b)
 static inline double bust_meet(double a, double b, double k) { return fmax(a, b) + bust_fillet(a, b, k); }
 static inline double bust_carve(double a, double b, double k) { return bust_meet(a, -b, k); }
 
-static inline double bust_ball(lw_vec3 q, lw_vec3 c, double r) { return v3_norm(v3_sub(q, c)) - r; }
-
 /* An ellipsoid along the axes: first order. */
 static inline double bust_egg(lw_vec3 q, lw_vec3 c, lw_vec3 a) {
     lw_vec3 d = v3_sub(q, c), s = v3(d.x / a.x, d.y / a.y, d.z / a.z),

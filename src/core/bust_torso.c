@@ -26,9 +26,9 @@ static double throat(lw_vec3 q, lw_vec3 b, double f, bust_style style) {
     f = bust_join(f, cord, 14);
     double larynx = bust_egg(q, v3(0, -126, front - 9 + 1.5 * style.man), v3(8, 16, 9));
     f = bust_join(f, larynx, 12);
-    double collar = bust_rod(soft(b, 7), v3(11, -196, 18), v3(135, -206, -24), 5, 6);
-    f = bust_join(f, collar, 26);
-    return bust_carve(f, bust_ball(q, v3(0, -186, 40), 15), 22);
+    double collar = bust_rod(soft(b, 7), v3(11, -196, 15 + 2 * style.man), v3(150, -208, -34), 5, 4);
+    f = bust_join(f, collar, 30);
+    return bust_carve(f, bust_egg(q, v3(0, -188, 40 + 4 * style.man), v3(13, 17, 15)), 24);
 }
 
 double bust_torso(lw_vec3 q, double neck, bust_style style) {
