@@ -42,7 +42,8 @@ static double share(const lw_head *head, lw_vec3 p, lw_vec3 q) {
     double nape = fmin(head->landmark[LW_NAPE_CENTRE].y, head->landmark[LW_NAPE_CORNER_LEFT].y) - .004;
     double below = bust_step(0, .040, nape - p.y);
     if (below >= 1) return 1;
-    double outside = bust_step(0, .022, -lw_head_hairline(head, p));
+    if (lw_head_hairline(head, p) >= 0) return low * below;
+    double outside = bust_step(.003, .019, hairline_away(head, p));
     return low * (below + outside - below * outside);
 }
 

@@ -13,6 +13,8 @@ static const lw_landmark knots[HAIRLINE_KNOTS - 2] = {
 static double bearing_of(lw_vec3 d) { return atan2(d.z, fabs(d.x)); }
 static double rise_of(lw_vec3 d) { return atan2(d.y, sqrt(d.x * d.x + d.z * d.z)); }
 
+static void lay_edge(lw_head *head);
+
 void hairline_lay(lw_head *head) {
     hairline *h = &head->hairline;
     int n = 0;
@@ -30,6 +32,7 @@ void hairline_lay(lw_head *head) {
         double m0 = (h->rise[i] - h->rise[i - 1]) / w0, m1 = (h->rise[i + 1] - h->rise[i]) / w1;
         h->slope[i] = m0 * m1 > 0 ? 3 * (w0 + w1) / ((2 * w1 + w0) / m0 + (w1 + 2 * w0) / m1) : 0;
     }
+    lay_edge(head);
 }
 
 static double rise_at(const hairline *h, double bearing, double *slope) {
@@ -40,6 +43,35 @@ static double rise_at(const hairline *h, double bearing, double *slope) {
     double c = 3 * d - 2 * h->slope[i] - h->slope[i + 1], e = h->slope[i] + h->slope[i + 1] - 2 * d;
     *slope = h->slope[i] + t * (2 * c + 3 * t * e);
     return h->rise[i] + w * t * (h->slope[i] + t * (c + t * e));
+}
+
+/* Even steps in bearing where the line runs level, in height where it runs upright. */
+static void lay_edge(lw_head *head) {
+    hairline *h = &head->hairline;
+    enum { FINE = 1024 };
+    double from = h->bearing[0], to = h->bearing[HAIRLINE_KNOTS - 2], slope, way[FINE + 1] = {0};
+    for (int i = 1; i <= FINE; i++) {
+        double width = (to - from) / FINE;
+        double step = rise_at(h, from + i * width, &slope) - rise_at(h, from + (i - 1) * width, &slope);
+        way[i] = way[i - 1] + sqrt(width * width + step * step);
+    }
+    for (int k = 0, i = 0; k < HAIRLINE_EDGE; k++) {
+        double want = way[FINE] * k / (HAIRLINE_EDGE - 1);
+        while (i < FINE && way[i + 1] < want) i++;
+        double bearing = from + (to - from) * i / FINE, rise = rise_at(h, bearing, &slope), level = cos(rise);
+        h->edge[k] =
+            surface_point(&head->surface, v3(level * cos(bearing), sin(rise), level * sin(bearing)), NULL);
+    }
+}
+
+double hairline_away(const lw_head *head, lw_vec3 p) {
+    double sum = 0;
+    for (int k = 0; k < HAIRLINE_EDGE; k++) {
+        lw_vec3 d = v3_sub(p, head->hairline.edge[k]);
+        double inverse = 1e-4 / (v3_dot(d, d) + 1e-12), square = inverse * inverse; /* of centimetres */
+        sum += square * square;
+    }
+    return .01 / sqrt(sqrt(sqrt(sum)));
 }
 
 double lw_head_hairline(const lw_head *head, lw_vec3 surface_point) {

@@ -6,12 +6,14 @@
 #include "surface.h"
 
 #define HAIRLINE_KNOTS 9
+#define HAIRLINE_EDGE 48
 #define HEAD_NET 600
 
 /* Rise above level, as seen from the star centre, by bearing from the nape (-pi/2) over the side (0) to
  * the front (pi/2); both sides alike. Knots at the landmarks, monotone cubics between them. */
 typedef struct hairline {
     double bearing[HAIRLINE_KNOTS], rise[HAIRLINE_KNOTS], slope[HAIRLINE_KNOTS];
+    lw_vec3 edge[HAIRLINE_EDGE]; /* points along it on the left, evenly by bearing and height */
 } hairline;
 
 struct lw_head {
@@ -68,6 +70,10 @@ lw_vec3 landmark_below(const surface *s, lw_vec3 toward,
 /* hairline.c */
 void hairline_lay(lw_head *head);
 double hairline_area(const lw_head *head);
+
+/* About how far p, with x >= 0, is from the left half of the line, metres: smooth, and 0 to .003 on the line.
+ */
+double hairline_away(const lw_head *head, lw_vec3 p);
 
 /* tape.c */
 double tape_measure(const surface *s, const lw_vec3 *landmark, lw_measure id);
