@@ -15,6 +15,9 @@
 #include "vec.h"
 
 #define LEAST_ROOM 2. /* points: a number may reach over its partings, not leave its panel */
+#define STACKED 7.4   /* points from line to line at which the paper of one number leaves the next one whole \
+                       */
+#define NUDGE 11.     /* points that a number may stand beside its column */
 #define ROOM 3.4      /* points from a number's middle to the partings beside it: half of its height */
 
 static int collect(const panels_page *g, whole *out) {
@@ -71,6 +74,7 @@ static lw_status find_room(panels_page *g, whole *all, int n) {
             all[i].seen = mask_room(&g->mask, all[i].first, all[i].last, middle, line, &all[i].at,
                                     &all[i].room, &status);
             if (status) return fault_memory(g->error, "step");
+            all[i].column = line;
             all[i].fits = all[i].seen && all[i].room >= ROOM;
         }
     }
@@ -81,7 +85,7 @@ static double digits(int number) { return number < 10 ? 1 : number < 100 ? 2 : n
 
 static bool apart(const whole *a, const whole *b) {
     double wide = 2.6 * (digits(a->number) + digits(b->number)) + 3;
-    return fabs(a->at.x - b->at.x) >= wide || fabs(a->at.y - b->at.y) >= 8.5;
+    return fabs(a->at.x - b->at.x) >= wide || fabs(a->at.y - b->at.y) >= STACKED;
 }
 
 static bool clear_of_others(const whole *all, int n, int which) {
@@ -110,19 +114,46 @@ static int number_by(whole *all, int n, int by, bool start, double least, int *w
     return stand;
 }
 
-/* The rule of the opening comment. */
-static void choose_numbered(whole *all, int n, bool outward, int group) {
-    int seen = 0, fit = 0, wanted;
-    for (int i = 0; i < n; i++) seen += all[i].seen, fit += all[i].fits;
-    bool every = 2 * fit >= seen;
-    for (int i = 0; i < n && every; i++) all[i].numbered = all[i].fits || (all[i].held && all[i].seen);
-    if (every) return;
-    if (group > 1) {
-        number_by(all, n, group > 5 ? group : 5, false, 0, &wanted);
-        return;
+/* Beside its column, where it does not stand clear in it. */
+static lw_status nudge(panels_page *g, whole *all, int n, int which) {
+    whole *w = &all[which];
+    point column = w->at;
+    double room = w->room;
+    for (int side = -1; side <= 1 && (w->column.x != 0 || w->column.y != 0); side += 2) {
+        lw_status status;
+        point near = {column.x - side * NUDGE * w->column.y, column.y + side * NUDGE * w->column.x};
+        mask_room(&g->mask, w->first, w->last, near, w->column, &w->at, &w->room, &status);
+        if (status) return fault_memory(g->error, "step");
+        w->numbered = w->room >= ROOM && clear_of_others(all, n, which);
+        if (w->numbered) return LW_OK;
     }
-    if (!outward && number_by(all, n, 2, false, LEAST_ROOM, &wanted) == wanted) return;
-    number_by(all, n, 5, outward, LEAST_ROOM, &wanted);
+    w->at = column;
+    w->room = room;
+    return LW_OK;
+}
+
+static lw_status number_all(panels_page *g, whole *all, int n) {
+    lw_status status = LW_OK;
+    for (int pass = 0; pass < 2; pass++) /* the held one first */
+        for (int i = 0; i < n && !status; i++) {
+            if (pass ? !all[i].fits || all[i].held : !all[i].seen || !all[i].held) continue;
+            all[i].numbered = clear_of_others(all, n, i);
+            if (!all[i].numbered) status = nudge(g, all, n, i);
+        }
+    return status;
+}
+
+/* The rule of the opening comment. */
+static lw_status choose_numbered(panels_page *g, whole *all, int n) {
+    int seen = 0, fit = 0, wanted;
+    bool outward = g->step->panels.start == LW_EDGE_CENTRE;
+    for (int i = 0; i < n; i++) seen += all[i].seen, fit += all[i].fits;
+    if (2 * fit >= seen) return number_all(g, all, n);
+    if (g->group > 1)
+        number_by(all, n, g->group > 5 ? g->group : 5, false, 0, &wanted);
+    else if (outward || number_by(all, n, 2, false, LEAST_ROOM, &wanted) < wanted)
+        number_by(all, n, 5, outward, LEAST_ROOM, &wanted);
+    return LW_OK;
 }
 
 /* Room for a number to be written in. */
@@ -161,7 +192,7 @@ lw_status panels_numbers(panels_page *g) {
     if (!all) return fault_memory(g->error, "step");
     int n = collect(g, all);
     lw_status status = find_room(g, all, n);
-    if (!status) choose_numbered(all, n, g->step->panels.start == LW_EDGE_CENTRE, g->group);
+    if (!status) status = choose_numbered(g, all, n);
     for (int i = 0; i < n && !status; i++)
         if (all[i].numbered) draw_number(g, &all[i]);
     for (int i = 0; i < n && !status; i++)

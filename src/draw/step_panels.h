@@ -13,8 +13,9 @@ typedef struct whole {
     bool end;  /* the first or the last of its side */
     bool held; /* the one whose hold is drawn: numbered whenever it is seen */
     bool seen, fits, numbered;
-    point at;
-    double room;
+    point at;     /* of its number */
+    point column; /* unit: the way the numbers of its side run; 0 where they have none */
+    double room;  /* points about `at` */
 } whole;
 
 typedef struct panels_page {
