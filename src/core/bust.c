@@ -88,20 +88,22 @@ static bust_value value(const lw_head *head, lw_vec3 p) {
     return out;
 }
 
-/* By central differences. */
-static lw_vec3 slope(const lw_head *head, lw_vec3 p) {
-    const double h = 2e-5;
-    double x = value(head, v3(p.x + h, p.y, p.z)).d - value(head, v3(fabs(p.x - h), p.y, p.z)).d;
-    double y = value(head, v3(p.x, p.y + h, p.z)).d - value(head, v3(p.x, p.y - h, p.z)).d;
-    double z = value(head, v3(p.x, p.y, p.z + h)).d - value(head, v3(p.x, p.y, p.z - h)).d;
-    return v3_scale(v3(x, y, z), 1 / (2 * h));
+/* By forward differences: with so short a step they are within 1e-4 of the gradient wherever the surface
+ * bends no more sharply than with a radius of a millimetre, and cost half of what central ones do. On the
+ * midline, where x turns back on itself, across it by central ones. */
+static lw_vec3 slope(const lw_head *head, lw_vec3 p, double here) {
+    const double h = 1e-7;
+    double x = value(head, v3(p.x + h, p.y, p.z)).d, y = value(head, v3(p.x, p.y + h, p.z)).d;
+    double z = value(head, v3(p.x, p.y, p.z + h)).d;
+    double across = p.x < 10 * h ? (x - value(head, v3(fabs(p.x - h), p.y, p.z)).d) / 2 : x - here;
+    return v3_scale(v3(across, y - here, z - here), 1 / h);
 }
 
 double lw_head_bust(const lw_head *head, lw_vec3 p, lw_vec3 *gradient) {
     lw_vec3 m = v3(fabs(p.x), p.y, p.z);
     bust_value here = is_measured(head) ? value(head, m) : bare(head, m);
     if (gradient) {
-        lw_vec3 g = here.bare ? here.normal : slope(head, m);
+        lw_vec3 g = here.bare ? here.normal : slope(head, m, here.d);
         *gradient = p.x < 0 ? v3_mirror(g) : g;
     }
     return here.d;
