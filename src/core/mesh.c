@@ -25,7 +25,7 @@
 
 #define UNIT .665    /* half the lattice's spacing over the length of an edge, measured on a sphere */
 #define REACH .55    /* over `unit` */
-#define SETTLED 1e-9 /* metres from the surface */
+#define SETTLED 1e-7 /* metres from the surface */
 #define CORNERS_MAX 20000000
 
 typedef enum side { INSIDE, OUTSIDE, ON } side;
