@@ -197,7 +197,8 @@ void lw_head_sample(double *out, int n, lw_head_kind kind, uint64_t seed);
 
 /* The bust's field at p: below zero inside, above zero outside, near the surface about the distance to it in
  * metres. The bust is the head with what hair hangs past: brow, nose, lips, chin, jaw, ears, neck and
- * shoulders. Inside the hairline it is the head's own surface, on which the cut is computed. gradient (may be
+ * shoulders. Inside the hairline, but where the ears
+ * grow from it, it is the head's own surface, on which the cut is computed. gradient (may be
  * NULL) points outward and need not be a unit vector. Verification heads are their own busts. */
 double lw_head_bust(const lw_head *head, lw_vec3 p, lw_vec3 *gradient);
 
