@@ -53,15 +53,9 @@ static const option options[] = {
 
 /* *format is what was asked for, or what the file's ending says. */
 static int find_format(int *format, const value *given) {
-    const char *path = given[OUTPUT].text, *dot = strrchr(path, '.');
-    if (given[FORMAT].given) {
-        *format = given[FORMAT].word;
-        return EXIT_FINE;
-    }
-    for (*format = 0; formats[*format]; ++*format)
-        if (dot && strcmp(dot + 1, formats[*format]) == 0) return EXIT_FINE;
-    return complain(EXIT_USAGE, "End it in .glb, .gltf or .csv, or add --format.",
-                    "the ending of %s does not say a format", path);
+    if (!given[FORMAT].given) return output_format(format, given[OUTPUT].text, formats);
+    *format = given[FORMAT].word;
+    return EXIT_FINE;
 }
 
 static int check(int *format, const value *given) {
@@ -84,13 +78,8 @@ static int write_model(const prediction *p, int format, const value *given) {
     how.cell = mesh_cell(given[DETAIL].given, given[DETAIL].word);
     lw_error error = {0};
     draw_bytes model;
-    output out;
     if (draw_model(&model, &subject, &how, &error)) return complain_error(p->name, &error);
-    int code = output_open(&out, given[OUTPUT].text);
-    if (!code) {
-        fwrite(model.data, 1, model.size, out.stream);
-        code = output_finish(&out);
-    }
+    int code = output_write(given[OUTPUT].text, model.data, model.size);
     draw_bytes_clear(&model);
     return code;
 }

@@ -7,6 +7,7 @@
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -128,4 +129,26 @@ int output_finish(output *out) {
     if (!fine && out->aside) unlink(out->aside);
     output_forget(out);
     return code;
+}
+
+int output_write(const char *path, const void *data, size_t size) {
+    output out;
+    int code = output_open(&out, path);
+    if (code) return code;
+    fwrite(data, 1, size, out.stream);
+    return output_finish(&out);
+}
+
+int output_format(int *format, const char *path, const char *const *formats) {
+    const char *dot = strrchr(path, '.');
+    char endings[80] = "";
+    for (*format = 0; formats[*format]; ++*format) {
+        if (dot && strcasecmp(dot + 1, formats[*format]) == 0) return EXIT_FINE;
+        size_t used = strlen(endings);
+        const char *join = *format == 0 ? "" : formats[*format + 1] ? ", " : " or ";
+        snprintf(endings + used, sizeof endings - used, "%s.%s", join, formats[*format]);
+    }
+    char remedy[128];
+    snprintf(remedy, sizeof remedy, "End it in %s, or add --format.", endings);
+    return complain(EXIT_USAGE, remedy, "the ending of %s does not say a format", path);
 }

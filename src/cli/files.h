@@ -25,4 +25,10 @@ int output_open(output *out, const char *path);
 int output_finish(output *out);
 void output_abandon(output *out);
 
+/* All of a file at once. */
+int output_write(const char *path, const void *data, size_t size);
+
+/* Which of `formats` (ends with NULL) the ending of `path` names, capitals or not; complains where none. */
+int output_format(int *format, const char *path, const char *const *formats);
+
 #endif

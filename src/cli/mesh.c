@@ -38,12 +38,7 @@ int picture_write(const lw_head *head, const draw_bust_options *options, const c
     draw_bytes png;
     lw_error error = {0};
     if (draw_bust(&png, head, options, &error)) return complain_error(NULL, &error);
-    output out;
-    int code = output_open(&out, path);
-    if (!code) {
-        fwrite(png.data, 1, png.size, out.stream);
-        code = output_finish(&out);
-    }
+    int code = output_write(path, png.data, png.size);
     draw_bytes_clear(&png);
     return code;
 }

@@ -1,7 +1,6 @@
 /* lengthwise sheet: the cut on paper. */
 #include <stdio.h>
 #include <string.h>
-#include <strings.h>
 #include <time.h>
 
 #include "complain.h"
@@ -63,15 +62,9 @@ static const option options[] = {
 
 /* *format is what was asked for, or what the file's ending says. */
 static int find_format(int *format, const value *given) {
-    const char *path = given[OUTPUT].text, *dot = strrchr(path, '.');
-    if (given[FORMAT].given) {
-        *format = given[FORMAT].word;
-        return EXIT_FINE;
-    }
-    for (*format = 0; formats[*format]; ++*format)
-        if (dot && strcasecmp(dot + 1, formats[*format]) == 0) return EXIT_FINE;
-    return complain(EXIT_USAGE, "End it in .pdf, .svg or .png, or add --format.",
-                    "the ending of %s does not say a format", path);
+    if (!given[FORMAT].given) return output_format(format, given[OUTPUT].text, formats);
+    *format = given[FORMAT].word;
+    return EXIT_FINE;
 }
 
 static int check(int *format, const value *given) {
@@ -108,14 +101,6 @@ static int make(draw_bytes *out, const prediction *p, int format, const value *g
     return status ? complain_error(p->name, &error) : EXIT_FINE;
 }
 
-static int write(const draw_bytes *sheet, const char *path) {
-    output out;
-    int code = output_open(&out, path);
-    if (code) return code;
-    fwrite(sheet->data, 1, sheet->size, out.stream);
-    return output_finish(&out);
-}
-
 static int run(const arguments *args) {
     const value *given = args->value;
     int format = DRAW_PDF, code = check(&format, given);
@@ -127,7 +112,7 @@ static int run(const arguments *args) {
     code = prediction_run(&p, manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]));
     if (code) return code;
     code = make(&sheet, &p, format, given);
-    if (!code) code = write(&sheet, given[OUTPUT].text);
+    if (!code) code = output_write(given[OUTPUT].text, sheet.data, sheet.size);
     draw_bytes_clear(&sheet);
     prediction_clear(&p);
     return code;
