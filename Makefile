@@ -18,6 +18,8 @@ LENGTHWISE = $(BUILD)/src/cli/lengthwise
 
 demo: build
 	$(LENGTHWISE) predict $(EXAMPLE)
+	$(LENGTHWISE) sheet $(EXAMPLE) --output $(BUILD)/demo.pdf
+	@echo "The sheet to cut by is in $(BUILD)/demo.pdf."
 
 test: deps-test
 	tools/configure $(BUILD) --buildtype=release -Dtests=enabled -Dwasm=enabled
