@@ -71,25 +71,26 @@ typedef struct told {
 
 static const told examples[] = {
     {"clipper-fade", 1,
-     "Start at the bottom of " LQ "lower back" RQ
-     " and take level panels 3/8 in thick. Clip the first panel with guard 1 (1/8 in) and change evenly to "
+     "From the bottom of " LQ "lower back" RQ
+     ", take level panels 3/8 in thick. Clip the first panel with guard 1 (1/8 in) and change evenly to "
      "guard 3 (3/8 in) at the last.",
      "It leaves 1/8 in at the nape centre, rising to 3/8 in at the tops of the ears."},
     {"clipper-fade", 2,
-     "Start at the bottom of " LQ "lower left side" RQ
-     " and take level panels 3/8 in thick. Clip the first panel with guard 1 (1/8 in) and change evenly to "
+     "From the bottom of " LQ "lower left side" RQ
+     ", take level panels 3/8 in thick. Clip the first panel with guard 1 (1/8 in) and change evenly to "
      "guard 3 (3/8 in) at the last. Then do the same, mirrored, on " LQ "lower right side" RQ ".",
      "It leaves lengths from 1/8 in to 3/8 in."},
     {"clipper-fade", 3,
-     "Start at the bottom of " LQ "upper" RQ
-     " and take level panels 1/2 in thick. Cut over the comb, held 3/8 in from the scalp at the lowest panel "
+     "From the bottom of " LQ "upper" RQ
+     ", take level panels 1/2 in thick. Cut over the comb, held 3/8 in from the scalp at the lowest panel "
      "and 1/4 in further out for every inch it climbs.",
      "It leaves 5/8 in at the temples, rising to 1 in at the crown."},
     {"clipper-fade", 4,
-     "Start at the back of " LQ "right of the parting" RQ
-     " and take panels from side to side, 1 in thick. Carry each panel 2 panels back, hold it straight out "
+     "From the back of " LQ "right of the parting" RQ
+     ", take panels from side to side, 1 in thick. Carry each panel 2 panels back, hold it straight out "
      "from the scalp (90 degrees), and cut a straight line. Cut the first panel to 1 1/4 in and each next "
-     "one to the panel before it. Take a line longer than 3 in bite by bite, each cut to the one beside it.",
+     "one to the panel before it. Where the line is longer than 3 in, cut it bite by bite, each to the one "
+     "beside it.",
      "It leaves 1 3/8 in at the high crown, lengthening down to 5 1/8 in at the front hairline."},
     {"clipper-fade", 5,
      "Take " LQ "left of the parting" RQ
@@ -97,169 +98,176 @@ static const told examples[] = {
      "line following the head. Cut it to 1 in. Point into the ends: half of the hairs lose up to 1/4 in.",
      "It leaves lengths from 3/4 in to 1 in."},
     {"disconnected-layers", 1,
-     "Start at the bottom of " LQ "nape" RQ
-     " and take level panels 3/4 in thick. Hold each panel at its own place, straight out from the scalp (90 "
+     "From the bottom of " LQ "nape" RQ
+     ", take level panels 3/4 in thick. Hold each panel at its own place, straight out from the scalp (90 "
      "degrees), and cut with the line following the head. Cut every panel to 1 1/2 in.",
      "It leaves about 1 1/2 in everywhere."},
     {"disconnected-layers", 2,
-     "Start at the bottom of " LQ "left back" RQ
-     " and take level panels 3/4 in thick. Hold each panel at its own place, hanging straight down (0 "
+     "From the bottom of " LQ "left back" RQ
+     ", take level panels 3/4 in thick. Hold each panel at its own place, hanging straight down (0 "
      "degrees from plumb), and cut a straight line. Cut the first panel to 11 in and each next one to the "
-     "panel before it. Take a line longer than 2 1/2 in bite by bite, each cut to the one beside it. Then do "
+     "panel before it. Where the line is longer than 2 1/2 in, cut it bite by bite, each to the one beside "
+     "it. Then do "
      "the same, mirrored, on " LQ "right back" RQ ".",
      "It leaves 10 3/4 in at the occipital bone, rising to 11 5/8 in at the tops of the ears."},
     {"disconnected-layers", 3,
-     "Start at the bottom of " LQ "left front" RQ
-     " and take level panels 3/4 in thick. Hold each panel at its own place, hanging straight down (0 "
-     "degrees from plumb), and cut a straight line. The first panel takes its length from " LQ
-     "outline, back" RQ "; each next one takes it from the panel before. Take a line longer than 2 1/2 in "
-                        "bite by bite, each cut to the one beside it. Then do the same, mirrored, on " LQ
-     "right front" RQ ".",
+     "From the bottom of " LQ "left front" RQ
+     ", take level panels 3/4 in thick. Hold each panel at its own place, hanging straight down (0 "
+     "degrees from plumb), and cut a straight line. The first panel takes its length from step 2, " LQ
+     "outline, back" RQ
+     "; each next one takes it from the panel before. Where the line is longer than 2 1/2 in, cut it bite by "
+     "bite, each to the one beside it. Then do the same, mirrored, on " LQ "right front" RQ ".",
      "What it leaves is cut again by later steps."},
     {"disconnected-layers", 4,
-     "Start at the top of " LQ "left back" RQ
-     " and take level panels 3/4 in thick. Carry every panel all the way to the high crown, hold it straight "
+     "From the top of " LQ "left back" RQ
+     ", take level panels 3/4 in thick. Carry every panel all the way to the high crown, hold it straight "
      "up, and cut a straight line. Cut the first panel to 8 1/2 in at the high crown; it guides all the "
-     "others. Take a line longer than 2 1/2 in bite by bite, each cut to the one beside it. Then do the "
+     "others. Where the line is longer than 2 1/2 in, cut it bite by bite, each to the one beside it. Then "
+     "do the "
      "same, mirrored, on " LQ "right back" RQ ".",
      "It leaves 8 1/8 in at the apex, lengthening down to 9 in at the crown."},
     {"disconnected-layers", 5,
-     "Start at the front of " LQ "left front" RQ
-     " and take diagonal panels 3/4 in thick, sloping down toward the back of the head at 60 degrees. Carry "
+     "From the front of " LQ "left front" RQ
+     ", take diagonal panels 3/4 in thick, sloping down toward the back of the head at 60 degrees. Carry "
      "each panel all the way to panel 1, hold it straight out from the scalp (90 degrees), and cut a "
-     "straight line. Cut the first panel to 7 in; it guides all the others. Take a line longer than 2 1/2 in "
-     "bite by bite, each cut to the one beside it. Let the blades slide along the ends, so that hairs lose "
+     "straight line. Cut the first panel to 7 in; it guides all the others. Where the line is longer than 2 "
+     "1/2 in, cut it bite by bite, each to the one beside it. Let the blades slide along the ends, so that "
+     "hairs lose "
      "up to 1/2 in. Then do the same, mirrored, on " LQ "right front" RQ ".",
      "It leaves 6 3/8 in at the front hairline, rising to 7 7/8 in at the parietal ridge."},
     {"fringe", 1,
-     "Start at the front of " LQ "fringe" RQ
-     " and take panels from side to side, 1.5 cm thick. Hold each panel at its own place, hanging straight "
+     "From the front of " LQ "fringe" RQ
+     ", take panels from side to side, 1.5 cm thick. Hold each panel at its own place, hanging straight "
      "down (0 degrees from plumb), and cut a straight line. Cut the first panel to 6.5 cm at the front "
      "hairline; it guides all the others.",
      "It leaves lengths from 7 cm to 9.3 cm."},
     {"fringe", 2,
-     "Start at the front of " LQ "fringe" RQ
-     " and take panels from side to side, 1.5 cm thick. Carry each panel all the way to panel 1, hold it at "
+     "From the front of " LQ "fringe" RQ
+     ", take panels from side to side, 1.5 cm thick. Carry each panel all the way to panel 1, hold it at "
      "20 degrees from the scalp, and cut a straight line. Each panel takes its length from the nearest hair "
-     "of " LQ "line" RQ ". Point into the ends: half of the hairs lose up to 0.8 cm. Cut this step dry, the "
-                        "hair straight under the comb.",
+     "of step 1, " LQ "line" RQ
+     ". Point into the ends: half of the hairs lose up to 0.8 cm. Cut this step dry, the "
+     "hair straight under the comb.",
      "It leaves lengths from 6.5 cm to 9.8 cm."},
     {"graduated-bob", 1,
-     "Start at the bottom of " LQ "left back" RQ
-     " and take diagonal panels 1.5 cm thick, sloping down toward the face at 25 degrees. Hold each panel at "
+     "From the bottom of " LQ "left back" RQ
+     ", take diagonal panels 1.5 cm thick, sloping down toward the face at 25 degrees. Hold each panel at "
      "its own place, at 45 degrees from the scalp, and cut a straight line. Cut the first panel to 3 cm at "
-     "the nape centre and each next one to the panel before it. Take a line longer than 7 cm bite by bite, "
-     "each cut to the one beside it. Then do the same, mirrored, on " LQ "right back" RQ ".",
+     "the nape centre and each next one to the panel before it. Where the line is longer than 7 cm, cut it "
+     "bite by bite, each to the one beside it. Then do the same, mirrored, on " LQ "right back" RQ ".",
      "It leaves 3 cm at the nape centre, rising to 8 cm at the hairline behind the ears."},
     {"graduated-bob", 2,
-     "Start at the bottom of " LQ "left side" RQ
-     " and take diagonal panels 1.5 cm thick, sloping down toward the face at 25 degrees. Hold each panel at "
+     "From the bottom of " LQ "left side" RQ
+     ", take diagonal panels 1.5 cm thick, sloping down toward the face at 25 degrees. Hold each panel at "
      "its own place, at 45 degrees from the scalp, and cut a straight line. The first panel takes its length "
-     "from " LQ "back" RQ "; each next one takes it from the panel before. Take a line longer than 7 cm bite "
-                          "by bite, each cut to the one beside it. Then do the same, mirrored, on " LQ
-     "right side" RQ ".",
+     "from step 1, " LQ "back" RQ
+     "; each next one takes it from the panel before. Where the line is longer than 7 cm, cut it bite by "
+     "bite, each to the one beside it. Then do the same, mirrored, on " LQ "right side" RQ ".",
      "It leaves 9.7 cm at the sideburns, rising to 17.3 cm at the front hairline."},
     {"increasing-layers", 1,
-     "Start at the top of " LQ "left front" RQ
-     " and take level panels 2.5 cm thick. Carry every panel all the way to panel 1, hold it straight up, "
-     "and cut a straight line. Cut the first panel to 18 cm at the apex; it guides all the others. Take a "
-     "line longer than 7 cm bite by bite, each cut to the one beside it. Then do the same, mirrored, on " LQ
-     "right front" RQ ".",
+     "From the top of " LQ "left front" RQ
+     ", take level panels 2.5 cm thick. Carry every panel all the way to panel 1, hold it straight up, "
+     "and cut a straight line. Cut the first panel to 18 cm at the apex; it guides all the others. Where the "
+     "line is longer than 7 cm, cut it bite by bite, each to the one beside it. Then do the same, mirrored, "
+     "on " LQ "right front" RQ ".",
      "It leaves 17.7 cm at the apex, lengthening down to 30.7 cm at the sideburns."},
     {"increasing-layers", 2,
-     "Start at the top of " LQ "left back" RQ
-     " and take level panels 2.5 cm thick. Carry every panel all the way to panel 1, hold it straight up, "
-     "and cut a straight line. The first panel takes its length from " LQ "front" RQ
-     " and guides all the others. Take a line longer than 7 cm bite by bite, each cut to the one beside it. "
+     "From the top of " LQ "left back" RQ
+     ", take level panels 2.5 cm thick. Carry every panel all the way to panel 1, hold it straight up, "
+     "and cut a straight line. The first panel takes its length from step 1, " LQ "front" RQ
+     " and guides all the others. Where the line is longer than 7 cm, cut it bite by bite, each to the one "
+     "beside it. "
      "Then do the same, mirrored, on " LQ "right back" RQ ".",
      "It leaves 18.2 cm at the high crown, lengthening down to 38.9 cm at the nape corners."},
     {"one-length-bob", 1,
-     "Start at the bottom of " LQ "left back" RQ
-     " and take level panels 1.5 cm thick. Hold each panel at its own place, hanging straight down (0 "
+     "From the bottom of " LQ "left back" RQ
+     ", take level panels 1.5 cm thick. Hold each panel at its own place, hanging straight down (0 "
      "degrees from plumb), and cut a straight line. Cut the first panel to 5 cm at the nape centre and each "
-     "next one to the panel before it. Take a line longer than 5 cm bite by bite, each cut to the one beside "
-     "it. Then do the same, mirrored, on " LQ "right back" RQ ".",
+     "next one to the panel before it. Where the line is longer than 5 cm, cut it bite by bite, each to the "
+     "one beside it. Then do the same, mirrored, on " LQ "right back" RQ ".",
      "It leaves 4.5 cm at the nape corners, rising to 26.3 cm at the high crown."},
     {"one-length-bob", 2,
-     "Start at the bottom of " LQ "left side" RQ
-     " and take level panels 1.5 cm thick. Hold each panel at its own place, hanging straight down (0 "
-     "degrees from plumb), and cut a straight line. The first panel takes its length from " LQ "back" RQ
-     "; each next one takes it from the panel before. Take a line longer than 5 cm bite by bite, each cut to "
-     "the one beside it. Then do the same, mirrored, on " LQ "right side" RQ ".",
+     "From the bottom of " LQ "left side" RQ
+     ", take level panels 1.5 cm thick. Hold each panel at its own place, hanging straight down (0 "
+     "degrees from plumb), and cut a straight line. The first panel takes its length from step 1, " LQ
+     "back" RQ "; each next one takes it from the panel before. Where the line is longer than 5 cm, cut it "
+               "bite by bite, each to the one beside it. Then do the same, mirrored, on " LQ "right side" RQ
+     ".",
      "It leaves 14.8 cm at the tops of the ears, rising to 28.5 cm at the apex."},
     {"one-length-bob", 3,
-     "Start at the bottom of " LQ "left face" RQ
-     " and take level panels 1.5 cm thick. Carry each panel all the way to the point 2/5 of the way from the "
+     "From the bottom of " LQ "left face" RQ
+     ", take level panels 1.5 cm thick. Carry each panel all the way to the point 2/5 of the way from the "
      "left temple to the top of the left ear, hold it hanging straight down (0 degrees from plumb), and cut "
-     "a straight line. Each panel takes its length from the nearest hair of " LQ "sides" RQ
-     ". Take a line longer than 5 cm bite by bite, each cut to the one beside it. Then do the same, "
+     "a straight line. Each panel takes its length from the nearest hair of step 2, " LQ "sides" RQ
+     ". Where the line is longer than 5 cm, cut it bite by bite, each to the one beside it. Then do the "
+     "same, "
      "mirrored, on " LQ "right face" RQ ".",
      "It leaves 12.2 cm at the sideburns, rising to 23.3 cm at the front hairline."},
     {"short-mixed-shapes", 1,
-     "Start at the bottom of " LQ "nape" RQ
-     " and take level panels 1 cm thick. Clip the first panel with guard 3 (1 cm) and change evenly to guard "
+     "From the bottom of " LQ "nape" RQ
+     ", take level panels 1 cm thick. Clip the first panel with guard 3 (1 cm) and change evenly to guard "
      "8 (2.5 cm) at the last. Cut this step dry, the hair straight under the comb.",
      "It leaves 1 cm at the nape centre, rising to 2.5 cm at the occipital bone."},
     {"short-mixed-shapes", 2,
-     "Start at the bottom of " LQ "back" RQ
-     " and take level panels 1.5 cm thick. Carry every panel halfway to the panel before it, hold it "
+     "From the bottom of " LQ "back" RQ
+     ", take level panels 1.5 cm thick. Carry every panel halfway to the panel before it, hold it "
      "straight back, and cut a straight line. Cut the first panel to 3 cm and each next one to the panel "
      "before it.",
      "It leaves lengths from 2.6 cm to 4.6 cm."},
     {"short-mixed-shapes", 3,
-     "Start at the back of " LQ "left side" RQ
-     " and take upright panels 2 cm thick. Carry each panel halfway to the panel before it, hold it straight "
+     "From the back of " LQ "left side" RQ
+     ", take upright panels 2 cm thick. Carry each panel halfway to the panel before it, hold it straight "
      "out from the scalp (90 degrees), and cut with the line following the head. The first panel takes its "
-     "length from " LQ "back" RQ
+     "length from step 2, " LQ "back" RQ
      "; each next one takes it from the panel before. Then do the same, mirrored, on " LQ "right side" RQ ".",
      "It leaves about 4.2 cm everywhere."},
     {"short-mixed-shapes", 4,
-     "Start at the back of " LQ "top" RQ
-     " and take panels from side to side, 2 cm thick. Carry every panel halfway to the panel before it, hold "
+     "From the back of " LQ "top" RQ
+     ", take panels from side to side, 2 cm thick. Carry every panel halfway to the panel before it, hold "
      "it straight up, and cut a straight line tilted by 20 degrees, longer toward the client's left. Cut the "
      "first panel to 6 cm at the crown and each next one to the panel before it.",
      "It leaves 3.6 cm at the apex, lengthening down to 7.1 cm at the front hairline."},
     {"short-mixed-shapes", 5,
-     "Start at the back of " LQ "crown patch" RQ
-     " and take panels from side to side, 2 cm thick. Hold every panel at its own place, straight up, and "
+     "From the back of " LQ "crown patch" RQ
+     ", take panels from side to side, 2 cm thick. Hold every panel at its own place, straight up, and "
      "cut a straight line tilted by 20 degrees, longer toward the client's left. Each panel takes its length "
-     "from the nearest hair of " LQ "top" RQ
+     "from the nearest hair of step 4, " LQ "top" RQ
      ". Thin the ends: 30 % of the hairs lose 2 cm. Cut this step dry, the hair straight under the comb.",
      "It leaves lengths from 1.8 cm to 5 cm."},
     {"tight-curls", 1,
-     "Start in the middle of " LQ "round" RQ
-     " and take panels that fan about the crown, 3 cm thick at the outer edge, going outward one panel on "
+     "From the middle of " LQ "round" RQ
+     ", take panels that fan about the crown, 3 cm thick at the outer edge, going outward one panel on "
      "each side in turn. Carry each panel halfway to the panel before it, hold it straight out from the "
      "scalp (90 degrees), and cut with the line following the head. Cut the first panel to 9 cm and each "
      "next one to the panel before it.",
      "It leaves about 25.8 cm everywhere. That is drawn straight; where the curl lies it measures 35 % of "
      "it."},
     {"tight-curls", 2,
-     "Start at the front of " LQ "front" RQ
-     " and take panels from side to side, 2 cm thick. Hold each panel at its own place, at 45 degrees from "
+     "From the front of " LQ "front" RQ
+     ", take panels from side to side, 2 cm thick. Hold each panel at its own place, at 45 degrees from "
      "the scalp, and cut a straight line. Cut the first panel to 24 cm at the front hairline and each next "
      "one to the panel before it. Cut this step wet, the hair stretched under the comb.",
      "It leaves lengths from 23.8 cm to 25.7 cm. That is drawn straight; where the curl lies it measures 35 "
      "% of it."},
     {"uniform-layers", 1,
-     "Start in the middle of " LQ "back" RQ
-     " and take panels that fan about the crown, 2 cm thick at the outer edge, going outward one panel on "
+     "From the middle of " LQ "back" RQ
+     ", take panels that fan about the crown, 2 cm thick at the outer edge, going outward one panel on "
      "each side in turn. Carry each panel halfway to the panel before it, hold it straight out from the "
      "scalp (90 degrees), and cut with the line following the head. Cut the first panel to 9 cm and each "
      "next one to the panel before it.",
      "It leaves about 8.9 cm everywhere."},
     {"uniform-layers", 2,
-     "Start at the back of " LQ "left side" RQ
-     " and take upright panels 2 cm thick. Carry each panel halfway to the panel before it, hold it straight "
+     "From the back of " LQ "left side" RQ
+     ", take upright panels 2 cm thick. Carry each panel halfway to the panel before it, hold it straight "
      "out from the scalp (90 degrees), and cut with the line following the head. The first panel takes its "
-     "length from " LQ "back" RQ
+     "length from step 1, " LQ "back" RQ
      "; each next one takes it from the panel before. Then do the same, mirrored, on " LQ "right side" RQ ".",
      "It leaves about 8.9 cm everywhere."},
     {"uniform-layers", 3,
-     "Start at the back of " LQ "top" RQ
-     " and take panels from side to side, 2 cm thick. Carry each panel halfway to the panel before it, hold "
+     "From the back of " LQ "top" RQ
+     ", take panels from side to side, 2 cm thick. Carry each panel halfway to the panel before it, hold "
      "it straight out from the scalp (90 degrees), and cut with the line following the head. The first panel "
-     "takes its length from " LQ "back" RQ "; each next one takes it from the panel before.",
+     "takes its length from step 1, " LQ "back" RQ "; each next one takes it from the panel before.",
      "It leaves about 8.9 cm everywhere."},
 };
 
@@ -316,7 +324,7 @@ static void make(carried_out *c, lw_units units, const char *hands, const char *
     " Hold each panel at its own place, straight out from the scalp (90 degrees), and cut with the line "    \
     "following the head."
 #define TO_10 " Cut every panel to 10 cm."
-#define LEVEL "Start at the bottom of the whole head and take level panels 4 cm thick."
+#define LEVEL "From the bottom of the whole head, take level panels 4 cm thick."
 #define P4 "\"panels\": {\"thickness\": 4}"
 
 typedef struct made {
@@ -339,39 +347,39 @@ static void test_panels(void **state) {
     static const made rows[] = {
         {ALL P4 G, LEVEL HELD TO_10},
         {ALL "\"panels\": {\"thickness\": 4, \"start\": \"top\"}" G,
-         "Start at the top of the whole head and take level panels 4 cm thick." HELD TO_10},
+         "From the top of the whole head, take level panels 4 cm thick." HELD TO_10},
         {ALL "\"panels\": {\"run\": \"upright\", \"thickness\": 4.5}" G,
-         "Start at the back of the whole head and take upright panels 4.5 cm thick." HELD TO_10},
+         "From the back of the whole head, take upright panels 4.5 cm thick." HELD TO_10},
         {ALL "\"panels\": {\"run\": \"upright\", \"thickness\": 4, \"start\": \"front\"}" G,
-         "Start at the front of the whole head and take upright panels 4 cm thick." HELD TO_10},
+         "From the front of the whole head, take upright panels 4 cm thick." HELD TO_10},
         {ALL "\"panels\": {\"run\": \"diagonal forward\", \"angle\": 25, \"thickness\": 4}" G,
-         "Start at the bottom of the whole head and take diagonal panels 4 cm thick, sloping down toward the "
+         "From the bottom of the whole head, take diagonal panels 4 cm thick, sloping down toward the "
          "face "
          "at 25 degrees." HELD TO_10},
         {ALL "\"panels\": {\"run\": \"diagonal back\", \"angle\": 1, \"thickness\": 4}" G,
-         "Start at the bottom of the whole head and take diagonal panels 4 cm thick, sloping down toward the "
+         "From the bottom of the whole head, take diagonal panels 4 cm thick, sloping down toward the "
          "back "
          "of the head at 1 degree." HELD TO_10},
         {ALL "\"panels\": {\"run\": \"across\", \"thickness\": 4}" G,
-         "Start at the back of the whole head and take panels from side to side, 4 cm thick." HELD TO_10},
+         "From the back of the whole head, take panels from side to side, 4 cm thick." HELD TO_10},
         {ALL "\"panels\": {\"run\": \"along\", \"thickness\": 4}" G,
-         "Start on the left of the whole head and take panels from front to back, 4 cm thick." HELD TO_10},
+         "From the left of the whole head, take panels from front to back, 4 cm thick." HELD TO_10},
         {ALL "\"panels\": {\"run\": \"along\", \"thickness\": 4, \"start\": \"right\"}" G,
-         "Start on the right of the whole head and take panels from front to back, 4 cm thick." HELD TO_10},
+         "From the right of the whole head, take panels from front to back, 4 cm thick." HELD TO_10},
         {ALL
          "\"panels\": {\"run\": \"radial\", \"pivot\": \"crown\", \"thickness\": 4, \"start\": \"centre\"}" G,
-         "Start in the middle of the whole head and take panels that fan about the crown, 4 cm thick at the "
+         "From the middle of the whole head, take panels that fan about the crown, 4 cm thick at the "
          "outer "
          "edge, going outward over one side and then over the other." HELD TO_10},
         {ALL "\"panels\": {\"run\": \"radial\", \"pivot\": {\"from\": \"crown\", \"to\": \"apex\", \"at\": "
              "\"half\"}, "
              "\"thickness\": 4, \"start\": \"centre\", \"order\": \"alternate\"}" G,
-         "Start in the middle of the whole head and take panels that fan about the point halfway from the "
+         "From the middle of the whole head, take panels that fan about the point halfway from the "
          "crown to "
          "the apex, 4 cm thick at the outer edge, going outward one panel on each side in turn." HELD TO_10},
         {"{\"section\": \"left half\", \"mirror\": \"right half\", " P4 G,
-         "Start at the bottom of \xE2\x80\x9Cleft half\xE2\x80\x9D and take level panels 4 cm thick." HELD
-             TO_10 " Then do the same, mirrored, on \xE2\x80\x9Cright half\xE2\x80\x9D."},
+         "From the bottom of \xE2\x80\x9Cleft half\xE2\x80\x9D, take level panels 4 cm thick." HELD TO_10
+         " Then do the same, mirrored, on \xE2\x80\x9Cright half\xE2\x80\x9D."},
         {ALL "\"panels\": {\"thickness\": 40}" G, "Take the whole head as one panel. Hold it at its own "
                                                   "place, straight out from the scalp (90 degrees), and "
                                                   "cut with the line following the head. Cut it to 10 cm."},
@@ -500,20 +508,20 @@ static void test_guides(void **state) {
         {GUIDE("\"kind\": \"stationary\", \"length\": 9"),
          LEVEL HELD " Cut the first panel to 9 cm; it guides all the others."},
         {GUIDE("\"step\": \"before\""),
-         LEVEL HELD " Each panel takes its length from the nearest hair of \xE2\x80\x9C"
+         LEVEL HELD " Each panel takes its length from the nearest hair of step 1, \xE2\x80\x9C"
                     "before\xE2\x80\x9D."},
         {GUIDE("\"kind\": \"travelling\", \"step\": \"before\""),
-         LEVEL HELD " The first panel takes its length from \xE2\x80\x9C"
+         LEVEL HELD " The first panel takes its length from step 1, \xE2\x80\x9C"
                     "before\xE2\x80\x9D; each next one takes it "
                     "from the panel before."},
         {GUIDE("\"kind\": \"stationary\", \"step\": \"before\""),
-         LEVEL HELD " The first panel takes its length from \xE2\x80\x9C"
+         LEVEL HELD " The first panel takes its length from step 1, \xE2\x80\x9C"
                     "before\xE2\x80\x9D and guides all the "
                     "others."},
         {ONE("\"kind\": \"travelling\", \"length\": 9, \"at\": \"parietal ridge right\""),
          ONE_HELD " Cut it to 9 cm at the right parietal ridge."},
         {ONE("\"kind\": \"stationary\", \"step\": \"before\""),
-         ONE_HELD " It takes its length from the nearest hair of \xE2\x80\x9C"
+         ONE_HELD " It takes its length from the nearest hair of step 1, \xE2\x80\x9C"
                   "before\xE2\x80\x9D."},
     };
     expect_said(LW_CM, "", rows, COUNT(rows));
@@ -558,17 +566,17 @@ static void test_inches_and_bites(void **state) {
     static const made rows[] = {
         {ALL "\"panels\": {\"thickness\": \"1 3/4\"}, \"line\": \"straight\", \"guide\": {\"length\": \"4 "
              "7/8\"}}",
-         "Start at the bottom of the whole head and take level panels 1 3/4 in thick. Hold each panel at its "
+         "From the bottom of the whole head, take level panels 1 3/4 in thick. Hold each panel at its "
          "own "
          "place, straight out from the scalp (90 degrees), and cut a straight line. Cut every panel to 4 7/8 "
          "in. "
-         "Take a line longer than 2 1/2 in bite by bite, each cut to the one beside it."},
+         "Where the line is longer than 2 1/2 in, cut it bite by bite, each to the one beside it."},
         {ALL "\"panels\": {\"thickness\": 2}, \"guide\": {\"length\": 0.07}}",
-         "Start at the bottom of the whole head and take level panels 2 in thick." HELD
+         "From the bottom of the whole head, take level panels 2 in thick." HELD
          " Cut every panel to 1/8 in."},
         {ALL "\"panels\": {\"thickness\": 2}, \"technique\": {\"over_comb\": {\"distance\": \"3/8\", "
              "\"rise\": 0.5}}}",
-         "Start at the bottom of the whole head and take level panels 2 in thick. Cut over the comb, held "
+         "From the bottom of the whole head, take level panels 2 in thick. Cut over the comb, held "
          "3/8 in from "
          "the scalp at the lowest panel and 1/2 in further out for every inch it climbs."},
     };
@@ -591,14 +599,14 @@ static void test_gaps(void **state) {
         "\"half\"}}" G);
     say_step(said, &c.subject, 1, SAY_GAPS, &gap);
     assert_string_equal(plain(said),
-                        "Start at the bottom of the whole head and take diagonal panels (8) ______ cm thick, "
+                        "From the bottom of the whole head, take diagonal panels (8) ______ cm thick, "
                         "sloping down toward the "
                         "back of the head at (9) ______ degrees. Carry each panel (10) ______ panels back, "
                         "hold it at (11) ______ "
                         "degrees from the scalp, and cut a straight line tilted by (12) ______ degrees, "
                         "longer upward. Cut every "
-                        "panel to (13) ______ cm. Take a line longer than (14) ______ cm bite by bite, each "
-                        "cut to the one beside it. "
+                        "panel to (13) ______ cm. Where the line is longer than (14) ______ cm, cut it bite "
+                        "by bite, each to the one beside it. "
                         "Point into the ends: (15) ______ of the hairs lose up to (16) ______ cm.");
     assert_int_equal(gap, 16);
     gap = 7;
@@ -614,8 +622,9 @@ static int count_gaps(const char *said, int first) {
     int gaps = 0;
     for (const char *c = said; *c; c++) {
         if (strncmp(c, "\xE2\x80\x9C", 3) == 0) c = strstr(c, "\xE2\x80\x9D");
-        if (strncmp(c, "panel 1,", 8) == 0) c += 7;      /* a panel is named by its number */
-        if (strncmp(c, "point 2/5 of", 12) == 0) c += 9; /* and a place by the way to it */
+        if (strncmp(c, "panel 1,", 8) == 0) c += 7;             /* a panel is named by its number */
+        if (strncmp(c, "step ", 5) == 0 && c[6] == ',') c += 6; /* so is a step */
+        if (strncmp(c, "point 2/5 of", 12) == 0) c += 9;        /* and a place by the way to it */
         if (*c < '0' || *c > '9') continue;
         char *end;
         long number = strtol(c, &end, 10);
@@ -670,17 +679,17 @@ static void test_warnings(void **state) {
     say_warnings(said, &c.subject, 2, SAY_PLAIN, NULL);
     assert_string_equal(plain(said),
                         "Watch out: the line is longer than the hand in 6 of 7 panels: 9.5 cm near the "
-                        "occipital bone, and the hand spans 9 cm; remedy: take narrower panels, or cut "
+                        "occipital bone, and the hand spans 9 cm. Take narrower panels, or cut "
                         "the line in bites.");
     say_warnings(said, &c.subject, 2, SAY_GAPS, &gap);
     assert_string_equal(plain(said),
                         "Watch out: the line is longer than the hand in (1) ______ of (2) ______ panels: "
-                        "(3) ______ cm near the occipital bone, and the hand spans (4) ______ cm; "
-                        "remedy: take narrower panels, or cut the line in bites.");
+                        "(3) ______ cm near the occipital bone, and the hand spans (4) ______ cm. "
+                        "Take narrower panels, or cut the line in bites.");
     say_warnings(said, &c.subject, 1, SAY_PLAIN, NULL);
     assert_string_equal(said, "");
     say_message(said, sizeof said, "\"a\" is 172 cm2 and 20 mm wide", LW_INCH);
-    assert_string_equal(plain(said), "\"a\" is 27 sq in and 3/4 in wide");
+    assert_string_equal(plain(said), LQ "a" RQ " is 27 sq in and 3/4 in wide");
     put_away(&c);
 }
 
@@ -692,11 +701,17 @@ static void test_cautions(void **state) {
     c.plan.scalp.count = 500;
     carry_out(&c);
     caution_of_step(said, &c.subject, 1); /* the back, by clipper, up to the ears */
-    assert_string_equal(said,
-                        "Check that the guard is locked. Keep off moles, scars and broken skin. Fold the ear "
-                        "down and see it before the blades close.");
-    caution_of_step(said, &c.subject, 4); /* the top, to the front hairline */
-    assert_string_equal(said, "Ask for closed eyes, and keep points away from them.");
+    assert_string_equal(
+        said, "Check that the guard is locked. Fold the ear down and see it before the blades close.");
+    caution_of_step(said, &c.subject,
+                    2); /* the sides by clipper, to the temples: what step 1 said is known */
+    assert_null(strstr(said, "guard"));
+    assert_null(strstr(said, "Fold"));
+    caution_of_step(said, &c.subject, 4); /* the top, to the front hairline, as step 3 was to the temples */
+    assert_string_equal(said, "");
+    c.plan.steps[3].technique.kind = LW_SLIDE;
+    caution_of_step(said, &c.subject, 4);
+    assert_string_equal(said, "The blades stay open as they slide: keep fingers out of their way.");
     int clipped = 0;
     while (draw_caution(&c.plan, clipped)) clipped++;
     assert_non_null(strstr(draw_caution(&c.plan, 1), "guard is locked"));
@@ -704,10 +719,8 @@ static void test_cautions(void **state) {
     for (int i = 0; i < c.plan.step_count; i++) c.plan.steps[i].technique.kind = LW_SLIDE;
     assert_non_null(draw_caution(&c.plan, clipped - 2));
     assert_null(draw_caution(&c.plan, clipped - 1));
-    caution_of_step(said, &c.subject, 4);
-    assert_string_equal(said,
-                        "The blades stay open as they slide: keep fingers out of their way. Ask for closed "
-                        "eyes, and keep points away from them.");
+    caution_of_step(said, &c.subject, 3);
+    assert_string_equal(said, "Ask for closed eyes, and keep points away from them.");
     put_away(&c);
 }
 

@@ -37,21 +37,33 @@ static bool works_at_either(const draw_subject *of, int step, lw_landmark id) {
     return works_at(of, step, id) || works_at(of, step, lw_landmark_mirror(id));
 }
 
-static void add(char out[CAUTION_MAX], const char *sentence) {
-    size_t n = strlen(out);
-    snprintf(out + n, CAUTION_MAX - n, "%s%s", n ? " " : "", sentence);
+/* What a step calls for, as bits. */
+enum { LOCK = 1, LEAD = 2, SLIDING = 4, EAR = 8, EYES = 16 };
+
+static int calls_for(const draw_subject *of, int step) {
+    lw_technique_kind kind = of->plan->steps[step - 1].technique.kind;
+    int bits = kind == LW_CLIPPER ? LOCK : kind == LW_OVER_COMB ? LEAD : kind == LW_SLIDE ? SLIDING : 0;
+    if (works_at_either(of, step, LW_EAR_TOP_LEFT) || works_at_either(of, step, LW_BEHIND_EAR_LEFT))
+        bits |= EAR;
+    if (works_at(of, step, LW_FRONT_HAIRLINE) || works_at_either(of, step, LW_TEMPLE_LEFT)) bits |= EYES;
+    return bits;
 }
 
 void caution_of_step(char out[CAUTION_MAX], const draw_subject *of, int step) {
-    lw_technique_kind kind = of->plan->steps[step - 1].technique.kind;
+    static const struct {
+        int bit;
+        const char *sentence;
+    } cautions[] = {{LOCK, "Check that the guard is locked."},
+                    {LEAD, "Lead with the comb, its back to the skin."},
+                    {SLIDING, "The blades stay open as they slide: keep fingers out of their way."},
+                    {EAR, "Fold the ear down and see it before the blades close."},
+                    {EYES, "Ask for closed eyes, and keep points away from them."}};
+    int bits = calls_for(of, step);
+    for (int earlier = 1; earlier < step && bits; earlier++) bits &= ~calls_for(of, earlier);
     out[0] = 0;
-    if (kind == LW_CLIPPER)
-        add(out, "Check that the guard is locked. Keep off moles, scars and broken skin.");
-    if (kind == LW_OVER_COMB)
-        add(out, "Lead with the comb, its back to the skin. Keep off moles, scars and broken skin.");
-    if (kind == LW_SLIDE) add(out, "The blades stay open as they slide: keep fingers out of their way.");
-    if (works_at_either(of, step, LW_EAR_TOP_LEFT) || works_at_either(of, step, LW_BEHIND_EAR_LEFT))
-        add(out, "Fold the ear down and see it before the blades close.");
-    if (works_at(of, step, LW_FRONT_HAIRLINE) || works_at_either(of, step, LW_TEMPLE_LEFT))
-        add(out, "Ask for closed eyes, and keep points away from them.");
+    for (size_t i = 0; i < sizeof cautions / sizeof *cautions; i++) {
+        size_t n = strlen(out);
+        if (bits & cautions[i].bit)
+            snprintf(out + n, CAUTION_MAX - n, "%s%s", n ? " " : "", cautions[i].sentence);
+    }
 }

@@ -19,6 +19,7 @@
 #define AWAY -.02  /* a normal that points away from the eye; along an outline it does not quite */
 #define BRIDGE .003
 #define SPECK .007
+#define SCRAP .016 /* the same of a crease: what is shorter is left to the shading */
 
 typedef struct looking {
     const study *s;
@@ -136,6 +137,7 @@ void draw_head_from(drawing *d, const study *s, const study_view *from, const st
                      .about = -1};
     draw_all(d, on, &from->silhouette, &how);
     how.sight = crease_sight;
+    how.speck = SCRAP;
     draw_all(d, on, &from->creases, &how);
     how.sight = outline_sight;
     draw_all(d, on, &from->outline, &how);
@@ -148,7 +150,7 @@ void draw_head(drawing *d, const study *s, view_side side, const stage *on) {
 }
 
 void draw_sections(drawing *d, const study *s, view_side side, const stage *on, bool names) {
-    for (int i = 0; i < s->sections.curve_count; i++)
+    for (int i = 0; i < s->sections.curve_count && side != VIEW_FRONT; i++) /* a face is kept clear */
         draw_curve(d, s, side, on, &s->sections, i, LINE_ROLES, LINE_SECTION_HIDDEN, -1);
     for (int i = 0; i < s->sections.curve_count; i++)
         draw_curve(d, s, side, on, &s->sections, i, LINE_SECTION, LINE_ROLES, -1);

@@ -12,7 +12,8 @@ stage head_stage(const study *s, view_side side, frame at, double scale);
 /* Shading, outline, features and hairline of the bust, clipped to the stage's frame at the shoulders. */
 void draw_head(drawing *d, const study *s, view_side side, const stage *on);
 
-/* Partings between sections, hidden parts dashed; `names`: with the sections' names beside them. */
+/* Partings between sections, hidden parts dashed but for the front, where they would lie on the face;
+ * `names`: with the sections' names beside them. */
 void draw_sections(drawing *d, const study *s, view_side side, const stage *on, bool names);
 
 /* Named landmarks as dots, `about` the lw_landmark; only those that can be seen. */

@@ -282,6 +282,8 @@ static void draw_tick(drawing *d, bar *b, double length, int about, bool unit) {
     bool level = at.width >= at.height;
     char number[24];
     map_number(number, length, scale->units);
+    double half =
+        text_size(TEXT_LABEL, 0, number).x / 2; /* the number stands under its tick, its unit beyond */
     if (unit) strcat(number, scale->units == LW_INCH ? " in" : " cm");
     double t = scale->high > scale->low ? (length - scale->low) / (scale->high - scale->low) : .5;
     point from = level ? (point){at.x + t * at.width, at.y + at.height}
@@ -289,12 +291,11 @@ static void draw_tick(drawing *d, bar *b, double length, int about, bool unit) {
     point tick[2] = {from, {from.x + (level ? 0 : 3), from.y + (level ? 3 : 0)}};
     draw_line(d, LINE_CONTOUR, about, tick, 2, false);
     point size = text_size(TEXT_LABEL, 0, number);
-    point middle =
-        level ? (point){from.x, from.y + 4 + size.y / 2} : (point){from.x + 5 + size.x / 2, from.y};
+    point middle = level ? (point){from.x - half + size.x / 2, from.y + 4 + size.y / 2}
+                         : (point){from.x + 5 + size.x / 2, from.y};
     if (label_clash(&b->numbers, middle, (point){size.x + 3, size.y}, 0, -1) == INFINITY) return;
     d->failed |= !label_take_box(&b->numbers, middle, size, 0);
-    draw_text(d, TEXT_LABEL, level ? ALIGN_CENTRE : ALIGN_START,
-              (point){level ? from.x : from.x + 5, middle.y - size.y / 2}, 0, number);
+    draw_text(d, TEXT_LABEL, ALIGN_START, (point){middle.x - size.x / 2, middle.y - size.y / 2}, 0, number);
 }
 
 lw_status draw_map_scale(drawing *d, image *keep, const map_scale *scale, frame at, lw_error *error) {

@@ -43,6 +43,15 @@ __attribute__((format(printf, 2, 3))) static void words(saying *s, const char *f
     va_end(list);
 }
 
+/* A number's own spaces, as in 4 7/8, are no place for a line to end either. */
+static void put_number(saying *s, const char *text) {
+    for (; *text; text++)
+        if (*text == ' ' && text[1] >= '0' && text[1] <= '9')
+            put(s, "%s", NO_BREAK);
+        else
+            put(s, "%c", *text);
+}
+
 /* A unit after its number, which no line may end between. */
 static void put_unit(saying *s, const char *unit) {
     bool space = unit[0] == ' ';
@@ -52,12 +61,11 @@ static void put_unit(saying *s, const char *unit) {
 /* A number and the unit after it. */
 static void number(saying *s, const char *text, const char *unit) {
     s->gap += s->form != SAY_PLAIN;
-    if (s->form == SAY_PLAIN)
-        put(s, "%s", text);
-    else if (s->form == SAY_GAPS)
+    if (s->form == SAY_GAPS)
         put(s, "(%d)%s%s", s->gap, NO_BREAK, GAP);
-    else
-        put(s, "%s(%d)%s%s", s->size ? "   " : "", s->gap, NO_BREAK, text);
+    else if (s->form == SAY_ANSWERS)
+        put(s, "%s(%d)%s", s->size ? "   " : "", s->gap, NO_BREAK);
+    if (s->form != SAY_GAPS) put_number(s, text);
     put_unit(s, unit);
 }
 
@@ -230,12 +238,11 @@ static lw_edge first_edge(const lw_panels *p) {
     }
 }
 
-static const char *start_at(lw_edge edge) {
+static const char *edge_name(lw_edge edge) {
     static const char *const at[] = {
-        [LW_EDGE_BOTTOM] = "at the bottom of", [LW_EDGE_TOP] = "at the top of",
-        [LW_EDGE_FRONT] = "at the front of",   [LW_EDGE_BACK] = "at the back of",
-        [LW_EDGE_LEFT] = "on the left of",     [LW_EDGE_RIGHT] = "on the right of",
-        [LW_EDGE_CENTRE] = "in the middle of"};
+        [LW_EDGE_BOTTOM] = "bottom", [LW_EDGE_TOP] = "top",   [LW_EDGE_FRONT] = "front",
+        [LW_EDGE_BACK] = "back",     [LW_EDGE_LEFT] = "left", [LW_EDGE_RIGHT] = "right",
+        [LW_EDGE_CENTRE] = "middle"};
     return at[edge];
 }
 
@@ -269,7 +276,7 @@ static void say_start(saying *s, const lw_step *step, bool single) {
         return;
     }
     lw_edge edge = first_edge(&step->panels);
-    words(s, "Start %s %s and take ", start_at(edge), part);
+    words(s, "From the %s of %s, take ", edge_name(edge), part);
     say_panels(s, &step->panels);
     if (edge == LW_EDGE_CENTRE)
         words(s, step->panels.order == LW_ORDER_ALTERNATE
@@ -404,7 +411,14 @@ static void say_measured(saying *s, const lw_guide *guide) {
     if (at[0]) words(s, " at %s", at);
 }
 
-static void say_guide(saying *s, const lw_step *step, bool single) {
+/* "step 1, “back”": whoever reads can turn to it. */
+static void say_earlier(saying *s, const lw_plan *plan, const char *name) {
+    int at = 0;
+    while (at < plan->step_count && strcmp(plan->steps[at].name, name) != 0) at++;
+    words(s, "step %d, \xE2\x80\x9C%s\xE2\x80\x9D", at + 1, name);
+}
+
+static void say_guide(saying *s, const lw_plan *plan, const lw_step *step, bool single) {
     const lw_guide *guide = &step->guide;
     bool chain = !single && (guide->kind == LW_GUIDE_TRAVELLING || guide->kind == LW_GUIDE_STATIONARY);
     bool measured = guide->length > 0;
@@ -413,13 +427,14 @@ static void say_guide(saying *s, const lw_step *step, bool single) {
         words(s, " Cut the first panel to ");
         say_measured(s, guide);
     } else if (chain) {
-        words(s, " The first panel takes its length from \xE2\x80\x9C%s\xE2\x80\x9D", guide->step);
+        words(s, " The first panel takes its length from ");
+        say_earlier(s, plan, guide->step);
     } else if (measured) {
         words(s, " Cut %s to ", single ? "it" : "every panel");
         say_measured(s, guide);
     } else {
-        words(s, " %s takes its length from the nearest hair of \xE2\x80\x9C%s\xE2\x80\x9D",
-              single ? "It" : "Each panel", guide->step);
+        words(s, " %s takes its length from the nearest hair of ", single ? "It" : "Each panel");
+        say_earlier(s, plan, guide->step);
     }
     bool travels = guide->kind == LW_GUIDE_TRAVELLING;
     if (chain && measured)
@@ -431,9 +446,9 @@ static void say_guide(saying *s, const lw_step *step, bool single) {
 
 static void say_bites(saying *s, const lw_hands *hands, const lw_step *step) {
     if (!hands->bites || step->line.kind == LW_LINE_FOLLOW) return;
-    words(s, " Take a line longer than ");
+    words(s, " Where the line is longer than ");
     plan_length(s, hands->span);
-    words(s, " bite by bite, each cut to the one beside it.");
+    words(s, ", cut it bite by bite, each to the one beside it.");
 }
 
 /* ---- the technique ------------------------------------------------------------------------ */
@@ -531,7 +546,7 @@ void say_step(char out[SAY_MAX], const draw_subject *of, int step, say_form form
         say_comb(&s, &does->technique);
     } else {
         say_hold(&s, does, single);
-        say_guide(&s, does, single);
+        say_guide(&s, of->plan, does, single);
         say_bites(&s, &of->plan->hands, does);
         say_ends(&s, &does->technique);
     }
@@ -672,6 +687,11 @@ void say_result(char out[SAY_MAX], const draw_subject *of, int step, say_form fo
 static void retell(saying *s, const char *message) {
     for (const char *c = message; *c;) {
         char *after;
+        if (*c == '"') {
+            words(s, c == message || c[-1] == ' ' ? "\xE2\x80\x9C" : "\xE2\x80\x9D");
+            c++;
+            continue;
+        }
         if (*c < '0' || *c > '9') {
             words(s, "%c", *c++);
             continue;
@@ -694,6 +714,10 @@ static void retell(saying *s, const char *message) {
     }
 }
 
+void say_capital(char *text) {
+    if (*text >= 'a' && *text <= 'z') *text = (char)(*text - 'a' + 'A');
+}
+
 void say_message(char *out, size_t size, const char *message, lw_units units) {
     saying s = begin(out, size, units, SAY_PLAIN, NULL);
     retell(&s, message);
@@ -706,7 +730,10 @@ void say_warnings(char out[SAY_MAX], const draw_subject *of, int step, say_form 
         if (w->step != step) continue;
         words(&s, "%sWatch out: ", s.size ? " " : "");
         retell(&s, w->message);
-        words(&s, "; remedy: %s.", w->remedy);
+        char remedy[sizeof w->remedy];
+        snprintf(remedy, sizeof remedy, "%s", w->remedy);
+        say_capital(remedy);
+        words(&s, ". %s.", remedy);
     }
     end(&s, gap);
 }

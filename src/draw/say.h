@@ -20,6 +20,8 @@ void say_step(char out[SAY_MAX], const draw_subject *of, int step, say_form form
 void say_result(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap);
 /* A warning's own words with its lengths and areas in the plan's unit. */
 void say_message(char *out, size_t size, const char *message, lw_units units);
+/* Makes the first letter a capital, where it is one of the plain 26. */
+void say_capital(char *text);
 
 void say_warnings(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap);
 

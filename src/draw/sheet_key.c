@@ -5,9 +5,11 @@
 #include "sheet.h"
 
 static double answers(sheet *s, drawing *d, point at, double width, int step) {
-    char text[LW_NAME_MAX + 16], said[2 * SAY_MAX];
+    char text[LW_NAME_MAX + 16], name[LW_NAME_MAX], said[2 * SAY_MAX];
     double y = at.y;
-    snprintf(text, sizeof text, "%d  %s", step, s->subject->plan->steps[step - 1].name);
+    snprintf(name, sizeof name, "%s", s->subject->plan->steps[step - 1].name);
+    say_capital(name);
+    snprintf(text, sizeof text, "%d  %s", step, name);
     char fitted[LW_NAME_MAX + 16];
     sheet_fitted(fitted, sizeof fitted, TEXT_STRONG, width, 1, text);
     y += sheet_words(d, PART_HEADING, TEXT_STRONG, (point){at.x, y}, 0, fitted);

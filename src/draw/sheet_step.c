@@ -71,6 +71,7 @@ static void draw_heading(sheet *s, drawing *d, int step) {
         shown[3 * LW_NAME_MAX + 96];
     char name[LW_NAME_MAX + 8];
     sheet_apart(name, sizeof name, s->subject->plan->steps[step - 1].name);
+    say_capital(name);
     snprintf(text, sizeof text, "%d  %s", step, name);
     sheet_fitted(fitted, sizeof fitted, TEXT_HEADING, s->body.width, 1, text);
     sheet_words(d, PART_HEADING, TEXT_HEADING, (point){s->body.x, s->y}, 0, fitted);
