@@ -42,13 +42,19 @@ bench: deps
 	ninja -C $(BUILD) bench/bench_cut
 	$(BUILD)/bench/bench_cut | tee bench/cut.csv
 
-# Writes again what is committed but comes from tables and from what the program prints.
+# Writes again what is committed but comes from tables and from what the program prints or draws. Look at the
+# pictures in tests/golden before they are committed: test_golden holds what is drawn to them.
+GOLDEN = examples/graduated-bob.json
 renew: build
 	$(LENGTHWISE) schema >schema/plan.schema.json
 	$(LENGTHWISE) fields >docs/plan-fields.md
 	python3 tests/test_readme.py README.md $(LENGTHWISE) --renew
 	ninja -C $(BUILD) tests/specimen
 	python3 tests/test_look.py docs/drawing.md $(BUILD)/tests/specimen --renew
+	for side in front left; do $(LENGTHWISE) head --plan $(GOLDEN) --side $$side --height 200 --detail normal \
+		--png tests/golden/bust-$$side.png >/dev/null || exit 1; done
+	$(LENGTHWISE) sheet $(GOLDEN) --page 1 --dpi 40 --date 2026-03-01 -o tests/golden/page-glance.png
+	$(LENGTHWISE) sheet $(GOLDEN) --page 2 --dpi 40 --date 2026-03-01 -o tests/golden/page-steps.png
 
 format:
 	git ls-files '*.c' '*.h' | xargs clang-format -i

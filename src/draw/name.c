@@ -22,6 +22,7 @@
 #define SQUARE 1.5
 #define DOT 1.7       /* points */
 #define COLUMN_GAP 7. /* points from the head to the names beside it */
+#define AIR 1.5       /* points between labels */
 #define LINE 9.5      /* points from one name to the next */
 
 enum { NAMES_MAX = LW_LANDMARK_COUNT };
@@ -68,6 +69,9 @@ static point square_middle(const squares *q, double column, double row) {
     return (point){q->at.x + column * SQUARE, q->at.y + row * SQUARE};
 }
 
+/* A label and the air it keeps from others. */
+static point around(point size) { return (point){size.x + 2 * AIR, size.y + 2 * AIR}; }
+
 /* Where a box of that size fits inside the section added up, nearest to `middle`; false: nowhere. */
 static bool find_room(point *out, const squares *q, const label_set *taken, point size, point middle) {
     int wide = (int)ceil(size.x / SQUARE), high = (int)ceil(size.y / SQUARE);
@@ -79,7 +83,7 @@ static bool find_room(point *out, const squares *q, const label_set *taken, poin
             if (inside != wide * high) continue;
             point at = square_middle(q, x + wide / 2., y + high / 2.);
             double away = (at.x - middle.x) * (at.x - middle.x) + (at.y - middle.y) * (at.y - middle.y);
-            if (away >= best || label_clash(taken, at, size, 0, -1) == INFINITY) continue;
+            if (away >= best || label_clash(taken, at, around(size), 0, -1) == INFINITY) continue;
             best = away;
             *out = at;
         }

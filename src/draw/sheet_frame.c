@@ -220,6 +220,42 @@ static void draw_address(sheet *s, drawing *d) {
     draw_close(d);
 }
 
+/* The least width in which the text takes no more lines: several lines come out about as long as each other.
+ */
+static double balanced(text_role role, double width, const char *text) {
+    double tall = text_size(role, width, text).y, low = width / 2, high = width;
+    while (high - low > 1) {
+        double middle = (low + high) / 2;
+        point size = text_size(role, middle, text);
+        if (size.y > tall + 1 || size.x > middle)
+            low = middle;
+        else
+            high = middle;
+    }
+    return high;
+}
+
+/* The width in which a text of two lines breaks after its mark of punctuation nearest to the middle, where
+ * both lines come out at a third of the width or more; otherwise in which it is balanced. */
+static double title_width(text_role role, double width, const char *text) {
+    double whole = text_size(role, 0, text).x, best = INFINITY, found = 0;
+    char first[2 * LW_TITLE_MAX];
+    if (leftward(text) || whole <= width) return width;
+    for (size_t i = 0; text[i] && i + 1 < sizeof first; i++) {
+        if (!strchr(",:;", text[i]) || text[i + 1] != ' ') continue;
+        snprintf(first, sizeof first, "%.*s", (int)i + 1, text);
+        double upper = text_size(role, 0, first).x, lower = text_size(role, 0, text + i + 2).x;
+        size_t next = i + 2 + strcspn(text + i + 2, " ");
+        double wide = fmax(upper, lower) + 1;
+        snprintf(first, sizeof first, "%.*s", (int)next, text);
+        bool breaks = wide <= width && text_size(role, 0, first).x > wide;
+        if (!breaks || fmin(upper, lower) < width / 3 || fabs(upper - lower) >= best) continue;
+        best = fabs(upper - lower);
+        found = wide;
+    }
+    return found > 0 ? found : balanced(role, width, text);
+}
+
 void sheet_title(sheet *s) {
     drawing *d = sheet_last(s);
     char text[2 * LW_TITLE_MAX], under[2 * LW_TITLE_MAX];
@@ -227,7 +263,8 @@ void sheet_title(sheet *s) {
     bool code = draw_code(s, d);
     double width = s->body.width - (code ? QR_SIDE + LOOK_GUTTER : 0);
     sheet_fitted(text, sizeof text, TEXT_TITLE, width, 3, title_of(s));
-    s->y += sheet_words(d, PART_TITLE, TEXT_TITLE, (point){s->body.x, s->y}, width, text);
+    s->y += sheet_words(d, PART_TITLE, TEXT_TITLE, (point){s->body.x, s->y},
+                        title_width(TEXT_TITLE, width, text), text);
     subtitle(s, under, sizeof under);
     sheet_fitted(text, sizeof text, TEXT_SUBTITLE, width, 2, under);
     s->y += sheet_words(d, PART_PARAGRAPH, TEXT_SUBTITLE, (point){s->body.x, s->y}, width, text);

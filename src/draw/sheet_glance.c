@@ -74,34 +74,43 @@ static void place_name(char *out, size_t size, int id) {
     snprintf(out, size, "%.*s", left ? (int)(left - name) : (int)strlen(name), name);
 }
 
-static double table_lengths(sheet *s, drawing *d, point at, double width) {
+/* The landmarks of the midline, or those in pairs, under a row that names the columns. */
+static double lengths_of(sheet *s, drawing *d, point at, double width, bool pairs) {
     const double *length = s->subject->reading->landmark;
-    bool inches = s->subject->plan->units == LW_INCH;
     double right = at.x + width, left = right - 50, y = at.y;
-    char title[64];
-    snprintf(title, sizeof title, "Lengths, %s%s", inches ? "inches" : "cm",
-             s->subject->plan->hair.coil_diameter > 0 ? ", drawn straight" : "");
-    y += strong(d, at, width, title);
     draw_open(d, PART_TABLE, "");
     draw_open(d, PART_ROW, "");
-    cell(d, TEXT_SMALL, ALIGN_START, (point){at.x, y}, 0, "at");
-    cell(d, TEXT_SMALL, ALIGN_END, (point){left, y}, 0, "left");
-    cell(d, TEXT_SMALL, ALIGN_END, (point){right, y}, 0, "right");
+    cell(d, TEXT_SMALL, ALIGN_START, (point){at.x, y}, 0, pairs ? "at the sides" : "on the midline");
+    if (pairs) cell(d, TEXT_SMALL, ALIGN_END, (point){left, y}, 0, "left");
+    if (pairs) cell(d, TEXT_SMALL, ALIGN_END, (point){right, y}, 0, "right");
     draw_close(d);
-    y += ROW;
+    y += ROW + 1;
+    sheet_rule(d, at.x, y, width);
     for (int i = 0; i < LW_LANDMARK_COUNT; i++) {
         char name[LW_NAME_MAX];
         bool pair = (int)lw_landmark_mirror((lw_landmark)i) != i;
-        sheet_rule(d, at.x, y - 0.5, width);
+        if (pair != pairs) continue;
         place_name(name, sizeof name, i);
         draw_open(d, PART_ROW, "");
-        cell(d, TEXT_SMALL, ALIGN_START, (point){at.x, y + 0.5}, 0, name);
-        if (pair) number_cell(s, d, left, y - 0.5, length[i++]);
-        number_cell(s, d, pair ? right : (left + right) / 2, y - 0.5, length[i]);
+        cell(d, TEXT_SMALL, ALIGN_START, (point){at.x, y + 1.5}, 0, name);
+        if (pair) number_cell(s, d, left, y + 0.5, length[i++]);
+        number_cell(s, d, right, y + 0.5, length[i]);
         draw_close(d);
         y += ROW;
     }
     draw_close(d);
+    return y - at.y;
+}
+
+static double table_lengths(sheet *s, drawing *d, point at, double width) {
+    bool inches = s->subject->plan->units == LW_INCH;
+    double y = at.y;
+    char title[64];
+    snprintf(title, sizeof title, "Lengths, %s%s", inches ? "inches" : "cm",
+             s->subject->plan->hair.coil_diameter > 0 ? ", drawn straight" : "");
+    y += strong(d, at, width, title);
+    y += lengths_of(s, d, (point){at.x, y}, width, false) + LOOK_GRID;
+    y += lengths_of(s, d, (point){at.x, y}, width, true);
     return y - at.y;
 }
 
@@ -191,6 +200,8 @@ static double table_work(sheet *s, drawing *d, point at, double width) {
     say_length(most, r->balance_worst, units);
     if (r->balance_worst < 5e-4)
         snprintf(text, sizeof text, "even");
+    else if (r->balance_all < 0.05 * r->balance_worst)
+        snprintf(text, sizeof text, "mostly even, %s apart at most", most);
     else
         snprintf(text, sizeof text, "%s apart on average, %s at most", mean, most);
     y += fact(d, (point){at.x, y}, width, LABEL, "left and right", text);
@@ -287,7 +298,7 @@ static double table_plan(sheet *s, drawing *d, point at, double width) {
         names[i] = r->bands[i].name;
         shapes[i] = lw_shape_name(r->bands[i].shape);
     }
-    return table_shapes(s, d, at, width, "Seen from above", r->band_count, names, shapes);
+    return table_shapes(s, d, at, width, "Shape from above", r->band_count, names, shapes);
 }
 
 static double table_profile(sheet *s, drawing *d, point at, double width) {
@@ -297,7 +308,7 @@ static double table_profile(sheet *s, drawing *d, point at, double width) {
         names[i] = r->strips[i].name;
         shapes[i] = lw_profile_name(r->strips[i].profile);
     }
-    return table_shapes(s, d, at, width, "Seen from the side", r->strip_count, names, shapes);
+    return table_shapes(s, d, at, width, "Shape from the side", r->strip_count, names, shapes);
 }
 
 double glance_tables(sheet *s, drawing *d, point at, double width) {
@@ -324,7 +335,7 @@ static double block_warnings(sheet *s, drawing *d, point at, double width) {
     enum { SHOWN = 4 };
     int n = lw_cut_warning_count(s->subject->cut);
     if (n == 0 || s->form != SAY_PLAIN) return 0;
-    double y = at.y + strong(d, at, width, "What the plan cannot do");
+    double y = at.y + strong(d, at, width, "Watch out");
     for (int i = 0; i < n && i < SHOWN; i++) {
         const lw_warning *w = lw_cut_warning(s->subject->cut, i);
         char text[LW_NAME_MAX + 600];
@@ -332,10 +343,12 @@ static double block_warnings(sheet *s, drawing *d, point at, double width) {
             snprintf(text, sizeof text, "Step %d, %s: %s.", w->step,
                      s->subject->plan->steps[w->step - 1].name, lw_warning_name(w->code));
         else {
-            char message[400];
+            char message[400], remedy[sizeof w->remedy];
             say_message(message, sizeof message, w->message, s->subject->plan->units);
-            if (message[0] >= 'a' && message[0] <= 'z') message[0] = (char)(message[0] - 'a' + 'A');
-            snprintf(text, sizeof text, "%s; remedy: %s.", message, w->remedy);
+            snprintf(remedy, sizeof remedy, "%s", w->remedy);
+            say_capital(message);
+            say_capital(remedy);
+            snprintf(text, sizeof text, "%s. %s.", message, remedy);
         }
         y += sheet_words(d, PART_PARAGRAPH, TEXT_SMALL, (point){at.x, y}, width, text);
     }
@@ -420,16 +433,23 @@ static bool clear(const sheet *s, const drawing *d, int own, const heads *h, int
     return true;
 }
 
-/* Names stand beside the head where they do not fit on it; where they would be in the way, partings alone. */
+/* Leaves out what is about a section, from the mark `first` on. */
+static void unname(drawing *d, int first, int section) {
+    int kept = first;
+    for (int k = first; k < d->mark_count; k++)
+        if (d->marks[k].about != section) d->marks[kept++] = d->marks[k];
+    d->mark_count = kept;
+}
+
+/* Names stand beside the head where they do not fit on it; one that would be in the way there is left out. */
 static void draw_named_sections(sheet *s, drawing *d, int i, const heads *h, int own) {
     int first = d->mark_count;
-    bool fits = true;
     draw_sections(d, &s->study, sides[i], &h->on[i], true);
-    for (int k = first; k < d->mark_count; k++)
-        fits = fits && (d->marks[k].kind != MARK_TEXT || clear(s, d, own, h, i, d->marks[k].at));
-    if (fits) return;
-    d->mark_count = first;
-    draw_sections(d, &s->study, sides[i], &h->on[i], false);
+    for (int k = first; k < d->mark_count; k++) {
+        if (d->marks[k].kind != MARK_TEXT || clear(s, d, own, h, i, d->marks[k].at)) continue;
+        unname(d, first, d->marks[k].about);
+        k = first - 1;
+    }
 }
 
 static void draw_one_head(sheet *s, drawing *d, int i, const heads *h) {
