@@ -187,6 +187,32 @@ static void a_batch_gives_each_hair_its_own_bits(void **state) {
     }
 }
 
+static void a_node_s_bits_do_not_depend_on_the_vectors(void **state) {
+    (void)state;
+    surface s = ellipsoid(0.075, 0.095, 0.11);
+    srand(4);
+    for (int i = 0; i < 200; i++) {
+        path_nodes here = {0}, narrow;
+        lw_vec3 e3 = v3_unit(v3(spread(), spread(), spread()));
+        lw_vec3 e1 = v3_unit(v3_tangent(v3(spread(), spread(), spread()), e3));
+        for (int l = 0; l < PATH_LANES; l++) {
+            double angle = 6 * spread();
+            here.cos[l] = cos(angle), here.sin[l] = sin(angle);
+            here.slope[l] = 4 * spread(), here.height[l] = l % 2 ? 0.1 * (spread() + 0.5) : 0;
+        }
+        narrow = here;
+        path_nodes_place(&here, &s, e1, v3_cross(e3, e1), e3);
+        path_nodes_narrow(&narrow, &s, e1, v3_cross(e3, e1), e3);
+        assert_memory_equal(&here, &narrow, sizeof here);
+        for (int l = 0; l < PATH_LANES; l++) {
+            double x = here.up.x[l], y = here.up.y[l], z = here.up.z[l], r = here.radius[l];
+            assert_near(x * x + y * y + z * z, 1, 1e-14);
+            assert_near(r * r * (x * x / (0.075 * 0.075) + y * y / (0.095 * 0.095) + z * z / (0.11 * 0.11)),
+                        1, 1e-12);
+        }
+    }
+}
+
 /* On the sphere the way between two points is a great circle at even speed; outside 0..1 it goes on. */
 static void points_between_on_a_sphere(void **state) {
     (void)state;
@@ -232,6 +258,28 @@ static lw_head *adult(void) {
     lw_head_options options = lw_head_default();
     assert_int_equal(lw_head_new(&head, &options, &error), LW_OK);
     return head;
+}
+
+/* Ends behind the head, beside the neck and far off, where the path may run more than one way round. */
+static void coarse_paths_agree_far_round(void **state) {
+    (void)state;
+    lw_head *head = adult();
+    lw_vec3 centre = lw_head_centre(head);
+    int wound = 0;
+    double worst = 0;
+    srand(13);
+    for (int i = 0; i < 600; i++) {
+        lw_vec3 out, root = somewhere(head, lw_head_landmark(head, LW_CROWN), 2, NULL);
+        lw_vec3 behind = v3_sub(centre, v3_sub(root, centre)), foot = somewhere(head, behind, 1.6, &out);
+        lw_vec3 end = v3_along(foot, out, 2e-3 + (i % 2 ? 0.03 : 0.3) * (spread() + 0.5));
+        double touching, length = path_length(&head->surface, root, end, &touching);
+        wound += touching > PATH_LONG;
+        worst = fmax(worst, fabs(path_length_coarse(&head->surface, root, end) - length));
+    }
+    print_message("%d of 600 far round, largest difference %.2g m\n", wound, worst);
+    assert_true(wound > 100);
+    assert_true(worst < 0.05 * MM);
+    lw_head_free(head);
 }
 
 /* What any shortest path obeys, whatever the head: never shorter than straight, as long back as forth, no
@@ -308,6 +356,8 @@ int main(void) {
         cmocka_unit_test(a_triaxial_ellipsoid),
         cmocka_unit_test(fast_paths_agree_with_the_reference),
         cmocka_unit_test(a_batch_gives_each_hair_its_own_bits),
+        cmocka_unit_test(a_node_s_bits_do_not_depend_on_the_vectors),
+        cmocka_unit_test(coarse_paths_agree_far_round),
         cmocka_unit_test(points_between_on_a_sphere),
         cmocka_unit_test(an_end_inside_has_no_path),
         cmocka_unit_test(paths_behave_on_a_measured_head),

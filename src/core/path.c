@@ -23,15 +23,24 @@
 
 #include "head.h"
 
-#define NODES_MAX 224     /* half-planes of a full turn at STEP, and some */
-#define STEP 0.03         /* radians between half-planes */
-#define SCREEN_STEP 0.12  /* the same for telling whether another way round is worth following */
-#define FINEST_STEP 0.006 /* no chain is refined beyond */
-#define COARSE_STEP 0.05  /* the same where 2e-5 m will do */
+#define NODES_MAX 224     /* half-planes of a full turn at the plain step, and some */
+#define FINEST_STEP 0.006 /* radians: no chain is refined beyond */
 #define ROUNDS 40         /* Newton steps */
-#define STRIDE 0.3        /* most that one changes a slope, or ten times a height in metres */
 #define GRAZE 1e-7        /* metres above the surface from which a node that is pulled down is held by it */
 #define STEEPEST 3 /* slope at which a chain is about to slip over the fan's axis: another start finds it */
+
+/* A step of Newton's method is measured by the most that it changes a slope, or ten times a height in metres.
+ */
+typedef struct care {
+    double step;   /* radians between half-planes */
+    double rest;   /* a taut chain's step is smaller */
+    double stride; /* no step is larger */
+    double screen_step,
+        screen_rest; /* the first two for telling whether another way round is worth following */
+    bool hasty;      /* leaves another way round as soon as it is seen not to be */
+} care;
+
+static const care plain = {0.03, 1e-8, 0.3, 0.12, 1e-8, false}, coarse = {0.07, 1e-4, 0.6, 0.2, 1e-2, true};
 
 typedef struct node {
     double cos, sin;  /* of the half-plane's angle */
@@ -54,6 +63,7 @@ typedef struct chain {
     int last;           /* nodes 0..last */
     bool saddle;        /* the sideways Newton matrix was not positive */
     bool settled;       /* hull and sliding agree */
+    double stir;        /* the last step's size */
     double length, touching;
     double lifted; /* the part of length that short touches add */
     node node[NODES_MAX];
@@ -67,30 +77,57 @@ static lw_vec3 meet(const surface *s, lw_vec3 u, lw_vec3 *normal, lw_vec3 *gradi
     return v3_scale(u, r);
 }
 
-static lw_vec3 in_fan(const chain *c, double x, double y, double z) {
-    return v3_along(v3_along(v3_scale(c->e1, x), c->e2, y), c->e3, z);
+static void gather(path_nodes *to, int l, const node *n, double ahead) {
+    to->cos[l] = n->cos;
+    to->sin[l] = n->sin;
+    to->slope[l] = n->slope + ahead;
+    to->height[l] = n->height;
 }
 
-/* Places a node at its slope and height. */
-static void place(const chain *c, node *n) {
-    double w = sqrt(1 + n->slope * n->slope), w3 = w * w * w;
-    lw_vec3 g;
-    n->up = in_fan(c, n->cos / w, n->sin / w, n->slope / w);
-    n->turn = in_fan(c, -n->slope * n->cos / w3, -n->slope * n->sin / w3, 1 / w3);
-    n->below = meet(c->surface, n->up, &n->normal, &g);
-    double out = v3_dot(n->below, n->up) + n->height;
-    n->position = v3_scale(n->up, out);
-    n->slide = v3_along(v3_scale(n->turn, out), n->up, v3_dot(g, n->turn));
+static lw_vec3 lane(const path_vectors *v, int l) { return v3(v->x[l], v->y[l], v->z[l]); }
+
+void path_nodes_place(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3) {
+#ifdef PATH_AVX2
+    if (__builtin_cpu_supports("avx2")) {
+        path_nodes_wide(nodes, s, e1, e2, e3);
+        return;
+    }
+#endif
+    path_nodes_narrow(nodes, s, e1, e2, e3);
 }
 
-/* Second derivative of a touching node's position by its slope. */
-static lw_vec3 slide_rate(const chain *c, const node *n) {
+/* Places nodes `first` to `last` at their slopes and heights. */
+static void place(chain *c, int first, int last) {
+    path_nodes lanes;
+    for (int j = first; j <= last; j += PATH_LANES) {
+        for (int l = 0; l < PATH_LANES; l++) gather(&lanes, l, &c->node[j + l < last ? j + l : last], 0);
+        path_nodes_place(&lanes, c->surface, c->e1, c->e2, c->e3);
+        for (int l = 0; l < PATH_LANES && j + l <= last; l++) {
+            node *n = &c->node[j + l];
+            n->up = lane(&lanes.up, l);
+            n->turn = lane(&lanes.turn, l);
+            n->normal = lane(&lanes.normal, l);
+            n->slide = lane(&lanes.slide, l);
+            n->below = v3_scale(n->up, lanes.radius[l]);
+            n->position = v3_scale(n->up, lanes.radius[l] + n->height);
+        }
+    }
+}
+
+/* rate[j] becomes the second derivative by its slope of the position of node j, if that touches. */
+static void slide_rates(const chain *c, lw_vec3 *rate) {
     const double h = 1e-5;
-    node ahead = *n;
-    if (n->height > GRAZE) return v3(0, 0, 0);
-    ahead.slope += h;
-    place(c, &ahead);
-    return v3_scale(v3_sub(ahead.slide, n->slide), 1 / h);
+    path_nodes lanes;
+    for (int j = 1, count = 0, of[PATH_LANES]; j < c->last; j++) {
+        rate[j] = v3(0, 0, 0);
+        if (c->node[j].height <= GRAZE) of[count++] = j;
+        if (count == 0 || (count < PATH_LANES && j + 1 < c->last)) continue;
+        for (int l = 0; l < PATH_LANES; l++) gather(&lanes, l, &c->node[of[l < count ? l : 0]], h);
+        path_nodes_place(&lanes, c->surface, c->e1, c->e2, c->e3);
+        for (int l = 0; l < count; l++)
+            rate[of[l]] = v3_scale(v3_sub(lane(&lanes.slide, l), c->node[of[l]].slide), 1 / h);
+        count = 0;
+    }
 }
 
 static double flat_cross(const chain *c, lw_vec3 a, lw_vec3 b) {
@@ -116,9 +153,9 @@ static void raise(chain *c) {
             node *n = &c->node[j];
             double out = flat_cross(c, a, chord) / flat_cross(c, n->up, chord);
             n->height = isfinite(out) ? fmax(out - v3_norm(n->below), 0) : 0;
-            place(c, n);
         }
     }
+    place(c, 1, c->last - 1);
 }
 
 static double length_of(const chain *c) {
@@ -135,6 +172,8 @@ typedef struct tension {
 } tension;
 
 static void feel(const chain *c, tension *t) {
+    lw_vec3 rate[NODES_MAX];
+    slide_rates(c, rate);
     for (int j = 1; j < c->last; j++) {
         const node *n = &c->node[j], *m = n + 1;
         lw_vec3 in = v3_sub(n->position, n[-1].position), out = v3_sub(m->position, n->position);
@@ -142,7 +181,7 @@ static void feel(const chain *c, tension *t) {
         in = v3_scale(in, ri);
         out = v3_scale(out, ro);
         lw_vec3 pull = v3_sub(in, out), mine[2] = {n->up, n->slide}, its[2] = {m->up, m->slide};
-        double bend[3] = {0, v3_dot(pull, n->turn), v3_dot(pull, slide_rate(c, n))};
+        double bend[3] = {0, v3_dot(pull, n->turn), v3_dot(pull, rate[j])};
         for (int a = 0; a < 2; a++) {
             double ai = v3_dot(mine[a], in), ao = v3_dot(mine[a], out);
             t[j].pull[a] = v3_dot(mine[a], pull);
@@ -204,34 +243,34 @@ static bool solve(const tension *t, int last, double shift, double (*step)[2]) {
     return true;
 }
 
-/* One projected Newton step toward the shortest chain; nodes stop at the surface. True when nothing changes.
- */
-static bool tighten(chain *c) {
+/* One projected Newton step toward the shortest chain, or `stride` of it; nodes stop at the surface. */
+static void tighten(chain *c, double stride) {
     tension t[NODES_MAX];
     double step[NODES_MAX][2], was[NODES_MAX][2], before = length_of(c), shift = 0, most = 0;
     feel(c, t);
     c->saddle = false;
     for (; !solve(t, c->last, shift, step); shift = shift > 0 ? 4 * shift : 1e-4) {
         c->saddle = true;
-        if (shift > 1e6) return true;
+        c->stir = 0;
+        if (shift > 1e6) return;
     }
     for (int j = 1; j < c->last; j++) {
         was[j][0] = c->node[j].height;
         was[j][1] = c->node[j].slope;
         most = fmax(most, fmax(fabs(step[j][1]), fabs(step[j][0]) * 10));
     }
-    double scale = most > STRIDE ? STRIDE / most : 1;
+    double scale = most > stride ? stride / most : 1;
     for (int attempt = 0; attempt < 30; attempt++, scale *= 0.5) {
         for (int j = 1; j < c->last; j++) {
             node *n = &c->node[j];
             n->height = fmax(was[j][0] + scale * step[j][0], 0);
             n->slope = was[j][1] + scale * step[j][1];
-            place(c, n);
         }
+        place(c, 1, c->last - 1);
         if (length_of(c) <= before + 1e-15) break;
     }
     for (int j = 1; j < c->last; j++) c->node[j].touches = c->node[j].corner = t[j].held;
-    return most < 1e-8;
+    c->stir = most;
 }
 
 /* The next corner after j. */
@@ -321,13 +360,16 @@ static void measure(chain *c) {
     }
 }
 
-static void set_end(const chain *c, node *n, lw_vec3 position) {
+/* The direction of the chain's end at that position. */
+static void aim(const chain *c, node *n, lw_vec3 position) {
     double flat = fmax(hypot(v3_dot(position, c->e1), v3_dot(position, c->e2)), 1e-9 * v3_norm(position));
     n->cos = v3_dot(position, c->e1) / flat;
     n->sin = v3_dot(position, c->e2) / flat;
     n->slope = v3_dot(position, c->e3) / flat;
     n->height = 0;
-    place(c, n);
+}
+
+static void fix(node *n, lw_vec3 position) {
     n->height = v3_norm(position) - v3_norm(n->below);
     n->position = position;
     n->touches = n->height < 1e-8;
@@ -366,10 +408,10 @@ static bool cuts_through(const chain *c) {
     return false;
 }
 
-/* Makes the chain taut from `from` to `to` (both seen from the centre), in a fan that turns about `axis`,
- * starting with a sideways bulge by that slope. */
-static void pull_once(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 axis, double bulge,
-                      double step) {
+/* Spreads the fan of a chain from `from` to `to` (both seen from the centre), which turns about `axis`, and
+ * gives the nodes their slopes, with a sideways bulge by that much. */
+static void spread(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 axis, double bulge,
+                   double step) {
     c->surface = s;
     c->e3 = v3_unit(axis);
     c->e1 = v3_unit(v3_tangent(from, c->e3));
@@ -378,8 +420,8 @@ static void pull_once(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_v
     if (angle <= 0) angle += 2 * LW_PI;
     c->last = (int)fmin(fmax(ceil(angle / step), 6), NODES_MAX - 1);
     c->step = angle / c->last;
-    set_end(c, &c->node[0], from);
-    set_end(c, &c->node[c->last], to);
+    aim(c, &c->node[0], from);
+    aim(c, &c->node[c->last], to);
     double slope = c->node[0].slope, rise = c->node[c->last].slope - slope;
     for (int j = 1; j < c->last; j++) {
         node *n = &c->node[j];
@@ -388,26 +430,57 @@ static void pull_once(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_v
         n->slope = slope + rise * j / c->last + bulge * sin(LW_PI * j / c->last);
         n->height = 0;
         n->corner = n->touches = false;
-        place(c, n);
     }
-    raise(c);
     c->settled = c->saddle = false;
-    for (int round = 0; round < ROUNDS && !c->settled && steepest(c) < STEEPEST; round++)
-        c->settled = tighten(c);
+}
+
+/* Lays the nodes at their slopes, as taut as they are in the plane of the fan. */
+static void lay(chain *c, lw_vec3 from, lw_vec3 to) {
+    place(c, 0, c->last);
+    fix(&c->node[0], from);
+    fix(&c->node[c->last], to);
+    raise(c);
+}
+
+static bool slips(const chain *c) { return steepest(c) >= STEEPEST; }
+
+/* Makes a chain taut. */
+static void pull_once(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 axis, double bulge,
+                      double step, const care *how) {
+    spread(c, s, from, to, axis, bulge, step);
+    lay(c, from, to);
+    for (int round = 0; round < ROUNDS && !c->settled && !slips(c); round++) {
+        tighten(c, how->stride);
+        c->settled = c->stir < how->rest;
+    }
     measure(c);
     c->settled = c->settled && !cuts_through(c);
 }
 
-/* The same with as many half-planes as it needs: short touches are not to add much, and a steep chain has its
- * nodes further apart. */
-static void pull_taut(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 axis, double bulge,
-                      double step) {
-    double enough = 4e-3 * step * step;
-    for (; step > FINEST_STEP; step *= 0.5) {
-        pull_once(c, s, from, to, axis, bulge, step);
-        if ((c->settled && c->lifted < enough) || steepest(c) >= STEEPEST) break;
+/* Whether the middle of a lies close to b. */
+static bool same_way(const chain *a, const chain *b) {
+    lw_vec3 middle = a->node[a->last / 2].position;
+    double nearest = INFINITY;
+    for (int j = 0; j < b->last; j++) {
+        lw_vec3 x = b->node[j].position, chord = v3_sub(b->node[j + 1].position, x);
+        double along = v3_dot(v3_sub(middle, x), chord) / fmax(v3_dot(chord, chord), 1e-20);
+        lw_vec3 foot = v3_along(x, chord, fmin(fmax(along, 0), 1));
+        nearest = fmin(nearest, v3_norm(v3_sub(middle, foot)));
     }
-    if (c->settled && steepest(c) > 1) pull_once(c, s, from, to, axis, bulge, step * 0.5);
+    return nearest < 5e-3;
+}
+
+/* The same with as many half-planes as it needs: short touches are not to add much, and a steep chain has its
+ * nodes further apart. In haste not on to where it turns out to go the way that `best` (may be NULL) does. */
+static void pull_taut(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 axis, double bulge,
+                      const care *how, const chain *best) {
+    double step = how->step, enough = 4e-3 * step * step;
+    for (; step > FINEST_STEP; step *= 0.5) {
+        pull_once(c, s, from, to, axis, bulge, step, how);
+        if ((c->settled && c->lifted < enough) || slips(c)) break;
+        if (how->hasty && best && best->settled && same_way(c, best)) return;
+    }
+    if (c->settled && steepest(c) > 1) pull_once(c, s, from, to, axis, bulge, step * 0.5, how);
 }
 
 /* Radians of the fan in which the chain touches. */
@@ -435,26 +508,35 @@ static bool round_neck(const chain *c) {
            level < PATH_ROUND * sqrt((a.x * a.x + a.z * a.z) * (b.x * b.x + b.z * b.z));
 }
 
-/* Whether the middle of a lies close to b. */
-static bool same_way(const chain *a, const chain *b) {
-    lw_vec3 middle = a->node[a->last / 2].position;
-    double nearest = INFINITY;
-    for (int j = 0; j < b->last; j++) {
-        lw_vec3 x = b->node[j].position, chord = v3_sub(b->node[j + 1].position, x);
-        double along = v3_dot(v3_sub(middle, x), chord) / fmax(v3_dot(chord, chord), 1e-20);
-        lw_vec3 foot = v3_along(x, chord, fmin(fmax(along, 0), 1));
-        nearest = fmin(nearest, v3_norm(v3_sub(middle, foot)));
+/* Whether a chain another way round is worth following: not one that slips over its axis, goes the way that
+ * the best does, or is much longer. */
+static bool worth_following(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 axis, double bulge,
+                            const care *how, const chain *best) {
+    const double longest = best->settled ? 1.03 * best->length : INFINITY;
+    spread(c, s, from, to, axis, bulge, how->screen_step);
+    if (slips(c)) return false;
+    lay(c, from, to);
+    double length = length_of(c);
+    for (int round = 0; round < ROUNDS && !c->settled && !slips(c); round++) {
+        double before = length;
+        tighten(c, how->stride);
+        c->settled = c->stir < how->screen_rest;
+        length = length_of(c);
+        if (!how->hasty || !best->settled || c->saddle || c->stir > how->stride) continue;
+        if (length - (before - length) > longest || same_way(c, best)) return false;
     }
-    return nearest < 5e-3;
+    if (slips(c)) return false;
+    measure(c);
+    return c->length <= longest && !(best->settled && same_way(c, best));
 }
 
 /* The shortest of the taut chains from `from` to `to`, both seen from the centre. */
-static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to, double step) {
+static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to, const care *how) {
     lw_vec3 u = v3_unit(from), axis = v3_cross(u, to);
     double angle = atan2(v3_norm(axis), v3_dot(to, u));
     if (v3_norm(axis) < 1e-9 * v3_norm(to)) axis = v3_tangent(fabs(u.y) < 0.7 ? v3(0, 1, 0) : v3(0, 0, 1), u);
     axis = v3_unit(axis);
-    pull_taut(best, s, from, to, axis, 0, step);
+    pull_taut(best, s, from, to, axis, 0, how, NULL);
     bool far = far_round(best, angle);
     if (best->settled && !best->saddle && !far && !round_neck(best)) return;
     lw_vec3 back = v3_scale(axis, -1), side = v3_cross(axis, u), up = v3(0, 1, 0), down = v3(0, -1, 0);
@@ -467,10 +549,10 @@ static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to, do
     const size_t all = sizeof starts / sizeof *starts, near = 2;
     chain other;
     for (size_t i = 0; i < (far ? all : near); i++) {
-        pull_once(&other, s, from, to, starts[i].axis, starts[i].bulge, fmax(step, SCREEN_STEP));
-        if (steepest(&other) >= STEEPEST) continue;
-        if (best->settled && (other.length > 1.03 * best->length || same_way(&other, best))) continue;
-        pull_taut(&other, s, from, to, starts[i].axis, starts[i].bulge, step);
+        lw_vec3 about = starts[i].axis;
+        double bulge = starts[i].bulge;
+        if (!worth_following(&other, s, from, to, about, bulge, how, best)) continue;
+        pull_taut(&other, s, from, to, about, bulge, how, best);
         if (other.settled && (!best->settled || other.length < best->length)) *best = other;
     }
 }
@@ -486,7 +568,7 @@ static double bring_out(const surface *s, lw_vec3 *p) {
     return deep;
 }
 
-static double taut(const surface *s, lw_vec3 from, lw_vec3 to, double step, double *on_surface) {
+static double taut(const surface *s, lw_vec3 from, lw_vec3 to, const care *how, double *on_surface) {
     chain c;
     if (on_surface) *on_surface = 0;
     from = v3_sub(from, s->centre);
@@ -496,17 +578,17 @@ static double taut(const surface *s, lw_vec3 from, lw_vec3 to, double step, doub
     if (bring_out(s, &to) > PATH_INSIDE) return NAN;
     double apart = v3_norm(v3_cross(from, to));
     if (apart <= 1e-9 * v3_norm(from) * v3_norm(to) && v3_dot(from, to) > 0) return v3_norm(v3_sub(to, from));
-    shortest(&c, s, from, to, step);
+    shortest(&c, s, from, to, how);
     if (on_surface) *on_surface = c.touching;
     return c.length;
 }
 
 double path_length(const surface *s, lw_vec3 from, lw_vec3 to, double *on_surface) {
-    return taut(s, from, to, STEP, on_surface);
+    return taut(s, from, to, &plain, on_surface);
 }
 
 double path_length_coarse(const surface *s, lw_vec3 from, lw_vec3 to) {
-    return taut(s, from, to, COARSE_STEP, NULL);
+    return taut(s, from, to, &coarse, NULL);
 }
 
 /* A place on a chord, on the surface where the chord cuts off an arc. */
@@ -539,7 +621,7 @@ double path_points(lw_vec3 *out, int n, const surface *s, lw_vec3 from, lw_vec3 
     double apart = v3_norm(v3_cross(a, b)), whole = v3_norm(v3_sub(b, a)), parts = n > 1 ? n - 1 : 1;
     bool radial = apart <= 1e-9 * v3_norm(a) * v3_norm(b) && v3_dot(a, b) > 0;
     if (!radial) {
-        shortest(&c, s, a, b, STEP);
+        shortest(&c, s, a, b, &plain);
         whole = c.length;
     }
     double spacing = (isnan(length) ? whole : length) / parts;
@@ -602,7 +684,7 @@ lw_vec3 path_between(const surface *s, lw_vec3 from, lw_vec3 to, double fraction
     lw_vec3 a = meet(s, v3_unit(v3_sub(from, s->centre)), NULL, NULL);
     lw_vec3 b = meet(s, v3_unit(v3_sub(to, s->centre)), NULL, NULL);
     if (v3_norm(v3_sub(a, b)) < 1e-9) return v3_add(a, s->centre);
-    shortest(&c, s, a, b, STEP);
+    shortest(&c, s, a, b, &plain);
     lw_vec3 x;
     if (fraction < 0)
         x = run_on(s, a, v3_sub(a, c.node[next_corner(&c, 0)].position), -fraction * c.length);

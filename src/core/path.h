@@ -39,8 +39,28 @@ void path_lengths(const surface *s, int n, const double *fx, const double *fy, c
                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
                   const double *tz, double *out);
 
+#define PATH_LANES 8
+
+typedef struct path_vectors {
+    double x[PATH_LANES], y[PATH_LANES], z[PATH_LANES];
+} path_vectors;
+
+/* Points over the surface in half-planes of a fan, seen from the star centre: each along (cos, sin, slope) in
+ * the fan, a height above the surface. */
+typedef struct path_nodes {
+    double cos[PATH_LANES], sin[PATH_LANES], slope[PATH_LANES], height[PATH_LANES];
+    double radius[PATH_LANES]; /* of the surface in that direction: from here on results */
+    path_vectors up, normal;   /* the direction, unit; the surface's outward unit normal */
+    path_vectors turn, slide;  /* derivatives by slope of up and of the point */
+} path_nodes;
+
+/* Fills the results. e1, e2 and e3 are the fan's, unit: cos and sin turn from e1 to e2 about e3. */
+void path_nodes_place(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
+
 /* path_fast.c as compiled for every machine of the kind, and for one with AVX2 (-DPATH_AVX2): the same bits.
  */
+void path_nodes_narrow(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
+void path_nodes_wide(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
 void path_lengths_narrow(const surface *s, int n, const double *fx, const double *fy, const double *fz,
                          const double *nx, const double *ny, const double *nz, const double *tx,
                          const double *ty, const double *tz, double *out);

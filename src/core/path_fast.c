@@ -20,9 +20,12 @@
 
 #ifndef PATH_LENGTHS /* compiled again under another name for wider vectors */
 #define PATH_LENGTHS path_lengths_narrow
+#define PATH_NODES path_nodes_narrow
+#else
+#define PATH_NODES path_nodes_wide
 #endif
 
-#define LANES 8
+#define LANES PATH_LANES
 #define EACH_LANE _Pragma("omp simd") for (int l = 0; l < LANES; l++)
 #define NODES 7    /* after the root; the last is where the path leaves */
 #define ROUNDS 4   /* of Newton's method */
@@ -31,9 +34,7 @@
 #define MOST 0.999 /* the same over that to the end */
 
 typedef double lanes[LANES];
-typedef struct vectors {
-    lanes x, y, z;
-} vectors;
+typedef path_vectors vectors;
 
 /* The surface along unit directions u. Apart from the rest so that nothing can alias and compilers vectorise
  * it. */
@@ -45,6 +46,35 @@ __attribute__((noinline)) static void ground(const surface *restrict s, const ve
         gradient->x[l] = gx;
         gradient->y[l] = gy;
         gradient->z[l] = gz;
+    }
+}
+
+void PATH_NODES(path_nodes *n, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3) {
+    vectors *up = &n->up, *turn = &n->turn, *normal = &n->normal, *slide = &n->slide, gradient;
+    EACH_LANE {
+        double w = n->slope[l], iw = 1 / sqrt(1 + w * w), iw3 = iw * iw * iw;
+        double a = n->cos[l] * iw, b = n->sin[l] * iw, c = w * iw;
+        up->x[l] = a * e1.x + b * e2.x + c * e3.x;
+        up->y[l] = a * e1.y + b * e2.y + c * e3.y;
+        up->z[l] = a * e1.z + b * e2.z + c * e3.z;
+        a = -w * n->cos[l] * iw3, b = -w * n->sin[l] * iw3, c = iw3;
+        turn->x[l] = a * e1.x + b * e2.x + c * e3.x;
+        turn->y[l] = a * e1.y + b * e2.y + c * e3.y;
+        turn->z[l] = a * e1.z + b * e2.z + c * e3.z;
+    }
+    ground(s, up, n->radius, &gradient);
+    EACH_LANE {
+        double r = n->radius[l], ir = 1 / r, out = r + n->height[l];
+        double gx = gradient.x[l], gy = gradient.y[l], gz = gradient.z[l];
+        double mx = up->x[l] - gx * ir, my = up->y[l] - gy * ir, mz = up->z[l] - gz * ir;
+        double im = 1 / sqrt(mx * mx + my * my + mz * mz);
+        double gain = gx * turn->x[l] + gy * turn->y[l] + gz * turn->z[l];
+        normal->x[l] = mx * im;
+        normal->y[l] = my * im;
+        normal->z[l] = mz * im;
+        slide->x[l] = gain * up->x[l] + out * turn->x[l];
+        slide->y[l] = gain * up->y[l] + out * turn->y[l];
+        slide->z[l] = gain * up->z[l] + out * turn->z[l];
     }
 }
 
