@@ -15,7 +15,7 @@ static inline void example_path(char *out, size_t size, const char *name) {
 
 /* Reads examples/NAME.json; the test fails where it is not a plan. */
 static inline void example_read(lw_plan *plan, const char *name) {
-    char path[4096], file_name[LW_NAME_MAX];
+    char path[4096], file_name[LW_NAME_MAX + 8];
     snprintf(file_name, sizeof file_name, "%s.json", name);
     example_path(path, sizeof path, file_name);
     FILE *file = fopen(path, "rb");

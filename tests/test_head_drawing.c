@@ -95,6 +95,22 @@ static void clear(made *m) {
     lw_plan_clear(&m->plan);
 }
 
+/* The examples that several tests look at, each studied once. */
+static made kept[3];
+
+static int make_kept(void **state) {
+    static const char *const names[] = {"graduated-bob", "short-mixed-shapes", "disconnected-layers"};
+    for (int i = 0; i < 3; i++) make_example(&kept[i], names[i]);
+    *state = kept;
+    return 0;
+}
+
+static int clear_kept(void **state) {
+    (void)state;
+    for (int i = 0; i < 3; i++) clear(&kept[i]);
+    return 0;
+}
+
 static const frame page = {20, 30, 300, 340};
 
 /* The box round all lines of a role. */
@@ -330,29 +346,25 @@ static void half_of_a_great_circle_is_hidden(void **state) {
 /* ---- partings and contours ---- */
 
 static void partings_part_sections(void **state) {
-    (void)state;
-    static const char *const names[] = {"graduated-bob", "short-mixed-shapes", "disconnected-layers"};
-    for (int n = 0; n < 3; n++) {
-        made m;
-        make_example(&m, names[n]);
-        const curves *c = &m.study.sections;
+    const made *all = *state;
+    for (const made *m = all; m < all + 3; m++) {
+        const curves *c = &m->study.sections;
         int asked = 0, wrong = 0;
         for (int i = 0; i < c->curve_count; i++)
             for (int k = 2; k + 2 < c->curves[i].count; k++) { /* ends lie where three meet */
                 const lw_vec3 *p = &c->points[c->curves[i].first + k];
                 if (v3_norm(v3_sub(p[1], p[-1])) < 1e-4) continue;
                 lw_vec3 normal;
-                lw_head_project(m.head, *p, &normal);
+                lw_head_project(m->head, *p, &normal);
                 lw_vec3 across = v3_scale(v3_unit(v3_cross(normal, v3_sub(p[1], p[-1]))), 1e-4);
-                int a = lw_cut_section_at(m.cut, v3_add(*p, across)),
-                    b = lw_cut_section_at(m.cut, v3_sub(*p, across));
+                int a = lw_cut_section_at(m->cut, v3_add(*p, across)),
+                    b = lw_cut_section_at(m->cut, v3_sub(*p, across));
                 asked++;
                 int one = c->curves[i].one, other = c->curves[i].other;
                 wrong += !((a == one && b == other) || (a == other && b == one));
             }
         assert_true(asked > 100);
         assert_true(wrong * 100 <= asked); /* at the corner of a chain the tangent is neither side's */
-        clear(&m);
     }
 }
 
@@ -444,16 +456,17 @@ static void contours_say_their_length(void **state) {
 /* ---- the map ---- */
 
 static void scales_are_sane(void **state) {
-    (void)state;
-    static const char *const names[] = {"clipper-fade", "fringe", "increasing-layers", "one-length-bob",
-                                        "tight-curls"};
+    made *all = *state;
+    static const char *const names[] = {"clipper-fade",
+                                        "increasing-layers"}; /* of the shortest and the longest hair */
     static const lw_units units[] = {LW_CM, LW_INCH};
     for (int n = 0; n < 5; n++) {
-        made m;
-        make_example(&m, names[n]);
+        made own, *m = n < 2 ? &own : &all[n - 2];
+        if (n < 2) make_example(m, names[n]);
+        lw_units written = m->plan.units;
         for (int u = 0; u < 2; u++) {
-            m.plan.units = units[u];
-            map_scale scale = map_scale_of(&m.study);
+            m->plan.units = units[u];
+            map_scale scale = map_scale_of(&m->study);
             assert_true(scale.level_count >= 4 && scale.level_count <= MAP_LEVELS_MAX);
             double unit =
                 units[u] == LW_CM ? .005 : .0254 / 8; /* nothing finer than is measured at the chair */
@@ -462,12 +475,13 @@ static void scales_are_sane(void **state) {
                 assert_true(scale.level[k] > (k ? scale.level[k - 1] : scale.low));
                 assert_true(scale.level[k] < scale.high);
             }
-            for (int i = 0; i < m.study.scalp.mesh.vertex_count; i++) {
-                assert_true(m.study.scalp_length[i] >= scale.low - 1e-6);
-                assert_true(m.study.scalp_length[i] <= scale.high + 1e-6);
+            for (int i = 0; i < m->study.scalp.mesh.vertex_count; i++) {
+                assert_true(m->study.scalp_length[i] >= scale.low - 1e-6);
+                assert_true(m->study.scalp_length[i] <= scale.high + 1e-6);
             }
         }
-        clear(&m);
+        m->plan.units = written;
+        if (n < 2) clear(m);
     }
 }
 
@@ -553,9 +567,8 @@ static void pixel_at(double rgb[3], const drawing *d, const image *picture, poin
 }
 
 static void the_map_has_the_colour_of_the_length(void **state) {
-    (void)state;
-    made m;
-    make_example(&m, "disconnected-layers");
+    const made *all = *state;
+    const made m = all[2];
     map_scale scale = map_scale_of(&m.study);
     drawing d;
     image keep;
@@ -584,15 +597,13 @@ static void the_map_has_the_colour_of_the_length(void **state) {
     assert_true(asked > 100);
     image_clear(&keep);
     drawing_clear(&d);
-    clear(&m);
 }
 
 /* ---- names of sections ---- */
 
 static void names_stand_in_their_sections(void **state) {
-    (void)state;
-    made m;
-    make_example(&m, "graduated-bob");
+    const made *all = *state;
+    const made m = all[0];
     int inside = 0;
     for (int side = 0; side <= VIEW_ABOVE; side++) {
         drawing d;
@@ -619,7 +630,6 @@ static void names_stand_in_their_sections(void **state) {
         drawing_clear(&d);
     }
     assert_true(inside >= 6);
-    clear(&m);
 }
 
 /* ---- the study ---- */
@@ -693,5 +703,5 @@ int main(void) {
         cmocka_unit_test(any_number_of_threads_draws_the_same),
         cmocka_unit_test(a_study_without_memory_says_so),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return cmocka_run_group_tests(tests, make_kept, clear_kept);
 }

@@ -37,17 +37,36 @@ static lw_parting through_place(lw_parting_kind kind, lw_place place, double off
     return (lw_parting){.kind = kind, .count = 1, .places = {place}, .offset = offset, .toward = {-1, -1, 0}};
 }
 
-/* A head of a kind with nothing else said; one step on "back", all that lies behind the ears. */
-static void set_up(bench *b, lw_head_kind kind) {
-    memset(b, 0, sizeof *b);
+/* Heads of each kind with nothing else said and their roots, made once for all rules. */
+static lw_head *heads[LW_HEAD_ELLIPSOID + 1];
+static lw_scalp *scalps[LW_HEAD_ELLIPSOID + 1];
+
+static void make_head(lw_head_kind kind) {
     lw_error error;
     lw_head_options options = lw_head_default();
     options.kind = kind;
     options.axes[0] = R;
-    assert_int_equal(lw_head_new(&b->head, &options, &error), LW_OK);
+    assert_int_equal(lw_head_new(&heads[kind], &options, &error), LW_OK);
     lw_scalp_options roots = lw_scalp_default();
     roots.count = 2000;
-    assert_int_equal(lw_scalp_new(&b->scalp, b->head, &roots, &error), LW_OK);
+    assert_int_equal(lw_scalp_new(&scalps[kind], heads[kind], &roots, &error), LW_OK);
+}
+
+static int drop_heads(void **state) {
+    (void)state;
+    for (int kind = 0; kind <= LW_HEAD_ELLIPSOID; kind++) {
+        lw_scalp_free(scalps[kind]);
+        lw_head_free(heads[kind]);
+    }
+    return 0;
+}
+
+/* One step on "back", all that lies behind the ears. */
+static void set_up(bench *b, lw_head_kind kind) {
+    memset(b, 0, sizeof *b);
+    if (!heads[kind]) make_head(kind);
+    b->head = heads[kind];
+    b->scalp = scalps[kind];
     b->plan = lw_plan_default();
     b->split[0] = (lw_split){.part = "all", .first = "front", .second = "back"};
     b->split[0].parting = through_place(LW_PARTING_UPRIGHT, at(LW_EAR_TOP_LEFT), 0);
@@ -77,11 +96,7 @@ static void two_sides(bench *b) {
     strcpy(b->step[0].mirror, "right");
 }
 
-static void tear_down(bench *b) {
-    lw_cut_free(b->cut);
-    lw_scalp_free(b->scalp);
-    lw_head_free(b->head);
-}
+static void tear_down(bench *b) { lw_cut_free(b->cut); }
 
 static void run(bench *b) {
     lw_error error = {0};
@@ -601,5 +616,5 @@ int main(void) {
         cmocka_unit_test(uneven_halves_are_reported),
         cmocka_unit_test(two_mirrored_sides_match_to_the_bit),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return cmocka_run_group_tests(tests, NULL, drop_heads);
 }

@@ -571,7 +571,8 @@ static void no_such_step(void **state) {
     drawing_clear(&d);
 }
 
-/* Each allocation in turn fails: that is told, or a mark or a leader is missing and the drawing knows it. */
+/* Allocations in turn fail, each of the first and then one in every further quarter: that is told, or a mark
+ * or a leader is missing and the drawing knows it. */
 static void memory_can_fail(void **state) {
     (void)state;
     made m;
@@ -580,7 +581,7 @@ static void memory_can_fail(void **state) {
               "\"line\": \"straight\", \"hold\": {\"carry\": \"half\"}, \"guide\": {\"kind\": "
               "\"travelling\", \"length\": 10}}");
     for (int which = 0; which < 2; which++)
-        for (int n = 1, told = 0, whole = 0; !whole; n += 1 + n / 8) {
+        for (int n = 1, told = 0, whole = 0; !whole; n += 1 + n / 4) {
             lw_error error = {0};
             drawing d;
             drawing_begin(&d, 600, 300);
