@@ -18,8 +18,12 @@
 #define FADED .07  /* metres above the end of the neck */
 #define AWAY -.02  /* a normal that points away from the eye; along an outline it does not quite */
 #define BRIDGE .003
-#define SPECK .007
-#define SCRAP .016 /* the same of a crease: what is shorter is left to the shading */
+#define SPECK .016 /* strokes as short as this are left to the shading */
+/* Without shading no eye is drawn: one broken lid winks. Metres above the ear holes, and before the sideburn.
+ */
+#define EYE_LOW .006
+#define EYE_HIGH .055
+#define EYE_BEFORE .02
 
 typedef struct looking {
     const study *s;
@@ -64,10 +68,16 @@ static bool at_cut(const looking *l, lw_vec3 p) {
            p.y < low->y + pixels;
 }
 
+static bool at_eye(const looking *l, lw_vec3 p) {
+    return p.y > EYE_LOW && p.y < EYE_HIGH &&
+           p.z > lw_head_landmark(l->s->subject.head, LW_SIDEBURN_LEFT).z + EYE_BEFORE;
+}
+
 static sight line_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
     (void)tangent;
     const looking *l = context;
     if (!study_view_holds(l->s, &l->from->view, p) || at_cut(l, p)) return SIGHT_OUT;
+    if (!l->from->shade.rgba && at_eye(l, p)) return SIGHT_OUT;
     return study_view_shows(l->from, p) ? SIGHT_SHOWN : SIGHT_HIDDEN;
 }
 
@@ -137,7 +147,6 @@ void draw_head_from(drawing *d, const study *s, const study_view *from, const st
                      .about = -1};
     draw_all(d, on, &from->silhouette, &how);
     how.sight = crease_sight;
-    how.speck = SCRAP;
     draw_all(d, on, &from->creases, &how);
     how.sight = outline_sight;
     draw_all(d, on, &from->outline, &how);

@@ -23,6 +23,7 @@
 #define DOT 1.7       /* points */
 #define COLUMN_GAP 7. /* points from the head to the names beside it */
 #define AIR 1.5       /* points between labels */
+#define LONG_NAME 50. /* points: beside the head a longer one takes two lines */
 #define LINE 9.5      /* points from one name to the next */
 
 enum { NAMES_MAX = LW_LANDMARK_COUNT };
@@ -151,7 +152,11 @@ static point heart(const squares *q, point middle) {
 
 static void name_beside(drawing *d, const squares *q, label_set *taken, int section, const char *name,
                         point middle) {
+    char first[LW_NAME_MAX], second[LW_NAME_MAX];
     point to = heart(q, middle), size = label_size(name);
+    double line = look_text(TEXT_LABEL)->leading;
+    bool two = size.x > LONG_NAME && halves(first, second, name);
+    if (two) size = (point){fmax(label_size(first).x, label_size(second).x), size.y + line};
     bool left = to.x < q->at.x + q->at.width / 2;
     double x = left ? q->at.x - COLUMN_GAP - size.x / 2 : q->at.x + q->at.width + COLUMN_GAP + size.x / 2;
     for (int k = 0; k < 40; k++) { /* level with it, or the next free place above or below */
@@ -160,7 +165,8 @@ static void name_beside(drawing *d, const squares *q, label_set *taken, int sect
         point leader[2] = {{at.x + (left ? 1 : -1) * size.x / 2, at.y}, to};
         draw_line(d, LINE_LEADER, section, leader, 2, false);
         draw_disc(d, AREA_INK, section, to, .9);
-        draw_label(d, TEXT_LABEL, section, at, 0, name);
+        draw_label(d, TEXT_LABEL, section, (point){at.x, at.y - (two ? line / 2 : 0)}, 0, two ? first : name);
+        if (two) draw_label(d, TEXT_LABEL, section, (point){at.x, at.y + line / 2}, 0, second);
         d->failed |= !label_take_box(taken, at, size, 0);
         return;
     }

@@ -11,7 +11,15 @@
 #include "look.h"
 #include "sheet.h"
 
-enum { ROW = 12, CAPTION = 14, COLUMNS = 3, HEADS_LEAST = 260, HEADS_MOST = 420, LINE_OF_CELL = 30 };
+enum {
+    ROW = 12,
+    CAPTION = 14,
+    COLUMNS = 3,
+    HEADS_LEAST = 260,
+    HEADS_MOST = 420,
+    LINE_OF_CELL = 30,
+    LINE_OF_ONE = 50
+};
 
 static double column_width(double width) { return (width - (COLUMNS - 1) * LOOK_GUTTER) / COLUMNS; }
 
@@ -56,16 +64,16 @@ static void number_text(sheet *s, char out[48], double metres) {
         snprintf(out, 48, "(%d)", ++s->gap);
 }
 
-/* A number that ends at x, or the number of its gap and a line to write on. */
-static void number_cell(sheet *s, drawing *d, double x, double y, double metres) {
+/* A number that ends at x, or the number of its gap and a line to write on, `line` with its indent. */
+static void number_cell(sheet *s, drawing *d, double x, double y, double line, double metres) {
     char text[48];
     number_text(s, text, metres);
     bool gap = s->form == SAY_GAPS;
     draw_open(d, PART_CELL, "");
     text_role role =
         s->form == SAY_ANSWERS ? TEXT_SMALL : TEXT_FIGURE; /* an answer has its number before it */
-    draw_text(d, role, ALIGN_END, (point){gap ? x - LINE_OF_CELL + 6 : x, y}, 0, text);
-    if (gap) sheet_blank(d, x - LINE_OF_CELL + 8, y + ROW - 2, LINE_OF_CELL - 8);
+    draw_text(d, role, ALIGN_END, (point){gap ? x - line + 6 : x, y}, 0, text);
+    if (gap) sheet_blank(d, x - line + 8, y + ROW - 2, line - 8);
     draw_close(d);
 }
 
@@ -93,8 +101,8 @@ static double lengths_of(sheet *s, drawing *d, point at, double width, bool pair
         place_name(name, sizeof name, i);
         draw_open(d, PART_ROW, "");
         cell(d, TEXT_SMALL, ALIGN_START, (point){at.x, y + 1.5}, 0, name);
-        if (pair) number_cell(s, d, left, y + 0.5, length[i++]);
-        number_cell(s, d, right, y + 0.5, length[i]);
+        if (pair) number_cell(s, d, left, y + 0.5, LINE_OF_CELL, length[i++]);
+        number_cell(s, d, right, y + 0.5, pair ? LINE_OF_CELL : LINE_OF_ONE, length[i]);
         draw_close(d);
         y += ROW;
     }
@@ -489,7 +497,7 @@ static void draw_legend(sheet *s, drawing *d, const heads *h) {
     sheet_words(d, PART_PARAGRAPH, TEXT_SMALL, (point){at.x, at.y}, at.width,
                 "Length after the cut. Thin lines join places of one length; thick lines are partings.");
     draw_open(d, PART_FIGURE, "The scale of the map of lengths.");
-    frame bar = {at.x + LOOK_GAP, at.y + at.height - FIGURES - BAR, at.width - 3 * LOOK_GAP, BAR};
+    frame bar = {at.x + LOOK_GAP, at.y + at.height - FIGURES - BAR, at.width - 4 * LOOK_GAP, BAR};
     s->status = draw_map_scale(d, picture, &h->map, bar, s->error);
     draw_close(d);
 }

@@ -152,6 +152,24 @@ static frame box_at(point middle, point size) {
     return (frame){middle.x - size.x / 2, middle.y - size.y / 2, size.x, size.y};
 }
 
+/* The way of a leader from `of` to a box; false where they are so close that none is drawn. */
+static bool leader_of(point leader[2], point of, frame box) {
+    leader[0] = of;
+    leader[1] =
+        (point){fmax(box.x, fmin(of.x, box.x + box.width)), fmax(box.y, fmin(of.y, box.y + box.height))};
+    return hypot(leader[1].x - of.x, leader[1].y - of.y) > CLOSE;
+}
+
+/* A leader through other words. */
+static double cost_of_leader(const obstacles *o, point of, frame box) {
+    point leader[2];
+    double cost = 0;
+    if (!leader_of(leader, of, box)) return 0;
+    for (int i = 0; i < o->count; i++)
+        if (o->all[i].cost == 0 && inside(leader[0], leader[1], o->all[i].text) > 0) cost += 60;
+    return cost;
+}
+
 /* Where a box of that size costs least. */
 static point best_place(const drawing *d, int since, frame within, point of, double near, double far,
                         point size) {
@@ -166,7 +184,9 @@ static point best_place(const drawing *d, int since, frame within, point of, dou
             double reach = ring + fmin(fabs(c) > 1e-9 ? size.x / 2 / fabs(c) : INFINITY,
                                        fabs(s) > 1e-9 ? size.y / 2 / fabs(s) : INFINITY);
             point p = {of.x + reach * c, of.y + reach * s};
-            double cost = cost_of(&o, within, box_at(p, size), .25 * (ring - near) + .5 * fabs(s), least);
+            double away = .25 * (ring - near) + .5 * fabs(s);
+            frame box = box_at(p, size);
+            double cost = cost_of(&o, within, box, away + cost_of_leader(&o, of, box), least);
             if (cost < least - 1e-9) least = cost, best = p;
         }
     free(o.all);
@@ -174,9 +194,8 @@ static point best_place(const drawing *d, int since, frame within, point of, dou
 }
 
 static void lead(drawing *d, int about, point of, point middle, point size) {
-    double x = fmax(middle.x - size.x / 2, fmin(of.x, middle.x + size.x / 2));
-    double y = fmax(middle.y - size.y / 2, fmin(of.y, middle.y + size.y / 2));
-    if (hypot(x - of.x, y - of.y) > CLOSE) draw_line(d, LINE_LEADER, about, (point[]){of, {x, y}}, 2, false);
+    point leader[2];
+    if (leader_of(leader, of, box_at(middle, size))) draw_line(d, LINE_LEADER, about, leader, 2, false);
 }
 
 void label_near(drawing *d, int since, frame within, int about, point of, double near, double far,
