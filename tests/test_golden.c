@@ -196,13 +196,13 @@ static tones draw_head_of(const lw_head_options *options, draw_side side) {
 
 static tones draw_page(const lw_plan *plan, int page, double dpi) {
     lw_error error = {0};
-    lw_head *head;
-    lw_scalp *scalp;
-    lw_cut *cut;
-    lw_reading reading;
+    lw_head *head = NULL;
+    lw_scalp *scalp = NULL;
+    lw_cut *cut = NULL;
+    lw_reading reading = {0};
     lw_cut_options options = lw_cut_default();
     draw_sheet_options how = draw_sheet_default();
-    draw_bytes png;
+    draw_bytes png = {0};
     how.format = DRAW_PNG, how.page = page, how.dpi = dpi, how.date = "2026-03-01";
     if (lw_head_new(&head, &plan->head, &error) || lw_scalp_new(&scalp, head, &plan->scalp, &error) ||
         lw_cut_new(&cut, head, scalp, plan, &options, &error) || lw_reading_new(&reading, cut, &error) ||

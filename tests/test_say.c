@@ -192,8 +192,7 @@ static const told examples[] = {
      ", take level panels 1.5 cm thick. Hold each panel at its own place, hanging straight down (0 "
      "degrees from plumb), and cut a straight line. The first panel takes its length from step 1, " LQ
      "back" RQ "; each next one takes it from the panel before. Where the line is longer than 5 cm, cut it "
-               "bite by bite, each to the one beside it. Then do the same, mirrored, on " LQ "right side" RQ
-     ".",
+     "bite by bite, each to the one beside it. Then do the same, mirrored, on " LQ "right side" RQ ".",
      "It leaves 14.8 cm at the tops of the ears, rising to 28.5 cm at the apex."},
     {"one-length-bob", 3,
      "From the bottom of " LQ "left face" RQ
