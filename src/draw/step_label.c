@@ -160,13 +160,15 @@ static bool leader_of(point leader[2], point of, frame box) {
     return hypot(leader[1].x - of.x, leader[1].y - of.y) > CLOSE;
 }
 
-/* A leader through other words. */
+/* A leader through the letters of other words. */
 static double cost_of_leader(const obstacles *o, point of, frame box) {
     point leader[2];
     double cost = 0;
     if (!leader_of(leader, of, box)) return 0;
-    for (int i = 0; i < o->count; i++)
-        if (o->all[i].cost == 0 && inside(leader[0], leader[1], o->all[i].text) > 0) cost += 60;
+    for (int i = 0; i < o->count; i++) {
+        frame t = o->all[i].text, core = {t.x, t.y + t.height / 4, t.width, t.height / 2};
+        if (o->all[i].cost == 0 && inside(leader[0], leader[1], core) > 0) cost += 6;
+    }
     return cost;
 }
 
