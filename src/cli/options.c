@@ -103,13 +103,15 @@ static int read_word(value *out, const option *o, const char *text) {
     return bad_value(o, text);
 }
 
+static int two_digits(const char *text) { return 10 * (text[0] - '0') + text[1] - '0'; }
+
 static bool is_date(const char *text) {
     static const char form[] = "0000-00-00";
     static const int days[] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
     if (strlen(text) != strlen(form)) return false;
     for (int i = 0; form[i]; i++)
         if (form[i] == '0' ? !isdigit((unsigned char)text[i]) : text[i] != form[i]) return false;
-    int month = atoi(text + 5), day = atoi(text + 8);
+    int month = two_digits(text + 5), day = two_digits(text + 8);
     return month >= 1 && month <= 12 && day >= 1 && day <= days[month - 1];
 }
 

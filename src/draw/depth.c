@@ -71,7 +71,7 @@ double depth_map_at(const depth_map *map, lw_vec3 p) {
     corner at = seen(map, p);
     if (!(at.x >= 0 && at.y >= 0 && at.x < map->width - 1 && at.y < map->height - 1)) return -INFINITY;
     const float *d = &map->depth[(size_t)at.y * (size_t)map->width + (size_t)at.x];
-    return fmin(fmin(d[0], d[1]), fmin(d[map->width], d[map->width + 1]));
+    return fminf(fminf(d[0], d[1]), fminf(d[map->width], d[map->width + 1]));
 }
 
 bool depth_map_hides(const depth_map *map, lw_vec3 p, double slack) {

@@ -15,8 +15,3 @@ lw_status fault(lw_error *error, lw_status status, const char *place, const char
     va_end(args);
     return status;
 }
-
-lw_status fault_memory(lw_error *error, const char *place) {
-    return fault(error, LW_ERROR_MEMORY, place, "Close other programs, or ask for a smaller picture.",
-                 "memory ran out");
-}

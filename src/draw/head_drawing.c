@@ -14,9 +14,9 @@
 #include "trace.h"
 #include "vec.h"
 
-#define SLACK .002 /* metres behind what is seen that still count as seen: chords lie inside the surface */
-#define FADED .07  /* metres above the end of the neck */
-#define AWAY -.02  /* a normal that points away from the eye; along an outline it does not quite */
+#define SLACK .002  /* metres behind what is seen that still count as seen: chords lie inside the surface */
+#define FADED .07   /* metres above the end of the neck */
+#define AWAY (-.02) /* a normal that points away from the eye; along an outline it does not quite */
 #define BRIDGE .003
 #define SPECK .016 /* strokes as short as this are left to the shading */
 /* Without shading no eye is drawn: one broken lid winks. Metres above the ear holes, and before the sideburn.
