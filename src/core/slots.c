@@ -31,7 +31,8 @@ static bool grow(slots *s) {
         more.key[to] = s->key[i];
         more.index[to] = s->index[i];
     }
-    slots_clear(s);
+    free(s->key);
+    free(s->index);
     *s = more;
     return true;
 }

@@ -235,7 +235,7 @@ static bool spot_text(char out[LW_NAME_MAX], const void *context, int section) {
     *out = 0;
     append_number(out, one ? middle : low, of->scale->units);
     if (one) return true;
-    strcat(out, " to ");
+    snprintf(out + strlen(out), LW_NAME_MAX - strlen(out), " to ");
     append_number(out, high, of->scale->units);
     return true;
 }
@@ -284,7 +284,9 @@ static void draw_tick(drawing *d, bar *b, double length, int about, bool unit) {
     map_number(number, length, scale->units);
     double half =
         text_size(TEXT_LABEL, 0, number).x / 2; /* the number stands under its tick, its unit beyond */
-    if (unit) strcat(number, scale->units == LW_INCH ? " in" : " cm");
+    if (unit)
+        snprintf(number + strlen(number), sizeof number - strlen(number),
+                 scale->units == LW_INCH ? " in" : " cm");
     double t = scale->high > scale->low ? (length - scale->low) / (scale->high - scale->low) : .5;
     point from = level ? (point){at.x + t * at.width, at.y + at.height}
                        : (point){at.x + at.width, at.y + (1 - t) * at.height};

@@ -24,8 +24,8 @@ void map_colour(double rgb[3], const map_scale *scale, double length);
 /* A length in the unit without its name: "12.5", "4 7/8". */
 void map_number(char out[16], double length, lw_units units);
 
-/* The picture of lengths on the scalp from a side; the image belongs to `keep` and must outlive the drawing. It
- * goes under the head's lines: before draw_head. */
+/* The picture of lengths on the scalp from a side; the image belongs to `keep` and must outlive the drawing.
+ * It goes under the head's lines: before draw_head. */
 lw_status draw_map(drawing *d, image *keep, const study *s, view_side side, const stage *on,
                    const map_scale *scale, lw_error *error);
 

@@ -57,9 +57,9 @@ static int32_t add_vertex(making *m, lw_vec3 at, lw_vec3 normal, int section) {
 static void add_triangle(making *m, int32_t a, int32_t b, int32_t c) {
     lw_mesh *mesh = &m->out->mesh;
     int32_t(*all)[3] = grow(mesh->triangle, &m->triangle_room, mesh->triangle_count + 1, sizeof *all);
+    if (all) mesh->triangle = all;
     m->failed |= !all;
     if (m->failed) return;
-    mesh->triangle = all;
     int32_t *t = all[mesh->triangle_count++];
     t[0] = a, t[1] = b, t[2] = c;
 }

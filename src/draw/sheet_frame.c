@@ -45,7 +45,7 @@ drawing *sheet_page(sheet *s) {
     if (s->status) return NULL;
     if (s->page_count == s->page_room) {
         int room = s->page_room ? 2 * s->page_room : 8;
-        drawing *more = realloc(s->pages, (size_t)room * sizeof *more);
+        drawing *more = realloc(s->pages, (size_t)room * sizeof(image *));
         if (!more) {
             s->status = fault_memory(s->error, "sheet");
             return NULL;

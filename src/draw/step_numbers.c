@@ -15,10 +15,11 @@
 #include "vec.h"
 
 #define LEAST_ROOM 2. /* points: a number may reach over its partings, not leave its panel */
-#define STACKED 7.4   /* points from line to line at which the paper of one number leaves the next one whole \
-                       */
-#define NUDGE 11.     /* points that a number may stand beside its column */
-#define ROOM 3.4      /* points from a number's middle to the partings beside it: half of its height */
+#define STACKED                                                                                              \
+    7.4           /* points from line to line at which the paper of one number leaves the next one whole     \
+                   */
+#define NUDGE 11. /* points that a number may stand beside its column */
+#define ROOM 3.4  /* points from a number's middle to the partings beside it: half of its height */
 
 static int collect(const panels_page *g, whole *out) {
     int n = 0;
