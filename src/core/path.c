@@ -16,6 +16,10 @@
  * Invariant: the chain's ends never move, and every node stays in its half-plane, so nodes cannot pass each
  * other. Where the path could run another way round (long contact, nearly opposite ends, round the neck, a
  * chain at a saddle) it is also started from there, and the shortest wins.
+ *
+ * Two cares: plain, which is the reference, and coarse, for the odd hairs of the fast kernel, which
+ * has fewer nodes, rests sooner and drops another way round as soon as that is seen to come back to the best
+ * or to stay longer. In both the nodes of a chain are placed PATH_LANES at a time.
  */
 #include "path.h"
 
@@ -25,22 +29,23 @@
 
 #define NODES_MAX 224     /* half-planes of a full turn at the plain step, and some */
 #define FINEST_STEP 0.006 /* radians: no chain is refined beyond */
-#define ROUNDS 40         /* Newton steps */
-#define GRAZE 1e-7        /* metres above the surface from which a node that is pulled down is held by it */
+#define SCREEN_STEP                                                                                          \
+    0.12           /* radians between half-planes for telling whether another way round is worth following */
+#define STRIDE 0.3 /* no Newton step is larger: with 0.6 some chains slip into other ways */
+#define ROUNDS 40  /* Newton steps */
+#define GRAZE 1e-7 /* metres above the surface from which a node that is pulled down is held by it */
 #define STEEPEST 3 /* slope at which a chain is about to slip over the fan's axis: another start finds it */
 
 /* A step of Newton's method is measured by the most that it changes a slope, or ten times a height in metres.
  */
 typedef struct care {
-    double step;   /* radians between half-planes */
-    double rest;   /* a taut chain's step is smaller */
-    double stride; /* no step is larger */
-    double screen_step,
-        screen_rest; /* the first two for telling whether another way round is worth following */
-    bool hasty;      /* leaves another way round as soon as it is seen not to be */
+    double step;        /* radians between half-planes */
+    double rest;        /* a taut chain's step is smaller */
+    double screen_rest; /* the same where it is only asked whether another way is worth following */
+    bool hasty;         /* leaves that as soon as it is seen not to be */
 } care;
 
-static const care plain = {0.03, 1e-8, 0.3, 0.12, 1e-8, false}, coarse = {0.07, 1e-4, 0.6, 0.2, 1e-2, true};
+static const care plain = {0.03, 1e-8, 1e-8, false}, coarse = {0.05, 1e-4, 1e-2, true};
 
 typedef struct node {
     double cos, sin;  /* of the half-plane's angle */
@@ -243,8 +248,8 @@ static bool solve(const tension *t, int last, double shift, double (*step)[2]) {
     return true;
 }
 
-/* One projected Newton step toward the shortest chain, or `stride` of it; nodes stop at the surface. */
-static void tighten(chain *c, double stride) {
+/* One projected Newton step toward the shortest chain, or STRIDE of it; nodes stop at the surface. */
+static void tighten(chain *c) {
     tension t[NODES_MAX];
     double step[NODES_MAX][2], was[NODES_MAX][2], before = length_of(c), shift = 0, most = 0;
     feel(c, t);
@@ -259,7 +264,7 @@ static void tighten(chain *c, double stride) {
         was[j][1] = c->node[j].slope;
         most = fmax(most, fmax(fabs(step[j][1]), fabs(step[j][0]) * 10));
     }
-    double scale = most > stride ? stride / most : 1;
+    double scale = most > STRIDE ? STRIDE / most : 1;
     for (int attempt = 0; attempt < 30; attempt++, scale *= 0.5) {
         for (int j = 1; j < c->last; j++) {
             node *n = &c->node[j];
@@ -450,7 +455,7 @@ static void pull_once(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_v
     spread(c, s, from, to, axis, bulge, step);
     lay(c, from, to);
     for (int round = 0; round < ROUNDS && !c->settled && !slips(c); round++) {
-        tighten(c, how->stride);
+        tighten(c);
         c->settled = c->stir < how->rest;
     }
     measure(c);
@@ -513,16 +518,16 @@ static bool round_neck(const chain *c) {
 static bool worth_following(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3 axis, double bulge,
                             const care *how, const chain *best) {
     const double longest = best->settled ? 1.03 * best->length : INFINITY;
-    spread(c, s, from, to, axis, bulge, how->screen_step);
+    spread(c, s, from, to, axis, bulge, SCREEN_STEP);
     if (slips(c)) return false;
     lay(c, from, to);
     double length = length_of(c);
     for (int round = 0; round < ROUNDS && !c->settled && !slips(c); round++) {
-        double before = length;
-        tighten(c, how->stride);
+        double before = length; /* what a whole step has gained, later ones will not gain again */
+        tighten(c);
         c->settled = c->stir < how->screen_rest;
         length = length_of(c);
-        if (!how->hasty || !best->settled || c->saddle || c->stir > how->stride) continue;
+        if (!how->hasty || !best->settled || c->saddle || c->stir > STRIDE) continue;
         if (length - (before - length) > longest || same_way(c, best)) return false;
     }
     if (slips(c)) return false;
