@@ -45,7 +45,7 @@ drawing *sheet_page(sheet *s) {
     if (s->status) return NULL;
     if (s->page_count == s->page_room) {
         int room = s->page_room ? 2 * s->page_room : 8;
-        drawing *more = realloc(s->pages, (size_t)room * sizeof(image *));
+        drawing *more = realloc(s->pages, (size_t)room * sizeof *more);
         if (!more) {
             s->status = fault_memory(s->error, "sheet");
             return NULL;
@@ -84,7 +84,7 @@ void sheet_feet(sheet *s) {
 image *sheet_picture(sheet *s) {
     if (s->picture_count == s->picture_room) {
         int room = s->picture_room ? 2 * s->picture_room : 16;
-        image **more = realloc(s->pictures, (size_t)room * sizeof *more);
+        image **more = realloc(s->pictures, (size_t)room * sizeof(image *));
         if (!more) {
             s->status = fault_memory(s->error, "sheet");
             return NULL;
