@@ -18,22 +18,21 @@ static size_t slot_of(const slots *s, uint64_t key) {
 }
 
 static bool grow(slots *s) {
-    slots more = {.room = s->room ? 2 * s->room : 4096, .count = s->count};
+    slots old = *s, more = {.room = s->room ? 2 * s->room : 4096, .count = s->count};
     more.key = calloc(more.room, sizeof *more.key);
     more.index = malloc(more.room * sizeof *more.index);
     if (!more.key || !more.index) {
         slots_clear(&more);
         return false;
     }
-    for (size_t i = 0; i < s->room; i++) {
-        if (!s->key[i]) continue;
-        size_t to = slot_of(&more, s->key[i]);
-        more.key[to] = s->key[i];
-        more.index[to] = s->index[i];
-    }
-    free(s->key);
-    free(s->index);
     *s = more;
+    for (size_t i = 0; i < old.room; i++) {
+        if (!old.key[i]) continue;
+        size_t to = slot_of(s, old.key[i]);
+        s->key[to] = old.key[i];
+        s->index[to] = old.index[i];
+    }
+    slots_clear(&old);
     return true;
 }
 
