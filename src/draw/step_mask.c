@@ -347,7 +347,7 @@ bool mask_room(const mask *m, int low, int high, point near, point line, point *
     *status = LW_OK;
     if (b.right <= b.left) return false;
     size_t w = (size_t)b.right - (size_t)b.left + 2, h = (size_t)b.bottom - (size_t)b.top + 2;
-    float *away = malloc(sizeof *away * w * h), most = 0;
+    float *away = malloc(sizeof *away * (w * h + 1)), most = 0;
     if (!away) {
         *status = LW_ERROR_MEMORY;
         return false;
