@@ -348,6 +348,9 @@ typedef struct lw_panels {
     lw_place pivot;
 } lw_panels;
 
+/* Where the panels start: `start`, or what it defaults to for the family. */
+lw_edge lw_panels_start(const lw_panels *panels);
+
 typedef enum lw_reference {
     LW_FROM_SCALP, /* 0 lies flat in natural fall, pi/2 straight out */
     LW_FROM_PLUMB, /* 0 hangs, pi/2 level, pi straight up */

@@ -36,8 +36,9 @@ static lw_vec3 edge_direction(lw_edge edge) {
     }
 }
 
-static lw_edge default_edge(lw_family f) {
-    switch (f) {
+lw_edge lw_panels_start(const lw_panels *panels) {
+    if (panels->start != LW_EDGE_DEFAULT) return panels->start;
+    switch (panels->family) {
     case LW_FAMILY_UPRIGHT:
     case LW_FAMILY_ACROSS:
         return LW_EDGE_BACK;
@@ -184,8 +185,7 @@ static lw_status family_make(family *f, const lw_head *head, const lw_panels *pa
     if (!scratch) return fail_memory(error, "panels");
     measure_climb(f, head, points, count, scratch);
     free(scratch);
-    choose_end(f, panels->start == LW_EDGE_DEFAULT ? default_edge(panels->family) : panels->start, points,
-               count);
+    choose_end(f, lw_panels_start(panels), points, count);
     return LW_OK;
 }
 

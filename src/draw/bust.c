@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "draw.h"
-#include "fault.h"
+#include "fail.h"
 #include "render.h"
 #include "vec.h"
 
@@ -44,11 +44,11 @@ static lw_status picture(image *out, const lw_mesh *mesh, const lw_head *head,
 lw_status draw_bust(draw_bytes *out, const lw_head *head, const draw_bust_options *options, lw_error *error) {
     *out = (draw_bytes){0};
     if ((unsigned)options->side >= DRAW_SIDES)
-        return fault(error, LW_ERROR_ARGUMENT, "side", "Take a draw_side.", "there is no side %d",
-                     (int)options->side);
+        return fail(error, LW_ERROR_ARGUMENT, "side", "Take a draw_side.", "there is no side %d",
+                    (int)options->side);
     if (options->height < 16 || options->height > 8192)
-        return fault(error, LW_ERROR_ARGUMENT, "height", "Take 16 to 8192 pixels.",
-                     "a height of %d pixels is out of range", options->height);
+        return fail(error, LW_ERROR_ARGUMENT, "height", "Take 16 to 8192 pixels.",
+                    "a height of %d pixels is out of range", options->height);
     lw_mesh mesh;
     image shown = {0};
     lw_status status = lw_mesh_new(&mesh, head, options->cell, error);

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 
 static bool make_room(bytes *b, size_t size) {
     if (b->failed || size > BYTES_MAX - b->size) return false;
@@ -49,7 +49,7 @@ lw_status bytes_take(draw_bytes *out, bytes *b, lw_error *error) {
     *out = (draw_bytes){0};
     if (b->failed) {
         bytes_clear(b);
-        return fault_memory(error, "page");
+        return fail_memory(error, "page");
     }
     *out = (draw_bytes){b->data, b->size};
     *b = (bytes){0};

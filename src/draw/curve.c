@@ -14,7 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "grow.h"
 #include "vec.h"
 
@@ -184,7 +184,7 @@ static lw_status finish(curves *out, net *n, double level, lw_error *error) {
     free(n->slots);
     if (!failed) return LW_OK;
     curves_clear(out);
-    return fault_memory(error, "curves");
+    return fail_memory(error, "curves");
 }
 
 /* ---- borders ---- */
@@ -299,7 +299,7 @@ static bool turns_to_eye(const lw_mesh *mesh, const double *facing, const int32_
 lw_status curves_silhouette(curves *out, const lw_mesh *mesh, view v, lw_error *error) {
     *out = (curves){0};
     double *facing = malloc((size_t)mesh->vertex_count * sizeof *facing);
-    if (!facing) return fault_memory(error, "silhouette");
+    if (!facing) return fail_memory(error, "silhouette");
     for (int i = 0; i < mesh->vertex_count; i++) facing[i] = v3_dot(mesh->normal[i], v.toward);
     net n = {0};
     for (int i = 0; i < mesh->triangle_count && !n.failed; i++)

@@ -9,7 +9,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "raster.h"
 #include "vec.h"
 
@@ -32,8 +32,8 @@ static lw_status lay_out(depth_map *map, const lw_mesh *mesh, lw_error *error) {
     }
     double margin = 2 * map->pixel, wide = (right - left) / map->pixel, high = (top - bottom) / map->pixel;
     if (!(wide < SIDE_MAX - 5 && high < SIDE_MAX - 5))
-        return fault(error, LW_ERROR_LIMIT, "depth map", "Use larger pixels.", "more than %d pixels a side",
-                     SIDE_MAX);
+        return fail(error, LW_ERROR_LIMIT, "depth map", "Use larger pixels.", "more than %d pixels a side",
+                    SIDE_MAX);
     map->left = left - margin;
     map->top = top + margin;
     map->width = (int)ceil(wide) + 4;
@@ -51,7 +51,7 @@ lw_status depth_map_new(depth_map *out, const lw_mesh *mesh, view v, double pixe
     if (!out->depth || !at) {
         free(at);
         depth_map_clear(out);
-        return fault_memory(error, "depth map");
+        return fail_memory(error, "depth map");
     }
     raster r = {0, out->width, out->height, out->depth, NULL};
     raster_wipe(&r);

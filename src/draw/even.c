@@ -10,7 +10,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "vec.h"
 
 typedef struct boxes {
@@ -122,5 +122,5 @@ lw_status even_out(double *out, const patch *p, const double *value, double spre
     free(more);
     free(b.first);
     free(b.vertex);
-    return made ? LW_OK : fault_memory(error, "contours");
+    return made ? LW_OK : fail_memory(error, "contours");
 }

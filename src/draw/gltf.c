@@ -13,7 +13,7 @@
 
 #include "bytes.h"
 #include "draw.h"
-#include "fault.h"
+#include "fail.h"
 #include "map.h"
 #include "strands.h"
 
@@ -297,8 +297,8 @@ lw_status draw_model(draw_bytes *out, const draw_subject *subject, const draw_mo
                      lw_error *error) {
     *out = (draw_bytes){0};
     if ((unsigned)options->hair > DRAW_HAIR_NONE)
-        return fault(error, LW_ERROR_ARGUMENT, "hair", "Take a draw_hair.", "there is no hair %d",
-                     (int)options->hair);
+        return fail(error, LW_ERROR_ARGUMENT, "hair", "Take a draw_hair.", "there is no hair %d",
+                    (int)options->hair);
     model m = {.count = 0};
     lw_mesh mesh = {0};
     strands hairs = {0};

@@ -5,12 +5,12 @@
 #include <string.h>
 
 #include "bytes.h"
-#include "fault.h"
+#include "fail.h"
 
 lw_status image_new(image *out, int width, int height, lw_error *error) {
     *out = (image){.width = width, .height = height};
     out->rgba = calloc((size_t)width * (size_t)height, 4);
-    return out->rgba ? LW_OK : fault_memory(error, "picture");
+    return out->rgba ? LW_OK : fail_memory(error, "picture");
 }
 
 void image_clear(image *picture) {
@@ -53,5 +53,5 @@ lw_status image_png(draw_bytes *out, const image *picture, lw_error *error) {
     cairo_surface_destroy(surface);
     if (!status) return bytes_take(out, &file, error);
     bytes_clear(&file);
-    return fault_memory(error, "picture");
+    return fail_memory(error, "picture");
 }

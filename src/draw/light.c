@@ -10,7 +10,7 @@
 #include <stdlib.h>
 
 #include "depth.h"
-#include "fault.h"
+#include "fail.h"
 #include "vec.h"
 
 #define GOLDEN (LW_PI * (3 - sqrt(5))) /* radians */
@@ -24,7 +24,7 @@ void light_clear(light *l) {
 static lw_status light_room(light *out, int count, lw_error *error) {
     out->count = count;
     out->toward = malloc((size_t)count * sizeof *out->toward);
-    return out->toward ? LW_OK : fault_memory(error, "light");
+    return out->toward ? LW_OK : fail_memory(error, "light");
 }
 
 /* A golden spiral over the sphere. */
@@ -109,5 +109,5 @@ lw_status light_reach(float *reach, const lw_mesh *mesh, const light *from, lw_e
     }
     free(seen);
     free(sum);
-    return failed ? fault_memory(error, "light") : LW_OK;
+    return failed ? fail_memory(error, "light") : LW_OK;
 }

@@ -12,7 +12,7 @@
 #include <string.h>
 
 #include "cividis.h"
-#include "fault.h"
+#include "fail.h"
 #include "head_drawing.h"
 #include "label.h"
 #include "name.h"

@@ -9,7 +9,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "grow.h"
 #include "vec.h"
 
@@ -171,7 +171,7 @@ lw_status outline_new(curves *out, const depth_map *map, const curves *silhouett
     free(f.walked);
     if (!made) {
         curves_clear(out);
-        return fault_memory(error, "outline");
+        return fail_memory(error, "outline");
     }
     return LW_OK;
 }

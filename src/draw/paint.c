@@ -13,7 +13,7 @@
 #include <string.h>
 
 #include "bytes.h"
-#include "fault.h"
+#include "fail.h"
 #include "ink.h"
 #include "pdf.h"
 #include "printable.h"
@@ -27,10 +27,10 @@ static cairo_status_t write_bytes(void *closure, const unsigned char *data, unsi
 }
 
 static lw_status told(cairo_status_t status, bool no_memory, lw_error *error) {
-    if (no_memory || status == CAIRO_STATUS_NO_MEMORY) return fault_memory(error, "page");
+    if (no_memory || status == CAIRO_STATUS_NO_MEMORY) return fail_memory(error, "page");
     if (!status) return LW_OK;
-    return fault(error, LW_ERROR_ARGUMENT, "page", "Report this, with the plan that it happened with.",
-                 "the page could not be painted: %s", cairo_status_to_string(status));
+    return fail(error, LW_ERROR_ARGUMENT, "page", "Report this, with the plan that it happened with.",
+                "the page could not be painted: %s", cairo_status_to_string(status));
 }
 
 /* Closes everything, and says whether all went well. */
@@ -173,10 +173,10 @@ static lw_status paint_png(bytes *out, const drawing *pages, int count, double d
     point size = stack_size(pages, count);
     double scale = dpi / 72, width = ceil(size.x * scale - 1e-6), height = ceil(size.y * scale - 1e-6);
     if (!(dpi > 0) || !(width <= PNG_SIDE_MAX) || !(height <= PNG_SIDE_MAX))
-        return fault(error, LW_ERROR_LIMIT, "picture",
-                     "Ask for one page at a time or for fewer dots per inch, or take PDF.",
-                     "a picture of %.0f by %.0f dots is more than the %d a side that PNG takes here", width,
-                     height, PNG_SIDE_MAX);
+        return fail(error, LW_ERROR_LIMIT, "picture",
+                    "Ask for one page at a time or for fewer dots per inch, or take PDF.",
+                    "a picture of %.0f by %.0f dots is more than the %d a side that PNG takes here", width,
+                    height, PNG_SIDE_MAX);
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width, (int)height);
     ink with;
     ink_begin(&with, cairo_create(surface), false);
@@ -194,10 +194,10 @@ lw_status paint(draw_bytes *out, const drawing *pages, int count, const about_do
                 draw_format format, double dpi, lw_error *error) {
     *out = (draw_bytes){0};
     if (count < 1)
-        return fault(error, LW_ERROR_ARGUMENT, "page", "Ask for a page that is there.",
-                     "there is no page to paint");
+        return fail(error, LW_ERROR_ARGUMENT, "page", "Ask for a page that is there.",
+                    "there is no page to paint");
     for (int i = 0; i < count; i++)
-        if (pages[i].failed) return fault_memory(error, "page");
+        if (pages[i].failed) return fail_memory(error, "page");
     bytes all = {0};
     lw_status status = format == DRAW_PDF   ? paint_pdf(&all, pages, count, about, error)
                        : format == DRAW_SVG ? paint_svg(&all, pages, count, about, error)

@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "grow.h"
 #include "vec.h"
 
@@ -179,7 +179,7 @@ lw_status patch_new(patch *out, const lw_head *head, const lw_mesh *mesh, const 
     free(m.crossing);
     if (!m.failed) return LW_OK;
     patch_clear(out);
-    return fault_memory(error, "scalp");
+    return fail_memory(error, "scalp");
 }
 
 void patch_clear(patch *p) {

@@ -5,7 +5,7 @@
 #include <qpdf/qpdf-c.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "pdf.h"
 
 /* The pages' figures in turn. */
@@ -104,15 +104,15 @@ static bool write_out(qpdf_data pdf) {
 
 static lw_status told(qpdf_data pdf, lw_error *error) {
     qpdf_error found = qpdf_get_error(pdf);
-    return fault(error, LW_ERROR_ARGUMENT, "page", "Report this, with the plan that it happened with.",
-                 "the PDF could not be finished: %s",
-                 found ? qpdf_get_error_full_text(pdf, found) : "no reason given");
+    return fail(error, LW_ERROR_ARGUMENT, "page", "Report this, with the plan that it happened with.",
+                "the PDF could not be finished: %s",
+                found ? qpdf_get_error_full_text(pdf, found) : "no reason given");
 }
 
 lw_status pdf_finish(bytes *file, const drawing *pages, int count, const about_document *about,
                      lw_error *error) {
     qpdf_data pdf = qpdf_init();
-    if (!pdf) return fault_memory(error, "page");
+    if (!pdf) return fail_memory(error, "page");
     qpdf_silence_errors(pdf);
     qpdf_set_suppress_warnings(pdf, QPDF_TRUE);
     bool fine = !(qpdf_read_memory(pdf, "page", (const char *)file->data, file->size, NULL) & QPDF_ERRORS);
@@ -126,5 +126,5 @@ lw_status pdf_finish(bytes *file, const drawing *pages, int count, const about_d
     qpdf_cleanup(&pdf);
     bytes_clear(file);
     *file = finished;
-    return status ? status : file->failed ? fault_memory(error, "page") : LW_OK;
+    return status ? status : file->failed ? fail_memory(error, "page") : LW_OK;
 }

@@ -3,7 +3,7 @@
 #include <errno.h>
 #include <qrencode.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "look.h"
 
 static void draw_rectangle(drawing *d, double x, double y, double width, double height) {
@@ -27,18 +27,18 @@ static void draw_row(drawing *d, const QRcode *code, int row, point at, double m
 }
 
 static lw_status too_long(lw_error *error) {
-    return fault(error, LW_ERROR_LIMIT, "link", "Give a shorter link, such as https://example.org/plan/7.",
-                 "the link is too long for a code that a camera can read at this size");
+    return fail(error, LW_ERROR_LIMIT, "link", "Give a shorter link, such as https://example.org/plan/7.",
+                "the link is too long for a code that a camera can read at this size");
 }
 
 lw_status draw_qr(drawing *d, point at, double side, const char *address, lw_error *error) {
     errno = 0;
     QRcode *code = QRcode_encodeString8bit(address, 0, QR_ECLEVEL_M);
     if (!code) {
-        if (errno == ENOMEM) return fault_memory(error, "link");
+        if (errno == ENOMEM) return fail_memory(error, "link");
         if (errno == ERANGE) return too_long(error);
-        return fault(error, LW_ERROR_ARGUMENT, "link", "Give an address, such as https://example.org/plan/7.",
-                     "the link is empty");
+        return fail(error, LW_ERROR_ARGUMENT, "link", "Give an address, such as https://example.org/plan/7.",
+                    "the link is empty");
     }
     double module = side / (code->width + 2 * LOOK_QR_QUIET);
     bool readable = module >= look_qr_module();

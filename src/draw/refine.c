@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "vec.h"
 
 #define SETTLED 1e-5 /* metres from the surface */
@@ -169,5 +169,5 @@ lw_status refine(lw_mesh *mesh, const lw_head *head, double bend, lw_error *erro
     free(r.edge);
     free(r.edge_of);
     free(r.middle);
-    return made ? LW_OK : fault_memory(error, "drawing");
+    return made ? LW_OK : fail_memory(error, "drawing");
 }

@@ -13,7 +13,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "raster.h"
 #include "vec.h"
 
@@ -74,7 +74,7 @@ lw_status relief_curvature(double *out, const lw_mesh *mesh, lw_error *error) {
     bool made = count && sum;
     free(count);
     free(sum);
-    return made ? LW_OK : fault_memory(error, "relief");
+    return made ? LW_OK : fail_memory(error, "relief");
 }
 
 /* ---- creases ---- */
@@ -140,7 +140,7 @@ lw_status relief_creases(curves *out, const lw_mesh *mesh, const bool *wanted, v
     double *radial = malloc((size_t)mesh->vertex_count * sizeof *radial);
     bool *keep = malloc((size_t)mesh->triangle_count * sizeof *keep);
     lw_status status =
-        radial && keep && radial_curvature(radial, mesh, wanted, v) ? LW_OK : fault_memory(error, "relief");
+        radial && keep && radial_curvature(radial, mesh, wanted, v) ? LW_OK : fail_memory(error, "relief");
     if (!status) {
         for (int i = 0; i < mesh->triangle_count; i++)
             keep[i] = is_crease(mesh, radial, wanted, mesh->triangle[i], v);
@@ -213,7 +213,7 @@ lw_status relief_shade(image *out, const lw_mesh *mesh, const double *curvature,
         for (int row = 0; row < height; row++) tone_row(out, &of, row);
     } else {
         image_clear(out);
-        status = fault_memory(error, "relief");
+        status = fail_memory(error, "relief");
     }
     free(corners);
     free(of.seen.depth);

@@ -17,7 +17,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "light.h"
 #include "raster.h"
 #include "vec.h"
@@ -251,14 +251,14 @@ static void bands_of(const scene *s, int32_t index, int *from, int *to) {
 static lw_status sort_bands(scene *s, lw_error *error) {
     int from, to;
     s->first = calloc((size_t)s->bands + 2, sizeof *s->first);
-    if (!s->first) return fault_memory(error, "picture");
+    if (!s->first) return fail_memory(error, "picture");
     for (int32_t i = 0; i < s->mesh->triangle_count; i++) {
         bands_of(s, i, &from, &to);
         for (int k = from; k <= to; k++) s->first[k + 2]++;
     }
     for (int k = 0; k < s->bands; k++) s->first[k + 2] += s->first[k + 1];
     s->triangle = malloc(((size_t)s->first[s->bands + 1] + 1) * sizeof *s->triangle);
-    if (!s->triangle) return fault_memory(error, "picture");
+    if (!s->triangle) return fail_memory(error, "picture");
     for (int32_t i = 0; i < s->mesh->triangle_count; i++) {
         bands_of(s, i, &from, &to);
         for (int k = from; k <= to; k++) s->triangle[s->first[k + 1]++] = i;
@@ -305,7 +305,7 @@ static lw_status set_scene(scene *s, lw_error *error) {
     s->sky = malloc(n * sizeof *s->sky);
     s->key = malloc(n * sizeof *s->key);
     s->sharp = malloc(n * sizeof *s->sharp);
-    if (!s->at || !s->sky || !s->key || !s->sharp || !find_sharp(s)) return fault_memory(error, "picture");
+    if (!s->at || !s->sky || !s->key || !s->sharp || !find_sharp(s)) return fail_memory(error, "picture");
     const stage *on = s->on;
     double left = v3_dot(on->centre, on->view.right) - on->middle.x / on->scale;
     double top = v3_dot(on->centre, on->view.up) + on->middle.y / on->scale;
@@ -328,7 +328,7 @@ lw_status render(image *out, const render_options *options, lw_error *error) {
 #pragma omp parallel for schedule(dynamic, 1) reduction(+ : failed)
         for (int i = 0; i < s.bands; i++) failed += band(&s, i) != LW_OK;
     }
-    if (failed) status = fault_memory(error, "picture");
+    if (failed) status = fail_memory(error, "picture");
     free(s.at);
     free(s.sky);
     free(s.key);

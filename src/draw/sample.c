@@ -4,7 +4,7 @@
 
 #include <stdlib.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "vec.h"
 
 #define NEARER 3e-4f /* metres by which the scalp lies before the bust it is a part of */
@@ -25,7 +25,7 @@ lw_status scalp_samples_new(scalp_samples *out, const study *s, const stage *on,
     if (!make_room(out, s, &hiding)) {
         free(hiding);
         scalp_samples_clear(out);
-        return fault_memory(error, "picture of the scalp");
+        return fail_memory(error, "picture of the scalp");
     }
     const lw_mesh *scalp = &s->scalp.mesh;
     double left = v3_dot(on->centre, on->view.right) + (at.x - on->middle.x) / on->scale;

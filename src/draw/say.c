@@ -224,20 +224,6 @@ static void part_name(char *out, size_t size, const char *name) {
 
 /* ---- where, and in which panels ----------------------------------------------------------- */
 
-static lw_edge first_edge(const lw_panels *p) {
-    if (p->start != LW_EDGE_DEFAULT) return p->start;
-    switch (p->family) {
-    case LW_FAMILY_UPRIGHT:
-    case LW_FAMILY_ACROSS:
-        return LW_EDGE_BACK;
-    case LW_FAMILY_ALONG:
-    case LW_FAMILY_RADIAL:
-        return LW_EDGE_LEFT;
-    default:
-        return LW_EDGE_BOTTOM;
-    }
-}
-
 static const char *edge_name(lw_edge edge) {
     static const char *const at[] = {
         [LW_EDGE_BOTTOM] = "bottom", [LW_EDGE_TOP] = "top",   [LW_EDGE_FRONT] = "front",
@@ -275,7 +261,7 @@ static void say_start(saying *s, const lw_step *step, bool single) {
         words(s, "Take %s as one panel.", part);
         return;
     }
-    lw_edge edge = first_edge(&step->panels);
+    lw_edge edge = lw_panels_start(&step->panels);
     words(s, "From the %s of %s, take ", edge_name(edge), part);
     say_panels(s, &step->panels);
     if (edge == LW_EDGE_CENTRE)

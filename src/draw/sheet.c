@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "look.h"
 #include "paint.h"
 
@@ -24,11 +24,11 @@ static bool is_date(const char *s) {
 
 static lw_status check(const draw_sheet_options *o, lw_error *error) {
     if (o->date && o->date[0] && !is_date(o->date))
-        return fault(error, LW_ERROR_ARGUMENT, "date", "Write year, month and day: 2026-03-01.",
-                     "\"%.40s\" is not a date", o->date);
+        return fail(error, LW_ERROR_ARGUMENT, "date", "Write year, month and day: 2026-03-01.",
+                    "\"%.40s\" is not a date", o->date);
     if (!(o->dpi >= 18 && o->dpi <= 1200))
-        return fault(error, LW_ERROR_ARGUMENT, "dpi", "150 is enough for a screen, 300 for a printer.",
-                     "a picture has 18 to 1200 dots per inch");
+        return fail(error, LW_ERROR_ARGUMENT, "dpi", "150 is enough for a screen, 300 for a printer.",
+                    "a picture has 18 to 1200 dots per inch");
     return LW_OK;
 }
 
@@ -68,9 +68,9 @@ static lw_status paint_pages(draw_bytes *out, const sheet *s, lw_error *error) {
     const lw_plan *plan = s->subject->plan;
     int page = s->options->page;
     if (page < 0 || page > s->page_count)
-        return fault(error, LW_ERROR_ARGUMENT, "page", "Leave it out for all of them.",
-                     "the sheet has %d page%s, and no page %d", s->page_count, s->page_count == 1 ? "" : "s",
-                     page);
+        return fail(error, LW_ERROR_ARGUMENT, "page", "Leave it out for all of them.",
+                    "the sheet has %d page%s, and no page %d", s->page_count, s->page_count == 1 ? "" : "s",
+                    page);
     about_document about = {.title = plan->title[0] ? plan->title : "Haircut",
                             .language = "en",
                             .subject = s->options->use == DRAW_WORKSHEET ? "Worksheet for a haircut"

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "look.h"
 #include "qr.h"
 #include "sheet.h"
@@ -47,7 +47,7 @@ drawing *sheet_page(sheet *s) {
         int room = s->page_room ? 2 * s->page_room : 8;
         drawing *more = realloc(s->pages, (size_t)room * sizeof *more);
         if (!more) {
-            s->status = fault_memory(s->error, "sheet");
+            s->status = fail_memory(s->error, "sheet");
             return NULL;
         }
         s->pages = more;
@@ -86,14 +86,14 @@ image *sheet_picture(sheet *s) {
         int room = s->picture_room ? 2 * s->picture_room : 16;
         image **more = realloc(s->pictures, (size_t)room * sizeof(image *));
         if (!more) {
-            s->status = fault_memory(s->error, "sheet");
+            s->status = fail_memory(s->error, "sheet");
             return NULL;
         }
         s->pictures = more;
         s->picture_room = room;
     }
     image *picture = calloc(1, sizeof *picture);
-    if (!picture) s->status = fault_memory(s->error, "sheet");
+    if (!picture) s->status = fail_memory(s->error, "sheet");
     if (picture) s->pictures[s->picture_count++] = picture;
     return picture;
 }
@@ -207,7 +207,7 @@ static bool draw_code(sheet *s, drawing *d) {
     const char *link = s->subject->plan->link;
     point at = {s->body.x + s->body.width - QR_SIDE, s->y};
     lw_status status = link[0] ? draw_qr(d, at, QR_SIDE, link, NULL) : LW_ERROR_ARGUMENT;
-    if (status == LW_ERROR_MEMORY) s->status = fault_memory(s->error, "sheet");
+    if (status == LW_ERROR_MEMORY) s->status = fail_memory(s->error, "sheet");
     return status == LW_OK;
 }
 

@@ -6,7 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "head_drawing.h"
 #include "look.h"
 #include "sheet.h"

@@ -4,7 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "say.h"
 #include "step_label.h"
 #include "step_panels.h"
@@ -33,7 +33,7 @@ static lw_status guide_from_step(panels_page *g, int step, const int *panels, in
     int vertices = g->s->mesh.vertex_count, *label = malloc(sizeof *label * (size_t)vertices);
     band *b = malloc(sizeof *b);
     mask m = {0};
-    lw_status status = label && b ? LW_OK : fault_memory(g->error, "step");
+    lw_status status = label && b ? LW_OK : fail_memory(g->error, "step");
     if (!status) {
         *b = (band){.cut = g->cut, .step = step, .line_count = n};
         for (int i = 0; i < n; i++) {

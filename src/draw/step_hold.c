@@ -10,7 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "say.h"
 #include "step_label.h"
 #include "step_mask.h"
@@ -381,7 +381,7 @@ static lw_status look_twice(study_view from[2], const picture *g) {
     if (!status[0] && !status[1]) return LW_OK;
     for (int i = 0; i < 2; i++)
         if (!status[i]) study_view_clear(&from[i]);
-    return fault_memory(g->error, "step");
+    return fail_memory(g->error, "step");
 }
 
 static lw_status draw_held(picture *g, side_by_side at) {
@@ -412,8 +412,7 @@ static bool begin(picture *g, const study *s, int step) {
 
 lw_status draw_step_hold(drawing *d, const study *s, int step, frame at, bool blank, lw_error *error) {
     if (step < 1 || step > s->subject.plan->step_count)
-        return fault(error, LW_ERROR_ARGUMENT, "step", "Count steps from 1.", "the plan has no step %d",
-                     step);
+        return fail(error, LW_ERROR_ARGUMENT, "step", "Count steps from 1.", "the plan has no step %d", step);
     picture g = {.d = d, .blank = blank, .since = d->mark_count, .error = error};
     if (!begin(&g, s, step)) {
         draw_text(d, TEXT_SMALL, ALIGN_CENTRE, (point){at.x + at.width / 2, at.y + at.height / 2}, 0,

@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "grow.h"
 #include "raster.h"
 #include "vec.h"
@@ -94,7 +94,7 @@ lw_status mask_new(mask *out, const study *s, const study_view *from, const stag
         fill(out, &(asking){s, vertex_label, flats, &from->depth, at, context}, &r);
     } else {
         mask_clear(out);
-        status = fault_memory(error, "step");
+        status = fail_memory(error, "step");
     }
     free(flats);
     free(r.depth);
@@ -296,7 +296,7 @@ lw_status mask_area(drawing *d, const mask *m, area_role role, int about, int lo
     free(o.done);
     free(o.loops);
     free(o.points);
-    return fine ? LW_OK : fault_memory(error, "step");
+    return fine ? LW_OK : fail_memory(error, "step");
 }
 
 /* ---- room ---- */

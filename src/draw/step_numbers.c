@@ -9,7 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "step_label.h"
 #include "step_panels.h"
 #include "vec.h"
@@ -74,7 +74,7 @@ static lw_status find_room(panels_page *g, whole *all, int n) {
             lw_status status;
             all[i].seen = mask_room(&g->mask, all[i].first, all[i].last, middle, line, &all[i].at,
                                     &all[i].room, &status);
-            if (status) return fault_memory(g->error, "step");
+            if (status) return fail_memory(g->error, "step");
             all[i].column = line;
             all[i].fits = all[i].seen && all[i].room >= ROOM;
         }
@@ -124,7 +124,7 @@ static lw_status nudge(panels_page *g, whole *all, int n, int which) {
         lw_status status;
         point near = {column.x - side * NUDGE * w->column.y, column.y + side * NUDGE * w->column.x};
         mask_room(&g->mask, w->first, w->last, near, w->column, &w->at, &w->room, &status);
-        if (status) return fault_memory(g->error, "step");
+        if (status) return fail_memory(g->error, "step");
         w->numbered = w->room >= ROOM && clear_of_others(all, n, which);
         if (w->numbered) return LW_OK;
     }
@@ -190,7 +190,7 @@ static void draw_number_aside(panels_page *g, const whole *w) {
 
 lw_status panels_numbers(panels_page *g) {
     whole *all = malloc(sizeof *all * (size_t)g->count);
-    if (!all) return fault_memory(g->error, "step");
+    if (!all) return fail_memory(g->error, "step");
     int n = collect(g, all);
     lw_status status = find_room(g, all, n);
     if (!status) status = choose_numbered(g, all, n);

@@ -8,7 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "step_panels.h"
 #include "vec.h"
 
@@ -50,7 +50,7 @@ static int group_label(const void *context, lw_vec3 p) {
 /* Fills stand_in: groups are counted from the start of each side. */
 static lw_status make_groups(panels_page *g) {
     g->stand_in = malloc(sizeof *g->stand_in * (size_t)(g->count + 1));
-    if (!g->stand_in) return fault_memory(g->error, "step");
+    if (!g->stand_in) return fail_memory(g->error, "step");
     int section = -1, start = 0, begun = 0;
     for (int i = 0; i < g->count; i++) {
         const lw_panel *p = lw_cut_panel(g->cut, g->first + i);
@@ -69,7 +69,7 @@ static lw_status group_borders(panels_page *g, curves *out) {
         return curves_borders(out, g->s->subject.head, &g->s->mesh, g->label, step_label_at,
                               &(step_ask){g->cut, g->number}, g->error);
     int n = g->s->mesh.vertex_count, *label = malloc(sizeof *label * (size_t)n);
-    if (!label) return fault_memory(g->error, "step");
+    if (!label) return fail_memory(g->error, "step");
     for (int i = 0; i < n; i++) label[i] = stand_in(g, g->label[i]);
     lw_status status = curves_borders(out, g->s->subject.head, &g->s->mesh, label, group_label, g, g->error);
     free(label);
@@ -100,7 +100,7 @@ static lw_status draw_partings(panels_page *g) {
 static lw_status draw_bounds(panels_page *g) {
     int n = lw_cut_section_count(g->cut);
     bool *works = calloc((size_t)n + 1, sizeof *works);
-    if (!works) return fault_memory(g->error, "step");
+    if (!works) return fail_memory(g->error, "step");
     for (int i = 0; i < g->s->mesh.vertex_count; i++)
         if (g->label[i] >= 0 && g->s->section[i] >= 0) works[g->s->section[i]] = true;
     const curves *c = &g->s->sections;
@@ -165,8 +165,7 @@ lw_status draw_step_panels(drawing *d, const study *s, int step, frame at, bool 
     panels_page g = {
         .d = d, .s = s, .cut = s->subject.cut, .number = step, .at = at, .blank = blank, .error = error};
     if (step < 1 || step > s->subject.plan->step_count)
-        return fault(error, LW_ERROR_ARGUMENT, "step", "Count steps from 1.", "the plan has no step %d",
-                     step);
+        return fail(error, LW_ERROR_ARGUMENT, "step", "Count steps from 1.", "the plan has no step %d", step);
     g.step = &s->subject.plan->steps[step - 1];
     g.since = d->mark_count;
     g.group = group_of(g.step);

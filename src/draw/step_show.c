@@ -13,7 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "vec.h"
 
 #define STRIDE .0025       /* metres between points of a trace */
@@ -98,7 +98,7 @@ int step_shown(const draw_subject *of, int step) {
 lw_status step_labels(int **out, const study *s, int step, lw_error *error) {
     int n = s->mesh.vertex_count, *label = malloc(sizeof *label * (size_t)n);
     *out = label;
-    if (!label) return fault_memory(error, "step");
+    if (!label) return fail_memory(error, "step");
 #pragma omp parallel for schedule(static, 256)
     for (int i = 0; i < n; i++)
         label[i] = s->section[i] < 0 ? -1 : lw_cut_panel_at(s->subject.cut, step, s->mesh.position[i]);

@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "vec.h"
 
 #define SPACING 4e-3 /* metres between the points of a trace: a chord on a head lies 2e-5 m under its arc */
@@ -117,7 +117,7 @@ lw_status strands_new(strands *out, const draw_subject *subject, draw_hair hair,
     free(traces);
     if (fine) return LW_OK;
     strands_clear(out);
-    return fault_memory(error, "hairs");
+    return fail_memory(error, "hairs");
 }
 
 void strands_clear(strands *s) {

@@ -9,7 +9,7 @@
 #include <stdlib.h>
 
 #include "even.h"
-#include "fault.h"
+#include "fail.h"
 #include "outline.h"
 #include "refine.h"
 #include "relief.h"
@@ -103,7 +103,7 @@ static lw_status make_scalp(study *s, lw_error *error) {
     s->curvature = malloc(count * sizeof *s->curvature);
     if (!label || !s->section || !s->length || !s->curvature) {
         free(label);
-        return fault_memory(error, "drawing");
+        return fail_memory(error, "drawing");
     }
     lw_status status = relief_curvature(s->curvature, &s->mesh, error);
     if (!status) status = make_borders(s, label, error);
@@ -116,7 +116,7 @@ static lw_status make_lengths(study *s, lw_error *error) {
     int count = p->mesh.vertex_count;
     s->scalp_length = malloc((size_t)(count + 1) * sizeof *s->scalp_length);
     s->scalp_even = malloc((size_t)(count + 1) * sizeof *s->scalp_even);
-    if (!s->scalp_length || !s->scalp_even) return fault_memory(error, "drawing");
+    if (!s->scalp_length || !s->scalp_even) return fail_memory(error, "drawing");
     lw_cut_at_points(s->subject.cut, count, p->inner, s->scalp_length);
     for (int i = 0; i < s->mesh.vertex_count; i++) s->length[i] = NAN;
     for (int i = 0; i < count; i++)
@@ -145,7 +145,7 @@ static lw_status make_shade(study_view *out, const study *s, lw_error *error) {
 /* The scalp is left calm: partings and lengths are drawn there. */
 static lw_status make_creases(study_view *out, const study *s, lw_error *error) {
     bool *wanted = malloc((size_t)s->mesh.vertex_count * sizeof *wanted);
-    if (!wanted) return fault_memory(error, "drawing");
+    if (!wanted) return fail_memory(error, "drawing");
     for (int i = 0; i < s->mesh.vertex_count; i++) wanted[i] = s->section[i] < 0;
     lw_status status = relief_creases(&out->creases, &s->mesh, wanted, out->view, error);
     free(wanted);

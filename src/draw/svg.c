@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "fault.h"
+#include "fail.h"
 #include "printable.h"
 
 /* ---- text of XML ---- */
@@ -110,8 +110,8 @@ lw_status svg_finish(bytes *file, const drawing *pages, int count, const about_d
     const char *text = (const char *)file->data, *end = text + file->size;
     const char *element = after(text, end, "<svg "), *content = element ? after(element, end, ">") : NULL;
     if (!content)
-        return fault(error, LW_ERROR_ARGUMENT, "page", "Report this, with the version of cairo.",
-                     "the SVG could not be finished: it has no svg element");
+        return fail(error, LW_ERROR_ARGUMENT, "page", "Report this, with the version of cairo.",
+                    "the SVG could not be finished: it has no svg element");
     bytes finished = {0};
     bytes_add(&finished, text, (size_t)(element - text));
     bytes_text(&finished, "xml:lang=\"");
@@ -126,5 +126,5 @@ lw_status svg_finish(bytes *file, const drawing *pages, int count, const about_d
     add_numbered_again(&finished, content, end);
     bytes_clear(file);
     *file = finished;
-    return file->failed ? fault_memory(error, "page") : LW_OK;
+    return file->failed ? fail_memory(error, "page") : LW_OK;
 }

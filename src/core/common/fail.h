@@ -26,7 +26,8 @@ fail(lw_error *error, lw_status status, const char *place, const char *remedy, c
 }
 
 static inline lw_status fail_memory(lw_error *error, const char *place) {
-    return fail(error, LW_ERROR_MEMORY, place, "free some memory, or ask for fewer hairs", "out of memory");
+    return fail(error, LW_ERROR_MEMORY, place,
+                "free some memory, or ask for less: fewer hairs, a coarser picture", "out of memory");
 }
 
 #endif
