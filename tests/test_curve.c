@@ -10,6 +10,7 @@
 
 #include "curve.h"
 #include "even.h"
+#include "failing.h"
 #include "near.h"
 #include "outline.h"
 #include "patch.h"
@@ -19,26 +20,6 @@
 
 #define RADIUS .1
 #define CELL .003
-
-static int allocations_left = -1; /* -1: as many as asked for */
-
-static bool out_of_memory(void) {
-    if (allocations_left == 0) return true;
-    if (allocations_left > 0) allocations_left--;
-    return false;
-}
-
-/* NOLINTBEGIN(bugprone-reserved-identifier): the linker's names */
-void *__real_malloc(size_t size);
-void *__wrap_malloc(size_t size);
-void *__wrap_malloc(size_t size) { return out_of_memory() ? NULL : __real_malloc(size); }
-void *__real_calloc(size_t n, size_t size);
-void *__wrap_calloc(size_t n, size_t size);
-void *__wrap_calloc(size_t n, size_t size) { return out_of_memory() ? NULL : __real_calloc(n, size); }
-void *__real_realloc(void *old, size_t size);
-void *__wrap_realloc(void *old, size_t size);
-void *__wrap_realloc(void *old, size_t size) { return out_of_memory() ? NULL : __real_realloc(old, size); }
-/* NOLINTEND(bugprone-reserved-identifier) */
 
 /* A sphere of RADIUS about its star centre, which is the origin. */
 typedef struct ball {
@@ -398,38 +379,32 @@ static void a_finer_mesh_is_closed_and_on_the_bust(void **state) {
 static void memory_that_runs_out_is_said(void **state) {
     ball *b = *state;
     set_labels(b, slice, NULL);
-    int failures = 0;
-    for (int left = 0;; left++) {
+    int before = memory.live, n = 0;
+    for (bool refused = true; refused; n++) {
         curves c;
         lw_error error = {0};
-        allocations_left = left;
+        memory_fails_from(n);
         lw_status status = curves_borders(&c, b->head, &b->mesh, b->label, slice, NULL, &error);
-        allocations_left = -1;
-        if (status == LW_OK) {
-            curves_clear(&c);
-            break;
-        }
-        assert_int_equal(status, LW_ERROR_MEMORY);
-        assert_int_equal(error.status, LW_ERROR_MEMORY);
-        assert_null(c.curves);
-        assert_null(c.points);
-        failures++;
+        refused = memory_failed();
+        assert_int_equal(status, refused ? LW_ERROR_MEMORY : LW_OK);
+        assert_int_equal(error.status, status);
+        if (refused) assert_true(!c.curves && !c.points);
+        curves_clear(&c);
+        assert_int_equal(memory.live, before);
     }
-    assert_true(failures > 4);
-    for (int left = 0;; left++) {
+    assert_true(n > 5);
+    n = 0;
+    for (bool refused = true; refused; n++) {
         patch p;
-        allocations_left = left;
+        memory_fails_from(n);
         lw_status status = patch_new(&p, b->head, &b->mesh, b->label, slice, NULL, NULL);
-        allocations_left = -1;
-        if (status == LW_OK) {
-            patch_clear(&p);
-            break;
-        }
-        assert_int_equal(status, LW_ERROR_MEMORY);
-        assert_null(p.section);
-        failures++;
+        refused = memory_failed();
+        assert_int_equal(status, refused ? LW_ERROR_MEMORY : LW_OK);
+        if (refused) assert_null(p.section);
+        patch_clear(&p);
+        assert_int_equal(memory.live, before);
     }
-    assert_true(failures > 12);
+    assert_true(n > 8);
 }
 
 int main(void) {

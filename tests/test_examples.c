@@ -16,7 +16,7 @@
 
 #include <cmocka.h>
 
-#include "example.h"
+#include "carried_out.h"
 #include "lengthwise.h"
 #include "near.h"
 
@@ -47,36 +47,16 @@ static const example examples[] = {
 };
 enum { EXAMPLES = sizeof examples / sizeof *examples };
 
-typedef struct done {
-    lw_plan plan;
-    lw_head *head;
-    lw_scalp *scalp;
-    lw_cut *cut;
-    lw_reading reading;
-} done;
-
-static void cut_example(done *d, const char *name) {
-    lw_error error;
-    example_read(&d->plan, name);
-    d->plan.scalp.count = 3000;
-    assert_int_equal(lw_head_new(&d->head, &d->plan.head, &error), LW_OK);
-    assert_int_equal(lw_scalp_new(&d->scalp, d->head, &d->plan.scalp, &error), LW_OK);
+static void cut_example(carried_out *d, const char *name) {
     lw_cut_options options = lw_cut_default();
     options.threads = 1;
-    assert_int_equal(lw_cut_new(&d->cut, d->head, d->scalp, &d->plan, &options, &error), LW_OK);
-    assert_int_equal(lw_reading_new(&d->reading, d->cut, &error), LW_OK);
-}
-
-static void drop(done *d) {
-    lw_reading_clear(&d->reading);
-    lw_cut_free(d->cut);
-    lw_scalp_free(d->scalp);
-    lw_head_free(d->head);
-    lw_plan_clear(&d->plan);
+    example_read(&d->plan, name);
+    d->plan.scalp.count = 3000;
+    carry_out_with(d, options);
 }
 
 static int cut_all(void **state) {
-    done *all = calloc(EXAMPLES, sizeof *all);
+    carried_out *all = calloc(EXAMPLES, sizeof *all);
     if (!all) return -1;
     for (int i = 0; i < EXAMPLES; i++) cut_example(&all[i], examples[i].name);
     *state = all;
@@ -84,56 +64,56 @@ static int cut_all(void **state) {
 }
 
 static int drop_all(void **state) {
-    done *all = *state;
-    for (int i = 0; i < EXAMPLES; i++) drop(&all[i]);
+    carried_out *all = *state;
+    for (int i = 0; i < EXAMPLES; i++) put_away(&all[i]);
     free(all);
     return 0;
 }
 
-static const done *example_done(void **state, const char *name) {
+static const carried_out *example_done(void **state, const char *name) {
     int i = 0;
     while (strcmp(examples[i].name, name)) i++;
-    return (const done *)*state + i;
+    return (const carried_out *)*state + i;
 }
 
-static double length_at(const done *d, lw_landmark id) { return d->reading.landmark[id]; }
+static double length_at(const carried_out *d, lw_landmark id) { return d->reading.landmark[id]; }
 
-static int part_index(const done *d, const char *name) {
+static int part_index(const carried_out *d, const char *name) {
     for (int i = 0; i < lw_cut_section_count(d->cut); i++)
         if (!strcmp(lw_cut_section(d->cut, i)->name, name)) return i;
     fail_msg("there is no part %s", name);
     return -1;
 }
 
-static const lw_strip *strip_named(const done *d, const char *name) {
+static const lw_strip *strip_named(const carried_out *d, const char *name) {
     for (int i = 0; i < d->reading.strip_count; i++)
         if (!strcmp(d->reading.strips[i].name, name)) return &d->reading.strips[i];
     fail_msg("there is no strip %s", name);
     return NULL;
 }
 
-static const lw_band *band_named(const done *d, const char *name) {
+static const lw_band *band_named(const carried_out *d, const char *name) {
     for (int i = 0; i < d->reading.band_count; i++)
         if (!strcmp(d->reading.bands[i].name, name)) return &d->reading.bands[i];
     fail_msg("there is no band %s", name);
     return NULL;
 }
 
-static void assert_profile(const done *d, const char *strip, lw_profile wanted) {
+static void assert_profile(const carried_out *d, const char *strip, lw_profile wanted) {
     const lw_strip *s = strip_named(d, strip);
     if (s->profile != wanted)
         fail_msg("%s reads %s, not %s (slope %.2f)", strip, lw_profile_name(s->profile),
                  lw_profile_name(wanted), s->slope);
 }
 
-static void assert_shape(const done *d, const char *band, lw_shape wanted) {
+static void assert_shape(const carried_out *d, const char *band, lw_shape wanted) {
     const lw_band *b = band_named(d, band);
     if (b->shape != wanted)
         fail_msg("%s reads %s, not %s (gain %.1f mm)", band, lw_shape_name(b->shape), lw_shape_name(wanted),
                  1e3 * b->gain);
 }
 
-static int step_index(const done *d, const char *name) {
+static int step_index(const carried_out *d, const char *name) {
     for (int i = 0; i < d->plan.step_count; i++)
         if (!strcmp(d->plan.steps[i].name, name)) return i;
     fail_msg("there is no step %s", name);
@@ -141,7 +121,7 @@ static int step_index(const done *d, const char *name) {
 }
 
 /* Where the panel that set hair i holds its end, from what the panel says of itself; false if none set it. */
-static bool held_end(const done *d, int i, lw_vec3 *out) {
+static bool held_end(const carried_out *d, int i, lw_vec3 *out) {
     int k = lw_cut_set_by(d->cut)[i];
     if (k < 0) return false;
     const lw_panel *p = lw_cut_panel(d->cut, k);
@@ -157,14 +137,14 @@ static bool held_end(const done *d, int i, lw_vec3 *out) {
     return true;
 }
 
-static int step_of(const done *d, int i) {
+static int step_of(const carried_out *d, int i) {
     int k = lw_cut_set_by(d->cut)[i];
     return k < 0 ? -1 : lw_cut_panel(d->cut, k)->step - 1;
 }
 
 /* ---- every example ------------------------------------------------------------------------- */
 
-static void check_warnings(const done *d, const example *e) {
+static void check_warnings(const carried_out *d, const example *e) {
     for (int i = 0; i < lw_cut_warning_count(d->cut); i++) {
         const lw_warning *w = lw_cut_warning(d->cut, i);
         if (i >= e->warning_count || w->code != e->warning[i])
@@ -173,7 +153,7 @@ static void check_warnings(const done *d, const example *e) {
     assert_int_equal(lw_cut_warning_count(d->cut), e->warning_count);
 }
 
-static void check_hairs(const done *d, const example *e) {
+static void check_hairs(const carried_out *d, const example *e) {
     const double *length = lw_cut_lengths(d->cut), *before = lw_cut_before(d->cut);
     int cut = 0;
     for (int i = 0; i < lw_scalp_count(d->scalp); i++) {
@@ -185,7 +165,7 @@ static void check_hairs(const done *d, const example *e) {
     assert_true(cut > 0);
 }
 
-static void check_threads(const done *d) {
+static void check_threads(const carried_out *d) {
     lw_cut *two;
     lw_error error;
     lw_cut_options options = lw_cut_default();
@@ -198,7 +178,7 @@ static void check_threads(const done *d) {
 
 static void every_example_does_what_its_note_says(void **state) {
     for (int i = 0; i < EXAMPLES; i++) {
-        done d = *example_done(state, examples[i].name);
+        carried_out d = *example_done(state, examples[i].name);
         check_warnings(&d, &examples[i]);
         check_hairs(&d, &examples[i]);
         check_threads(&d);
@@ -229,10 +209,10 @@ static void no_example_is_left_out(void **state) {
 
 /* ---- each for itself ------------------------------------------------------------------------ */
 
-static double dry(const done *d, double wet) { return wet / (1 + d->plan.hair.wet_stretch); }
+static double dry(const carried_out *d, double wet) { return wet / (1 + d->plan.hair.wet_stretch); }
 
 static void bob_hangs_to_one_line(void **state) {
-    done d = *example_done(state, "one-length-bob");
+    carried_out d = *example_done(state, "one-length-bob");
     for (int i = 0; i < d.reading.strip_count - 1; i++) /* all but the front, which is combed to the side */
         assert_profile(&d, d.reading.strips[i].name, LW_ONE_LENGTH);
     assert_near(length_at(&d, LW_NAPE_CENTRE), dry(&d, 0.05), 0.5 * MM);
@@ -250,7 +230,7 @@ static void bob_hangs_to_one_line(void **state) {
 }
 
 static void graduated_bob_builds_upward_and_drops_to_the_face(void **state) {
-    done d = *example_done(state, "graduated-bob");
+    carried_out d = *example_done(state, "graduated-bob");
     assert_profile(&d, "centre back, nape to crown", LW_GRADUATED);
     assert_profile(&d, "behind the left ear, up to the crown", LW_GRADUATED);
     assert_profile(&d, "left side, ear to parietal ridge", LW_GRADUATED);
@@ -263,7 +243,7 @@ static void graduated_bob_builds_upward_and_drops_to_the_face(void **state) {
 }
 
 static void uniform_layers_are_one_length_all_over(void **state) {
-    done d = *example_done(state, "uniform-layers");
+    carried_out d = *example_done(state, "uniform-layers");
     for (int i = 0; i < d.reading.strip_count; i++)
         assert_profile(&d, d.reading.strips[i].name, LW_UNIFORM_LAYERS);
     for (int i = 0; i < d.reading.band_count; i++) assert_shape(&d, d.reading.bands[i].name, LW_ROUND);
@@ -273,7 +253,7 @@ static void uniform_layers_are_one_length_all_over(void **state) {
 }
 
 static void increasing_layers_lengthen_downward(void **state) {
-    done d = *example_done(state, "increasing-layers");
+    carried_out d = *example_done(state, "increasing-layers");
     for (int i = 0; i < d.reading.strip_count; i++)
         assert_profile(&d, d.reading.strips[i].name, LW_INCREASING_LAYERS);
     assert_near(length_at(&d, LW_APEX), dry(&d, 0.18), 0.5 * MM);
@@ -284,7 +264,7 @@ static void increasing_layers_lengthen_downward(void **state) {
 }
 
 static void short_cut_has_a_shape_in_every_section(void **state) {
-    done d = *example_done(state, "short-mixed-shapes");
+    carried_out d = *example_done(state, "short-mixed-shapes");
     assert_near(length_at(&d, LW_NAPE_CENTRE), 3 * GUARD, 0.1 * MM);
     /* square back: all ends lie in one upright plane behind the head, so hair further round it is longer */
     int back = step_index(&d, "back"), n = 0;
@@ -320,7 +300,7 @@ static void short_cut_has_a_shape_in_every_section(void **state) {
 }
 
 static void fade_climbs_by_guards(void **state) {
-    done d = *example_done(state, "clipper-fade");
+    carried_out d = *example_done(state, "clipper-fade");
     static const lw_landmark low[] = {LW_NAPE_CENTRE, LW_NAPE_CORNER_LEFT, LW_NAPE_CORNER_RIGHT,
                                       LW_SIDEBURN_LEFT, LW_SIDEBURN_RIGHT};
     for (size_t i = 0; i < sizeof low / sizeof *low; i++) assert_near(length_at(&d, low[i]), GUARD, 1e-9);
@@ -348,7 +328,7 @@ static void fade_climbs_by_guards(void **state) {
 }
 
 static void fringe_hangs_to_the_brow(void **state) {
-    done d = *example_done(state, "fringe");
+    carried_out d = *example_done(state, "fringe");
     int fringe = part_index(&d, "fringe"), rest = part_index(&d, "rest"), pointed = 0, all = 0;
     assert_near(length_at(&d, LW_FRONT_HAIRLINE), dry(&d, 0.065), 0.5 * MM);
     for (int i = 0; i < lw_scalp_count(d.scalp); i++) {
@@ -371,7 +351,7 @@ static void fringe_hangs_to_the_brow(void **state) {
 }
 
 static void curls_lie_to_a_round_shape(void **state) {
-    done d = *example_done(state, "tight-curls");
+    carried_out d = *example_done(state, "tight-curls");
     for (int i = 0; i < LW_LANDMARK_COUNT; i++)
         if (i != LW_FRONT_HAIRLINE)
             assert_near(lw_hair_lies(&d.plan.hair, length_at(&d, (lw_landmark)i)), 0.09, 1 * MM);
@@ -384,7 +364,7 @@ static void curls_lie_to_a_round_shape(void **state) {
 }
 
 static void long_layers_fall_over_a_short_nape(void **state) {
-    done d = *example_done(state, "disconnected-layers");
+    carried_out d = *example_done(state, "disconnected-layers");
     assert_near(length_at(&d, LW_NAPE_CENTRE), dry(&d, 1.5 * 0.0254), 0.1 * MM);
     assert_near(length_at(&d, LW_HIGH_CROWN), dry(&d, 8.5 * 0.0254), 0.5 * MM);
     assert_near(length_at(&d, LW_TEMPLE_LEFT), dry(&d, 7 * 0.0254),

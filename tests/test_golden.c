@@ -18,8 +18,7 @@
 
 #include <cairo.h>
 
-#include "draw.h"
-#include "example.h"
+#include "carried_out.h"
 
 #define CELL .003 /* `--detail normal` */
 
@@ -194,24 +193,12 @@ static tones draw_head_of(const lw_head_options *options, draw_side side) {
     return read_drawn(&png);
 }
 
-static tones draw_page(const lw_plan *plan, int page, double dpi) {
+static tones draw_page(const carried_out *c, int page, double dpi) {
     lw_error error = {0};
-    lw_head *head = NULL;
-    lw_scalp *scalp = NULL;
-    lw_cut *cut = NULL;
-    lw_reading reading = {0};
-    lw_cut_options options = lw_cut_default();
     draw_sheet_options how = draw_sheet_default();
     draw_bytes png = {0};
     how.format = DRAW_PNG, how.page = page, how.dpi = dpi, how.date = "2026-03-01";
-    if (lw_head_new(&head, &plan->head, &error) || lw_scalp_new(&scalp, head, &plan->scalp, &error) ||
-        lw_cut_new(&cut, head, scalp, plan, &options, &error) || lw_reading_new(&reading, cut, &error) ||
-        draw_sheet(&png, &(draw_subject){plan, head, scalp, cut, &reading}, &how, &error))
-        fail_msg("%s: %s", error.place, error.message);
-    lw_reading_clear(&reading);
-    lw_cut_free(cut);
-    lw_scalp_free(scalp);
-    lw_head_free(head);
+    if (draw_sheet(&png, &c->subject, &how, &error)) fail_msg("%s: %s", error.place, error.message);
     return read_drawn(&png);
 }
 
@@ -256,24 +243,27 @@ static void busts(void **state) {
 
 static void pages(void **state) {
     (void)state;
-    lw_plan plan;
-    example_read(&plan, "graduated-bob");
+    carried_out bob, higher = {0};
+    carry_out_example(&bob, "graduated-bob", 0);
     tones glance = read_golden("page-glance"), steps = read_golden("page-steps");
-    tones now_glance = draw_page(&plan, 1, DPI), now_steps = draw_page(&plan, 2, DPI);
+    tones now_glance = draw_page(&bob, 1, DPI), now_steps = draw_page(&bob, 2, DPI);
     assert_alike("the first page", PAGE, &now_glance, &glance);
     assert_alike("the page of steps", PAGE, &now_steps, &steps);
 
-    tones fine = draw_page(&plan, 2, 2 * DPI), other_rasteriser = halved(&fine);
+    tones fine = draw_page(&bob, 2, 2 * DPI), other_rasteriser = halved(&fine);
     assert_alike("the page drawn finer and averaged", PAGE, &other_rasteriser, &steps);
     assert_told_apart("a page for another", PAGE, &glance, &steps);
-    plan.steps[0].hold.elevation *= 2; /* from 45 degrees to 90 */
-    tones held_higher = draw_page(&plan, 2, DPI), longer = draw_page(&plan, 1, DPI);
+    example_read(&higher.plan, "graduated-bob");
+    higher.plan.steps[0].hold.elevation *= 2; /* from 45 degrees to 90 */
+    carry_out(&higher);
+    tones held_higher = draw_page(&higher, 2, DPI), longer = draw_page(&higher, 1, DPI);
     assert_told_apart("a panel held higher", PAGE, &held_higher, &steps);
     assert_told_apart("what that leaves", PAGE, &longer, &glance);
     tones *all[] = {&glance,           &steps,       &now_glance, &now_steps, &fine,
                     &other_rasteriser, &held_higher, &longer};
     for (size_t i = 0; i < sizeof all / sizeof *all; i++) free(all[i]->at);
-    lw_plan_clear(&plan);
+    put_away(&bob);
+    put_away(&higher);
 }
 
 int main(void) {

@@ -10,19 +10,11 @@
 #include <gsl/gsl_roots.h>
 #include <gsl/gsl_sf_ellint.h>
 
+#include "failing.h"
 #include "head.h"
 #include "near.h"
 
 #define MM 1e-3
-
-static int allocations_left = -1;           /* -1: as many as asked for */
-void *__real_calloc(size_t n, size_t size); /* NOLINT(bugprone-reserved-identifier): the linker's names */
-void *__wrap_calloc(size_t n, size_t size); /* NOLINT(bugprone-reserved-identifier) */
-void *__wrap_calloc(size_t n, size_t size) {
-    if (allocations_left == 0) return NULL;
-    if (allocations_left > 0) allocations_left--;
-    return __real_calloc(n, size);
-}
 
 static lw_head *head_of(const lw_head_options *options) {
     lw_head *head;
@@ -419,11 +411,17 @@ static void memory_fails(void **state) {
     lw_head_options o = lw_head_default();
     lw_head *head;
     lw_error error;
-    allocations_left = 0;
-    lw_status status = lw_head_new(&head, &o, &error);
-    allocations_left = -1;
-    assert_int_equal(status, LW_ERROR_MEMORY);
-    assert_null(head);
+    int before = memory.live, n = 0;
+    for (bool refused = true; refused; n++) {
+        memory_fails_from(n);
+        lw_status status = lw_head_new(&head, &o, &error);
+        refused = memory_failed();
+        assert_int_equal(status, refused ? LW_ERROR_MEMORY : LW_OK);
+        if (refused) assert_null(head);
+        lw_head_free(head);
+        assert_int_equal(memory.live, before);
+    }
+    assert_true(n > 1);
 }
 
 /* ---- the surface ---- */

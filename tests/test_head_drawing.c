@@ -13,86 +13,47 @@
 
 #include <cmocka.h>
 
+#include "carried_out.h"
 #include "cividis.h"
-#include "example.h"
+#include "failing.h"
 #include "head_drawing.h"
 #include "near.h"
 #include "vec.h"
 
 #define CELL .003 /* of the study's mesh */
 
-static int allocations_left = -1; /* -1: as many as asked for */
-
-static bool out_of_memory(void) {
-    if (allocations_left == 0) return true;
-    if (allocations_left > 0) allocations_left--;
-    return false;
-}
-
-/* NOLINTBEGIN(bugprone-reserved-identifier): the linker's names */
-void *__real_malloc(size_t size);
-void *__wrap_malloc(size_t size);
-void *__wrap_malloc(size_t size) { return out_of_memory() ? NULL : __real_malloc(size); }
-void *__real_calloc(size_t n, size_t size);
-void *__wrap_calloc(size_t n, size_t size);
-void *__wrap_calloc(size_t n, size_t size) { return out_of_memory() ? NULL : __real_calloc(n, size); }
-void *__real_realloc(void *old, size_t size);
-void *__wrap_realloc(void *old, size_t size);
-void *__wrap_realloc(void *old, size_t size) { return out_of_memory() ? NULL : __real_realloc(old, size); }
-/* NOLINTEND(bugprone-reserved-identifier) */
-
 /* A plan carried out and studied. */
 typedef struct made {
-    lw_plan plan;
-    lw_head *head;
-    lw_scalp *scalp;
-    lw_cut *cut;
+    carried_out of;
     study study;
 } made;
 
-static void carry_out(made *m) {
-    lw_error error = {0};
-    lw_cut_options options = lw_cut_default();
-    m->plan.scalp.count = 2000;
-    if (lw_head_new(&m->head, &m->plan.head, &error) ||
-        lw_scalp_new(&m->scalp, m->head, &m->plan.scalp, &error) ||
-        lw_cut_new(&m->cut, m->head, m->scalp, &m->plan, &options, &error))
-        fail_msg("%s: %s", error.place, error.message);
-}
-
-static draw_subject subject_of(const made *m) {
-    return (draw_subject){.plan = &m->plan, .head = m->head, .scalp = m->scalp, .cut = m->cut};
-}
-
 static void make(made *m) {
     lw_error error = {0};
-    carry_out(m);
-    draw_subject subject = subject_of(m);
-    if (study_new(&m->study, &subject, &error)) fail_msg("%s: %s", error.place, error.message);
+    m->of.plan.scalp.count = 2000;
+    carry_out(&m->of);
+    if (study_new(&m->study, &m->of.subject, &error)) fail_msg("%s: %s", error.place, error.message);
 }
 
 static void make_example(made *m, const char *name) {
     *m = (made){0};
-    example_read(&m->plan, name);
+    example_read(&m->of.plan, name);
     make(m);
 }
 
 static void make_head(made *m, lw_head_kind kind, double breadth) {
-    *m = (made){.plan = lw_plan_default()};
-    m->plan.head.kind = kind;
+    *m = (made){.of.plan = lw_plan_default()};
+    m->of.plan.head.kind = kind;
     if (kind == LW_HEAD_SPHERE)
-        m->plan.head.axes[0] = .1;
+        m->of.plan.head.axes[0] = .1;
     else
-        m->plan.head.measure[LW_HEAD_BREADTH] = breadth;
+        m->of.plan.head.measure[LW_HEAD_BREADTH] = breadth;
     make(m);
 }
 
 static void clear(made *m) {
     study_clear(&m->study);
-    lw_cut_free(m->cut);
-    lw_scalp_free(m->scalp);
-    lw_head_free(m->head);
-    lw_plan_clear(&m->plan);
+    put_away(&m->of);
 }
 
 /* The examples that several tests look at, each studied once. */
@@ -262,10 +223,10 @@ static void landmarks_are_where_they_are(void **state) {
             assert_null(dot_of(&d, (int)look[i].hidden[k]));
         }
         for (int id = 0; id < LW_LANDMARK_COUNT; id++) {
-            lw_vec3 normal, p = lw_head_landmark(m.head, (lw_landmark)id);
+            lw_vec3 normal, p = lw_head_landmark(m.of.head, (lw_landmark)id);
             const mark *dot = dot_of(&d, id);
             if (dot) dot_is_at(&d, dot, stage_point(&on, p));
-            lw_head_project(m.head, p, &normal);
+            lw_head_project(m.of.head, p, &normal);
             if (v3_dot(normal, on.view.toward) < -.03) assert_null(dot);
         }
         drawing_clear(&d);
@@ -355,10 +316,10 @@ static void partings_part_sections(void **state) {
                 const lw_vec3 *p = &c->points[c->curves[i].first + k];
                 if (v3_norm(v3_sub(p[1], p[-1])) < 1e-4) continue;
                 lw_vec3 normal;
-                lw_head_project(m->head, *p, &normal);
+                lw_head_project(m->of.head, *p, &normal);
                 lw_vec3 across = v3_scale(v3_unit(v3_cross(normal, v3_sub(p[1], p[-1]))), 1e-4);
-                int a = lw_cut_section_at(m->cut, v3_add(*p, across)),
-                    b = lw_cut_section_at(m->cut, v3_sub(*p, across));
+                int a = lw_cut_section_at(m->of.cut, v3_add(*p, across)),
+                    b = lw_cut_section_at(m->of.cut, v3_sub(*p, across));
                 asked++;
                 int one = c->curves[i].one, other = c->curves[i].other;
                 wrong += !((a == one && b == other) || (a == other && b == one));
@@ -371,13 +332,13 @@ static void partings_part_sections(void **state) {
 /* Hair that differs smoothly from place to place, and no step: contours are the lengths they say. */
 static void contours_are_where_the_length_is(void **state) {
     (void)state;
-    made m = {.plan = lw_plan_default()};
-    m.plan.hair.length = .18;
+    made m = {.of.plan = lw_plan_default()};
+    m.of.plan.hair.length = .18;
     static const lw_landmark at[] = {LW_FRONT_HAIRLINE, LW_CROWN, LW_NAPE_CENTRE, LW_EAR_TOP_LEFT,
                                      LW_EAR_TOP_RIGHT};
     static const double length[] = {.10, .18, .26, .14, .15};
     for (int i = 0; i < 5; i++)
-        m.plan.hair.length_at[m.plan.hair.length_at_count++] =
+        m.of.plan.hair.length_at[m.of.plan.hair.length_at_count++] =
             (lw_length_at){.at = {(int)at[i], -1, 0}, .length = length[i]};
     make(&m);
     map_scale scale = map_scale_of(&m.study);
@@ -389,7 +350,8 @@ static void contours_are_where_the_length_is(void **state) {
                                       scale.level[k], NULL),
                          LW_OK);
         for (int i = 0; i < c.point_count; i++)
-            assert_near(lw_cut_at(m.cut, c.points[i]), scale.level[k], 5e-4); /* half a millimetre of hair */
+            assert_near(lw_cut_at(m.of.cut, c.points[i]), scale.level[k],
+                        5e-4); /* half a millimetre of hair */
         points += c.point_count;
         curves_clear(&c);
     }
@@ -427,7 +389,7 @@ static void contours_say_their_length(void **state) {
     made m;
     make_example(&m, "graduated-bob");
     for (int u = 0; u < 2; u++) {
-        m.plan.units = units[u];
+        m.of.plan.units = units[u];
         map_scale scale = map_scale_of(&m.study);
         assert_true(scale.units == units[u]);
         int labels = 0;
@@ -463,9 +425,9 @@ static void scales_are_sane(void **state) {
     for (int n = 0; n < 5; n++) {
         made own, *m = n < 2 ? &own : &all[n - 2];
         if (n < 2) make_example(m, names[n]);
-        lw_units written = m->plan.units;
+        lw_units written = m->of.plan.units;
         for (int u = 0; u < 2; u++) {
-            m->plan.units = units[u];
+            m->of.plan.units = units[u];
             map_scale scale = map_scale_of(&m->study);
             assert_true(scale.level_count >= 4 && scale.level_count <= MAP_LEVELS_MAX);
             double unit =
@@ -480,15 +442,15 @@ static void scales_are_sane(void **state) {
                 assert_true(m->study.scalp_length[i] <= scale.high + 1e-6);
             }
         }
-        m->plan.units = written;
+        m->of.plan.units = written;
         if (n < 2) clear(m);
     }
 }
 
 static void one_length_has_one_value(void **state) {
     (void)state;
-    made m = {.plan = lw_plan_default()};
-    m.plan.hair.length = .45;
+    made m = {.of.plan = lw_plan_default()};
+    m.of.plan.hair.length = .45;
     make(&m);
     map_scale scale = map_scale_of(&m.study);
     assert_near(scale.low, .45, 1e-9);
@@ -579,16 +541,16 @@ static void the_map_has_the_colour_of_the_length(void **state) {
     for (int i = 0; i < m.study.mesh.vertex_count; i++) {
         lw_vec3 p = m.study.mesh.position[i];
         if (m.study.section[i] < 0 || m.study.mesh.normal[i].z > -.5 || i % 7) continue;
-        if (lw_head_hairline(m.head, p) < .003) continue; /* where a pixel is not all scalp */
+        if (lw_head_hairline(m.of.head, p) < .003) continue; /* where a pixel is not all scalp */
         bool border = false;
         for (int k = 0; k < 8; k++) { /* nor all one section */
             lw_vec3 q = v3_add(p, v3(.001 * cos(k * LW_PI / 4), .001 * sin(k * LW_PI / 4), 0));
-            border |= lw_cut_section_at(m.cut, q) != m.study.section[i];
+            border |= lw_cut_section_at(m.of.cut, q) != m.study.section[i];
         }
         if (border) continue;
         double seen[3], wanted[3], light = 0;
         pixel_at(seen, &d, &keep, stage_point(&on, p));
-        map_colour(wanted, &scale, lw_cut_at(m.cut, p));
+        map_colour(wanted, &scale, lw_cut_at(m.of.cut, p));
         for (int k = 0; k < 3; k++) light += seen[k] / wanted[k] / 3;
         assert_true(light > .7 && light < 1.02); /* shaded by the surface, all channels alike */
         for (int k = 0; k < 3; k++) assert_near(seen[k] / light, wanted[k], .03);
@@ -613,7 +575,7 @@ static void names_stand_in_their_sections(void **state) {
         for (int i = 0; i < d.mark_count; i++) {
             const mark *t = &d.marks[i];
             if (t->kind != MARK_TEXT) continue;
-            assert_string_equal(drawing_text(&d, t->text), lw_cut_section(m.cut, t->about)->name);
+            assert_string_equal(drawing_text(&d, t->text), lw_cut_section(m.of.cut, t->about)->name);
             point middle = {t->at.x + t->at.width / 2, t->at.y + t->at.height / 2};
             double best = INFINITY;
             int section = -1;
@@ -664,24 +626,26 @@ static void any_number_of_threads_draws_the_same(void **state) {
 
 static void a_study_without_memory_says_so(void **state) {
     (void)state;
-    made m = {.plan = lw_plan_default()};
-    m.plan.head.kind = LW_HEAD_SPHERE;
-    m.plan.head.axes[0] = .05;
-    carry_out(&m);
-    draw_subject subject = subject_of(&m);
-    int failures = 0;
-    for (int left = 0;; left += 1 + left / 12) {
+    made m = {.of.plan = lw_plan_default()};
+    m.of.plan.head.kind = LW_HEAD_SPHERE;
+    m.of.plan.head.axes[0] = .05;
+    m.of.plan.scalp.count = 2000;
+    carry_out(&m.of);
+    int before = memory.live, failures = 0;
+    for (int n = 0;; n += 1 + n / 12) {
         lw_error error = {0};
-        allocations_left = left;
-        lw_status status = study_new(&m.study, &subject, &error);
-        allocations_left = -1;
-        if (status == LW_OK) break;
-        assert_int_equal(status, LW_ERROR_MEMORY);
-        assert_int_equal(error.status, LW_ERROR_MEMORY);
+        memory_fails_from(n);
+        lw_status status = study_new(&m.study, &m.of.subject, &error);
+        bool refused = memory_failed();
+        assert_int_equal(status, refused ? LW_ERROR_MEMORY : LW_OK);
+        assert_int_equal(error.status, status);
+        if (!refused) break;
+        assert_int_equal(memory.live, before);
         failures++;
     }
     assert_true(failures > 20);
     clear(&m);
+    assert_true(memory.live < before);
 }
 
 int main(void) {

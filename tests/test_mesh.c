@@ -12,52 +12,21 @@
 
 #include <cmocka.h>
 
+#include "failing.h"
+#include "heads.h"
 #include "near.h"
 #include "vec.h"
 
-static int allocations_left = -1; /* -1: as many as asked for */
-static atomic_long asked;         /* questions to the field */
-
-static bool out_of_memory(void) {
-    if (allocations_left == 0) return true;
-    if (allocations_left > 0) allocations_left--;
-    return false;
-}
+static atomic_long questions; /* to the field */
 
 /* NOLINTBEGIN(bugprone-reserved-identifier): the linker's names */
-void *__real_malloc(size_t size);
-void *__wrap_malloc(size_t size);
-void *__wrap_malloc(size_t size) { return out_of_memory() ? NULL : __real_malloc(size); }
-void *__real_calloc(size_t n, size_t size);
-void *__wrap_calloc(size_t n, size_t size);
-void *__wrap_calloc(size_t n, size_t size) { return out_of_memory() ? NULL : __real_calloc(n, size); }
-void *__real_realloc(void *old, size_t size);
-void *__wrap_realloc(void *old, size_t size);
-void *__wrap_realloc(void *old, size_t size) { return out_of_memory() ? NULL : __real_realloc(old, size); }
 double __real_lw_head_bust(const lw_head *head, lw_vec3 p, lw_vec3 *gradient);
 double __wrap_lw_head_bust(const lw_head *head, lw_vec3 p, lw_vec3 *gradient);
 double __wrap_lw_head_bust(const lw_head *head, lw_vec3 p, lw_vec3 *gradient) {
-    atomic_fetch_add(&asked, 1);
+    atomic_fetch_add(&questions, 1);
     return __real_lw_head_bust(head, p, gradient);
 }
 /* NOLINTEND(bugprone-reserved-identifier) */
-
-static lw_head *head_of(lw_head_kind kind, double x, double y, double z) {
-    lw_head *head;
-    lw_error error = {0};
-    lw_head_options options = lw_head_default();
-    options.kind = kind;
-    options.axes[0] = x, options.axes[1] = y, options.axes[2] = z;
-    if (lw_head_new(&head, &options, &error)) fail_msg("%s: %s", error.place, error.message);
-    return head;
-}
-
-static lw_mesh mesh_of(const lw_head *head, double cell) {
-    lw_mesh mesh;
-    lw_error error = {0};
-    if (lw_mesh_new(&mesh, head, cell, &error)) fail_msg("%s: %s", error.place, error.message);
-    return mesh;
-}
 
 /* ---- one closed surface ---- */
 
@@ -347,10 +316,10 @@ static void work_grows_with_the_triangles(void **state) {
     lw_head *head = head_of(LW_HEAD_ADULT, 0, 0, 0);
     static const double cells[] = {.012, .006, .003};
     for (int i = 0; i < 3; i++) {
-        atomic_store(&asked, 0);
+        atomic_store(&questions, 0);
         lw_mesh mesh = mesh_of(head, cells[i]);
-        long questions = atomic_load(&asked);
-        assert_true(questions > mesh.vertex_count && questions < 9L * mesh.vertex_count);
+        long asked = atomic_load(&questions);
+        assert_true(asked > mesh.vertex_count && asked < 9L * mesh.vertex_count);
         lw_mesh_clear(&mesh);
     }
     lw_head_free(head);
@@ -376,21 +345,20 @@ static void cells_out_of_range_are_refused(void **state) {
 static void every_allocation_may_fail(void **state) {
     (void)state;
     lw_head *head = head_of(LW_HEAD_SPHERE, .05, 0, 0);
-    int failures = 0;
-    for (lw_status status = LW_ERROR_MEMORY; status; failures++) {
+    int before = memory.live, n = 0;
+    for (bool refused = true; refused; n++) {
         lw_mesh mesh;
         lw_error error = {0};
-        allocations_left = failures;
-        status = lw_mesh_new(&mesh, head, .02, &error);
-        allocations_left = -1;
-        if (status) {
-            assert_int_equal(status, LW_ERROR_MEMORY);
-            assert_int_equal(error.status, LW_ERROR_MEMORY);
-            assert_null(mesh.position);
-        }
+        memory_fails_from(n);
+        lw_status status = lw_mesh_new(&mesh, head, .02, &error);
+        refused = memory_failed();
+        assert_int_equal(status, refused ? LW_ERROR_MEMORY : LW_OK);
+        assert_int_equal(error.status, status);
+        if (refused) assert_null(mesh.position);
         lw_mesh_clear(&mesh);
+        assert_int_equal(memory.live, before);
     }
-    assert_true(failures > 10);
+    assert_true(n > 10);
     lw_head_free(head);
 }
 

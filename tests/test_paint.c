@@ -9,46 +9,11 @@
 
 #include <cmocka.h>
 
+#include "failing.h"
 #include "look.h"
 #include "near.h"
 #include "paint.h"
 #include "qr.h"
-
-/* ---- an allocator that fails on demand and counts what is still held; of our own code's calls only ---- */
-
-static int allocations_left = -1; /* -1: all succeed */
-static bool refused;              /* whether one has failed since this was last set */
-static int live;
-
-void *__real_malloc(size_t size);
-void *__real_calloc(size_t n, size_t size);
-void *__real_realloc(void *p, size_t size);
-void __real_free(void *p);
-void *__wrap_malloc(size_t size);
-void *__wrap_calloc(size_t n, size_t size);
-void *__wrap_realloc(void *p, size_t size);
-void __wrap_free(void *p);
-
-static bool refuse(void) {
-    if (allocations_left < 0) return false;
-    if (allocations_left == 0) return refused = true;
-    allocations_left--;
-    return false;
-}
-static void *held(void *p) {
-    live += p != NULL;
-    return p;
-}
-void *__wrap_malloc(size_t size) { return refuse() ? NULL : held(__real_malloc(size)); }
-void *__wrap_calloc(size_t n, size_t size) { return refuse() ? NULL : held(__real_calloc(n, size)); }
-void *__wrap_realloc(void *p, size_t size) {
-    if (refuse()) return NULL;
-    return p ? __real_realloc(p, size) : held(__real_malloc(size));
-}
-void __wrap_free(void *p) {
-    live -= p != NULL;
-    __real_free(p);
-}
 
 /* ---- helpers ---- */
 
@@ -466,15 +431,13 @@ static void a_page_too_large_is_refused(void **state) {
 static void a_drawing_remembers_that_memory_ran_out(void **state) {
     (void)state;
     image picture = grey_picture();
-    int before = live;
+    int before = memory.live;
     for (int n = 0;; n++) {
         drawing d;
         drawing_begin(&d, 200, 200);
-        allocations_left = n;
-        refused = false;
+        memory_fails_from(n);
         for (int i = 0; i < 40; i++) draw_all(&d, &picture);
-        bool enough = !refused;
-        allocations_left = -1;
+        bool enough = !memory_failed();
         assert_int_equal(d.failed, !enough);
         int marks = d.mark_count;
         draw_line(&d, LINE_PANEL, 0, square, 4, false);
@@ -483,7 +446,7 @@ static void a_drawing_remembers_that_memory_ran_out(void **state) {
         lw_error error = {0};
         if (!enough) assert_int_equal(paint(&out, &d, 1, &about, DRAW_SVG, 72, &error), LW_ERROR_MEMORY);
         drawing_clear(&d);
-        assert_int_equal(live, before);
+        assert_int_equal(memory.live, before);
         if (enough) break;
         assert_true(n < 1000);
     }
@@ -500,14 +463,14 @@ static void painting_survives_memory_and_streams_that_fail(void **state) {
     draw_all(&d, &picture);
     for (int f = 0; f < FORMATS; f++) {
         draw_bytes whole = painted(&d, 1, formats[f]);
-        int before = live;
+        int before = memory.live;
         for (int n = 0;; n++) {
             draw_bytes out = {0};
             lw_error error = {0};
-            allocations_left = n;
+            memory_fails_from(n);
             lw_status status = paint(&out, &d, 1, &about, formats[f], 72, &error);
-            allocations_left = -1;
-            if (status == LW_OK) {
+            if (!memory_failed()) {
+                assert_int_equal(status, LW_OK);
                 assert_true(n > 1);
                 assert_true(same(&out, &whole));
                 draw_bytes_clear(&out);
@@ -516,7 +479,7 @@ static void painting_survives_memory_and_streams_that_fail(void **state) {
             assert_int_equal(status, LW_ERROR_MEMORY);
             assert_int_equal(error.status, LW_ERROR_MEMORY);
             assert_null(out.data);
-            assert_int_equal(live, before);
+            assert_int_equal(memory.live, before);
             assert_true(n < 1000);
         }
         draw_bytes_clear(&whole);

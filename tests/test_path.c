@@ -11,18 +11,14 @@
 #include <cmocka.h>
 
 #include "head.h"
+#include "heads.h"
 #include "near.h"
 #include "path.h"
 
 static const double MM = 1e-3;
 
 static surface ellipsoid(double x, double y, double z) {
-    lw_head *head;
-    lw_error error;
-    lw_head_options options = lw_head_default();
-    options.kind = LW_HEAD_ELLIPSOID;
-    options.axes[0] = x, options.axes[1] = y, options.axes[2] = z;
-    assert_int_equal(lw_head_new(&head, &options, &error), LW_OK);
+    lw_head *head = head_of(LW_HEAD_ELLIPSOID, x, y, z);
     surface s = head->surface;
     lw_head_free(head);
     return s;

@@ -13,47 +13,17 @@
 
 #include "depth.h"
 #include "draw.h"
+#include "failing.h"
+#include "heads.h"
 #include "light.h"
 #include "near.h"
 #include "raster.h"
 #include "render.h"
 #include "vec.h"
 
-static int allocations_left = -1; /* -1: as many as asked for */
-
-static bool out_of_memory(void) {
-    if (allocations_left == 0) return true;
-    if (allocations_left > 0) allocations_left--;
-    return false;
-}
-
-/* NOLINTBEGIN(bugprone-reserved-identifier): the linker's names */
-void *__real_malloc(size_t size);
-void *__wrap_malloc(size_t size);
-void *__wrap_malloc(size_t size) { return out_of_memory() ? NULL : __real_malloc(size); }
-void *__real_calloc(size_t n, size_t size);
-void *__wrap_calloc(size_t n, size_t size);
-void *__wrap_calloc(size_t n, size_t size) { return out_of_memory() ? NULL : __real_calloc(n, size); }
-void *__real_realloc(void *old, size_t size);
-void *__wrap_realloc(void *old, size_t size);
-void *__wrap_realloc(void *old, size_t size) { return out_of_memory() ? NULL : __real_realloc(old, size); }
-/* NOLINTEND(bugprone-reserved-identifier) */
-
-static lw_head *head_of(lw_head_kind kind, double radius) {
-    lw_head *head;
-    lw_error error = {0};
-    lw_head_options options = lw_head_default();
-    options.kind = kind;
-    options.axes[0] = radius;
-    if (lw_head_new(&head, &options, &error)) fail_msg("%s: %s", error.place, error.message);
-    return head;
-}
-
-static lw_mesh mesh_of(lw_head_kind kind, double cell) {
-    lw_mesh mesh;
-    lw_error error = {0};
-    lw_head *head = head_of(kind, .1);
-    if (lw_mesh_new(&mesh, head, cell, &error)) fail_msg("%s: %s", error.place, error.message);
+static lw_mesh mesh_of_kind(lw_head_kind kind, double cell) {
+    lw_head *head = head_of(kind, .1, 0, 0);
+    lw_mesh mesh = mesh_of(head, cell);
     lw_head_free(head);
     return mesh;
 }
@@ -106,7 +76,7 @@ static bounds mesh_bounds(const lw_mesh *mesh, const stage *on) {
 
 static void the_bust_is_as_large_as_it_is(void **state) {
     (void)state;
-    lw_mesh mesh = mesh_of(LW_HEAD_WOMAN, .006);
+    lw_mesh mesh = mesh_of_kind(LW_HEAD_WOMAN, .006);
     for (int side = 0; side < VIEW_SIDES; side++) {
         image picture = picture_of(&mesh, (view_side)side, true);
         stage on = stage_of((view_side)side);
@@ -123,7 +93,7 @@ static void the_bust_is_as_large_as_it_is(void **state) {
 
 static void a_ball_covers_a_disc(void **state) {
     (void)state;
-    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .004);
+    lw_mesh mesh = mesh_of_kind(LW_HEAD_SPHERE, .004);
     image picture = picture_of(&mesh, VIEW_FRONT, true);
     double sum = 0;
     for (int y = 0; y < HEIGHT; y++)
@@ -137,7 +107,7 @@ static void a_ball_covers_a_disc(void **state) {
 
 static void depth_is_that_of_the_surface(void **state) {
     (void)state;
-    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .004);
+    lw_mesh mesh = mesh_of_kind(LW_HEAD_SPHERE, .004);
     depth_map map;
     assert_int_equal(depth_map_new(&map, &mesh, view_of(VIEW_LEFT), .001, NULL), LW_OK);
     int inside = 0;
@@ -159,7 +129,7 @@ static void depth_is_that_of_the_surface(void **state) {
 
 static void every_sample_gets_a_triangle(void **state) {
     (void)state;
-    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .01);
+    lw_mesh mesh = mesh_of_kind(LW_HEAD_SPHERE, .01);
     enum { SIDE = 200 };
     static float depth[SIDE * SIDE];
     static int32_t triangle[SIDE * SIDE];
@@ -186,7 +156,7 @@ static void every_sample_gets_a_triangle(void **state) {
 
 static void left_is_the_mirror_of_right(void **state) {
     (void)state;
-    lw_mesh mesh = mesh_of(LW_HEAD_MAN, .008);
+    lw_mesh mesh = mesh_of_kind(LW_HEAD_MAN, .008);
     image front = picture_of(&mesh, VIEW_FRONT, true), back = picture_of(&mesh, VIEW_BACK, true);
     image left = picture_of(&mesh, VIEW_LEFT, true), right = picture_of(&mesh, VIEW_RIGHT, true);
     int slack = 255 / 3 + 1; /* a row of a pixel's nine samples, on an edge */
@@ -254,7 +224,7 @@ static void a_parasol_hides_its_share_of_the_sky(void **state) {
 
 static void nothing_hides_a_ball(void **state) {
     (void)state;
-    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .005);
+    lw_mesh mesh = mesh_of_kind(LW_HEAD_SPHERE, .005);
     float *reach = malloc((size_t)mesh.vertex_count * sizeof *reach);
     light sky, lamp;
     lw_vec3 toward = v3_unit(v3(1, 2, 3));
@@ -275,7 +245,7 @@ static void nothing_hides_a_ball(void **state) {
 
 static void light_comes_from_above_on_the_left(void **state) {
     (void)state;
-    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .012);
+    lw_mesh mesh = mesh_of_kind(LW_HEAD_SPHERE, .012);
     for (int side = 0; side < VIEW_SIDES; side++) {
         stage on = stage_of((view_side)side);
         point c = stage_point(&on, v3(0, 0, 0));
@@ -291,7 +261,7 @@ static void light_comes_from_above_on_the_left(void **state) {
 /* Between black and white there is room for all of the bust: neither burnt out nor lost in the dark. */
 static void the_clay_keeps_its_tones(void **state) {
     (void)state;
-    lw_mesh mesh = mesh_of(LW_HEAD_WOMAN, .006);
+    lw_mesh mesh = mesh_of_kind(LW_HEAD_WOMAN, .006);
     image p = picture_of(&mesh, VIEW_THREE_QUARTER_LEFT, true);
     int count[256] = {0}, all = 0;
     for (int i = 0; i < WIDTH * HEIGHT; i++) {
@@ -318,7 +288,7 @@ static void the_clay_keeps_its_tones(void **state) {
  * face. */
 static void sharp_places_are_looked_up_on_the_surface(void **state) {
     (void)state;
-    lw_head *ball = head_of(LW_HEAD_SPHERE, .1), *bust = head_of(LW_HEAD_ADULT, 0);
+    lw_head *ball = head_of(LW_HEAD_SPHERE, .1, 0, 0), *bust = head_of(LW_HEAD_ADULT, 0, 0, 0);
     static const double cells[] = {.004, .01};
     for (int i = 0; i < 2; i++) {
         lw_head *head = i == 0 ? ball : bust;
@@ -343,7 +313,7 @@ static void sharp_places_are_looked_up_on_the_surface(void **state) {
 
 static void same_bits_for_any_number_of_threads(void **state) {
     (void)state;
-    lw_mesh mesh = mesh_of(LW_HEAD_ADULT, .008);
+    lw_mesh mesh = mesh_of_kind(LW_HEAD_ADULT, .008);
     image first = picture_of(&mesh, VIEW_THREE_QUARTER_RIGHT, false);
     for (int threads = 1; threads <= 5; threads += 2) {
 #ifdef _OPENMP
@@ -365,7 +335,7 @@ static unsigned word(const unsigned char *p) {
 
 static void a_picture_is_a_png_of_the_height_asked_for(void **state) {
     (void)state;
-    lw_head *head = head_of(LW_HEAD_ADULT, 0);
+    lw_head *head = head_of(LW_HEAD_ADULT, 0, 0, 0);
     draw_bust_options options = draw_bust_default();
     options.cell = .02;
     options.height = 100;
@@ -393,7 +363,7 @@ static void refused(const lw_head *head, draw_bust_options options, const char *
 
 static void options_out_of_range_are_refused(void **state) {
     (void)state;
-    lw_head *head = head_of(LW_HEAD_SPHERE, .1);
+    lw_head *head = head_of(LW_HEAD_SPHERE, .1, 0, 0);
     refused(head, (draw_bust_options){DRAW_SIDES, 100, .01, false}, "side");
     refused(head, (draw_bust_options){(draw_side)-1, 100, .01, false}, "side");
     refused(head, (draw_bust_options){DRAW_FRONT, 15, .01, false}, "height");
@@ -404,25 +374,24 @@ static void options_out_of_range_are_refused(void **state) {
 
 static void every_allocation_may_fail(void **state) {
     (void)state;
-    lw_mesh mesh = mesh_of(LW_HEAD_SPHERE, .02);
+    lw_mesh mesh = mesh_of_kind(LW_HEAD_SPHERE, .02);
     stage on = stage_of(VIEW_FRONT);
     render_options options = {&mesh, NULL, &on, 40, 40, false};
-    int failures = 0;
-#ifdef _OPENMP
-    omp_set_num_threads(1); /* counting is not for several */
-#endif
+    int before = memory.live, n = 0;
     /* those of the maps of depth, past the first twenty, are all alike */
-    for (lw_status status = LW_ERROR_MEMORY; status; failures += failures < 20 ? 1 : 11) {
+    for (bool refused = true; refused; n += n < 20 ? 1 : 11) {
         image p;
         lw_error error = {0};
-        allocations_left = failures;
-        status = render(&p, &options, &error);
-        allocations_left = -1;
-        if (status) assert_int_equal(error.status, LW_ERROR_MEMORY);
-        if (status) assert_null(p.rgba);
+        memory_fails_from(n);
+        lw_status status = render(&p, &options, &error);
+        refused = memory_failed();
+        assert_int_equal(status, refused ? LW_ERROR_MEMORY : LW_OK);
+        assert_int_equal(error.status, status);
+        if (refused) assert_null(p.rgba);
         image_clear(&p);
+        assert_int_equal(memory.live, before);
     }
-    assert_true(failures > 100);
+    assert_true(n > 100);
     lw_mesh_clear(&mesh);
 }
 

@@ -14,42 +14,13 @@
 
 #include <cmocka.h>
 
+#include "carried_out.h"
 #include "caution.h"
-#include "example.h"
 #include "say.h"
 
 #define LQ "\xE2\x80\x9C"
 #define RQ "\xE2\x80\x9D"
 #define COUNT(array) (sizeof(array) / sizeof *(array))
-
-typedef struct carried_out {
-    lw_plan plan;
-    lw_head *head;
-    lw_scalp *scalp;
-    lw_cut *cut;
-    lw_reading reading;
-    draw_subject subject;
-    bool lent; /* the head and its roots are not its own */
-} carried_out;
-
-static void carry_out(carried_out *c) {
-    lw_error error = {0};
-    lw_cut_options options = lw_cut_default();
-    if ((!c->lent && (lw_head_new(&c->head, &c->plan.head, &error) ||
-                      lw_scalp_new(&c->scalp, c->head, &c->plan.scalp, &error))) ||
-        lw_cut_new(&c->cut, c->head, c->scalp, &c->plan, &options, &error) ||
-        lw_reading_new(&c->reading, c->cut, &error))
-        fail_msg("%s: %s", error.place, error.message);
-    c->subject = (draw_subject){&c->plan, c->head, c->scalp, c->cut, &c->reading};
-}
-
-static void put_away(carried_out *c) {
-    lw_reading_clear(&c->reading);
-    lw_cut_free(c->cut);
-    if (!c->lent) lw_scalp_free(c->scalp);
-    if (!c->lent) lw_head_free(c->head);
-    lw_plan_clear(&c->plan);
-}
 
 /* U+00A0 as a plain space. */
 static char *plain(char *text) {
@@ -277,10 +248,7 @@ static void test_examples(void **state) {
     char said[SAY_MAX];
     for (size_t i = 0; i < COUNT(examples); i++) {
         const told *t = &examples[i];
-        if (t->step == 1) {
-            example_read(&c.plan, t->example);
-            carry_out(&c);
-        }
+        if (t->step == 1) carry_out_example(&c, t->example, 0);
         say_step(said, &c.subject, t->step, SAY_PLAIN, NULL);
         assert_string_equal(plain(said), t->does);
         say_result(said, &c.subject, t->step, SAY_PLAIN, NULL);
@@ -328,14 +296,10 @@ static int drop_balls(void **state) {
 /* The plan of one step, or of one after the step "before". */
 static void make(carried_out *c, lw_units units, const char *hands, const char *step) {
     char text[4096];
-    lw_error error = {0};
     bool inches = units == LW_INCH;
-    *c = (carried_out){0};
     snprintf(text, sizeof text, frame_of_plan, inches ? "in" : "cm", inches ? "3.5" : "9",
              inches ? "14" : "35", hands, strstr(step, "\"before\"") ? before : "", step);
-    if (lw_plan_read(&c->plan, text, strlen(text), &error))
-        fail_msg("%d: %s: %s in %s", error.line, error.place, error.message, step);
-    c->plan.scalp.count = 200;
+    carried_out_read(c, text, 200);
     lend_ball(c, inches);
     carry_out(c);
 }
@@ -663,12 +627,10 @@ static void test_gaps_of_examples(void **state) {
     static const char *const names[] = {"clipper-fade", "disconnected-layers", "one-length-bob",
                                         "short-mixed-shapes", "tight-curls"};
     for (size_t i = 0; i < COUNT(names); i++) {
-        carried_out c = {0};
+        carried_out c;
         char said[SAY_MAX], answers[SAY_MAX], find[16];
         int gap = 0, answered = 0;
-        example_read(&c.plan, names[i]);
-        c.plan.scalp.count = 1000;
-        carry_out(&c);
+        carry_out_example(&c, names[i], 1000);
         for (int step = 1; step <= c.plan.step_count; step++)
             for (int part = 0; part < 3; part++) {
                 void (*say)(char *, const draw_subject *, int, say_form, int *) = part == 0   ? say_step
@@ -693,11 +655,10 @@ static void test_gaps_of_examples(void **state) {
 
 static void test_warnings(void **state) {
     (void)state;
-    carried_out c = {0};
+    carried_out c;
     char said[SAY_MAX];
     int gap = 0;
-    example_read(&c.plan, "short-mixed-shapes");
-    carry_out(&c);
+    carry_out_example(&c, "short-mixed-shapes", 0);
     say_warnings(said, &c.subject, 2, SAY_PLAIN, NULL);
     assert_string_equal(plain(said),
                         "Watch out: the line is longer than the hand in 6 of 7 panels: 9.5 cm near the "
@@ -717,11 +678,9 @@ static void test_warnings(void **state) {
 
 static void test_cautions(void **state) {
     (void)state;
-    carried_out c = {0};
+    carried_out c;
     char said[CAUTION_MAX];
-    example_read(&c.plan, "clipper-fade");
-    c.plan.scalp.count = 500;
-    carry_out(&c);
+    carry_out_example(&c, "clipper-fade", 500);
     caution_of_step(said, &c.subject, 1); /* the back, by clipper, up to the ears */
     assert_string_equal(
         said, "Check that the guard is locked. Fold the ear down and see it before the blades close.");

@@ -8,32 +8,10 @@
 
 #include <cmocka.h>
 
-#include "lengthwise.h"
+#include "failing.h"
+#include "heads.h"
 #include "scalp.h"
 #include "vec.h"
-
-/* ---- an allocator that fails on demand: the linker sends core's calls here (--wrap) ---- */
-
-static int allocations_left = -1; /* -1: all succeed */
-
-void *__real_malloc(size_t size);
-void *__real_calloc(size_t n, size_t size);
-void *__real_aligned_alloc(size_t alignment, size_t size);
-void *__wrap_malloc(size_t size);
-void *__wrap_calloc(size_t n, size_t size);
-void *__wrap_aligned_alloc(size_t alignment, size_t size);
-
-static bool refuse_allocation(void) {
-    if (allocations_left < 0) return false;
-    if (allocations_left == 0) return true;
-    allocations_left--;
-    return false;
-}
-void *__wrap_malloc(size_t size) { return refuse_allocation() ? NULL : __real_malloc(size); }
-void *__wrap_calloc(size_t n, size_t size) { return refuse_allocation() ? NULL : __real_calloc(n, size); }
-void *__wrap_aligned_alloc(size_t alignment, size_t size) {
-    return refuse_allocation() ? NULL : __real_aligned_alloc(alignment, size);
-}
 
 /* ---- the heads the tests share ---- */
 
@@ -41,19 +19,10 @@ typedef struct heads {
     lw_head *woman, *sphere;
 } heads;
 
-static lw_head *head_make(lw_head_kind kind) {
-    lw_head_options options = lw_head_default();
-    lw_head *head = NULL;
-    options.kind = kind;
-    options.axes[0] = 0.09;
-    assert_int_equal(lw_head_new(&head, &options, NULL), LW_OK);
-    return head;
-}
-
 static int set_up(void **state) {
     static heads h;
-    h.woman = head_make(LW_HEAD_WOMAN);
-    h.sphere = head_make(LW_HEAD_SPHERE);
+    h.woman = head_of(LW_HEAD_WOMAN, 0, 0, 0);
+    h.sphere = head_of(LW_HEAD_SPHERE, 0.09, 0, 0);
     *state = &h;
     return 0;
 }
@@ -453,17 +422,20 @@ static void test_every_allocation_may_fail(void **state) {
     const heads *h = *state;
     lw_scalp_options options = lw_scalp_default();
     options.count = 100;
-    int failures = 0;
-    for (lw_scalp *scalp = NULL; !scalp; failures++) {
+    int before = memory.live, n = 0;
+    for (bool refused = true; refused; n++) {
+        lw_scalp *scalp;
         lw_error error = {0};
-        allocations_left = failures;
+        memory_fails_from(n);
         lw_status status = lw_scalp_new(&scalp, h->woman, &options, &error);
-        allocations_left = -1;
-        assert_int_equal(status, scalp ? LW_OK : LW_ERROR_MEMORY);
+        refused = memory_failed();
+        assert_int_equal(status, refused ? LW_ERROR_MEMORY : LW_OK);
         assert_int_equal(error.status, status);
+        if (refused) assert_null(scalp);
         lw_scalp_free(scalp);
+        assert_int_equal(memory.live, before);
     }
-    assert_true(failures > 3);
+    assert_true(n > 3);
     lw_scalp_free(NULL);
 }
 

@@ -12,78 +12,9 @@
 
 #include <cmocka.h>
 
-#include "example.h"
+#include "carried_out.h"
+#include "failing.h"
 #include "sheet.h"
-
-/* ---- an allocator that fails on demand and counts what is still held ---- */
-
-static int allocations_left = -1; /* -1: all succeed */
-static int live, asked;
-
-void *__real_malloc(size_t size);
-void *__real_calloc(size_t n, size_t size);
-void *__real_realloc(void *p, size_t size);
-void __real_free(void *p);
-void *__wrap_malloc(size_t size);
-void *__wrap_calloc(size_t n, size_t size);
-void *__wrap_realloc(void *p, size_t size);
-void __wrap_free(void *p);
-
-static bool refuse(void) {
-    bool none;
-#pragma omp critical
-    {
-        asked++;
-        none = allocations_left == 0;
-        if (allocations_left > 0) allocations_left--;
-    }
-    return none;
-}
-static void *held(void *p) {
-#pragma omp atomic
-    live += p != NULL;
-    return p;
-}
-void *__wrap_malloc(size_t size) { return refuse() ? NULL : held(__real_malloc(size)); }
-void *__wrap_calloc(size_t n, size_t size) { return refuse() ? NULL : held(__real_calloc(n, size)); }
-void *__wrap_realloc(void *p, size_t size) {
-    if (refuse()) return NULL;
-    return p ? __real_realloc(p, size) : held(__real_malloc(size));
-}
-void __wrap_free(void *p) {
-#pragma omp atomic
-    live -= p != NULL;
-    __real_free(p);
-}
-
-/* ---- examples carried out ---- */
-
-typedef struct carried_out {
-    lw_plan plan;
-    lw_head *head;
-    lw_scalp *scalp;
-    lw_cut *cut;
-    lw_reading reading;
-    draw_subject subject;
-} carried_out;
-
-static void carry_out(carried_out *c, int hairs) {
-    lw_error error = {0};
-    lw_cut_options options = lw_cut_default();
-    c->plan.scalp.count = hairs;
-    if (lw_head_new(&c->head, &c->plan.head, &error) ||
-        lw_scalp_new(&c->scalp, c->head, &c->plan.scalp, &error) ||
-        lw_cut_new(&c->cut, c->head, c->scalp, &c->plan, &options, &error) ||
-        lw_reading_new(&c->reading, c->cut, &error))
-        fail_msg("%s: %s", error.place, error.message);
-    c->subject = (draw_subject){&c->plan, c->head, c->scalp, c->cut, &c->reading};
-}
-
-static void carry_out_example(carried_out *c, const char *name, int hairs) {
-    *c = (carried_out){0};
-    example_read(&c->plan, name);
-    carry_out(c, hairs);
-}
 
 /* One step on a ball as small as a fist: a sheet of all its parts, drawn soon. */
 static void carry_out_ball(carried_out *c) {
@@ -92,18 +23,8 @@ static void carry_out_ball(carried_out *c) {
         "\"head\": {\"kind\": \"sphere\", \"radius\": 5}, \"hair\": {\"length\": 30},\n"
         "\"steps\": [{\"name\": \"a\", \"section\": \"all\", \"panels\": {\"thickness\": 3},\n"
         "\"guide\": {\"kind\": \"travelling\", \"length\": 9}}]}";
-    lw_error error = {0};
-    *c = (carried_out){0};
-    if (lw_plan_read(&c->plan, text, strlen(text), &error)) fail_msg("%s: %s", error.place, error.message);
-    carry_out(c, 200);
-}
-
-static void put_away(carried_out *c) {
-    lw_reading_clear(&c->reading);
-    lw_cut_free(c->cut);
-    lw_scalp_free(c->scalp);
-    lw_head_free(c->head);
-    lw_plan_clear(&c->plan);
+    carried_out_read(c, text, 200);
+    carry_out(c);
 }
 
 /* ---- pages ---- */
@@ -279,14 +200,13 @@ static lw_status starved(const carried_out *c, draw_use use, int n) {
     draw_bytes out;
     lw_error error = {0};
     options.use = use;
-    int before = live;
-    allocations_left = n;
+    int before = memory.live;
+    memory_fails_from(n);
     lw_status status = draw_sheet(&out, &c->subject, &options, &error);
-    allocations_left = -1;
+    assert_int_equal(status, memory_failed() ? LW_ERROR_MEMORY : LW_OK);
     if (status) assert_null(out.data);
     draw_bytes_clear(&out);
-    assert_int_equal(live, before);
-    if (status) assert_int_equal(status, LW_ERROR_MEMORY);
+    assert_int_equal(memory.live, before);
     return status;
 }
 
@@ -295,14 +215,12 @@ static void test_no_memory(void **state) {
     (void)state;
     carried_out c;
     carry_out_ball(&c);
-    asked = 0;
     assert_int_equal(starved(&c, DRAW_KEY, -1), LW_OK);
-    int all = asked;
+    int all = memory.asked;
     for (int n = 0; n < all; n += 1 + n / 10) assert_int_equal(starved(&c, DRAW_KEY, n), LW_ERROR_MEMORY);
-    asked = 0;
     assert_int_equal(starved(&c, DRAW_SHEET, -1), LW_OK);
-    all = asked;
-    for (int n = 3; n < all; n += 1 + all / 20) starved(&c, DRAW_SHEET, n);
+    all = memory.asked;
+    for (int n = 3; n < all; n += 1 + all / 20) assert_int_equal(starved(&c, DRAW_SHEET, n), LW_ERROR_MEMORY);
     put_away(&c);
 }
 

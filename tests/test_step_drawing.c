@@ -11,7 +11,8 @@
 
 #include <cmocka.h>
 
-#include "example.h"
+#include "carried_out.h"
+#include "failing.h"
 #include "look.h"
 #include "near.h"
 #include "step_drawing.h"
@@ -21,20 +22,6 @@
 
 #define DEGREE (LW_PI / 180)
 
-/* The nth allocation from now fails; 0: none does. */
-static _Atomic int allocations, failing;
-void *__real_malloc(size_t);
-void *__real_calloc(size_t, size_t);
-void *__real_realloc(void *, size_t);
-void *__wrap_malloc(size_t size);
-void *__wrap_calloc(size_t count, size_t size);
-void *__wrap_realloc(void *old, size_t size);
-
-static bool refused(void) { return ++allocations == failing; }
-void *__wrap_malloc(size_t size) { return refused() ? NULL : __real_malloc(size); }
-void *__wrap_calloc(size_t count, size_t size) { return refused() ? NULL : __real_calloc(count, size); }
-void *__wrap_realloc(void *old, size_t size) { return refused() ? NULL : __real_realloc(old, size); }
-
 static const frame PANELS = {20, 30, 245, 218}, HOLD = {280, 30, 245, 218};
 
 static const char *const examples[] = {
@@ -43,26 +30,16 @@ static const char *const examples[] = {
 enum { EXAMPLES = sizeof examples / sizeof *examples, STEPS = 8 };
 
 typedef struct made {
-    lw_plan plan;
-    lw_head *head;
-    lw_scalp *scalp;
-    lw_cut *cut;
-    lw_reading reading;
+    carried_out of;
     study study;
     drawing panels[STEPS], holds[STEPS]; /* of the examples, each drawn once */
 } made;
 
 static void make(made *m) {
     lw_error error = {0};
-    m->plan.scalp.count = 2000;
-    if (lw_head_new(&m->head, &m->plan.head, &error) ||
-        lw_scalp_new(&m->scalp, m->head, &m->plan.scalp, &error))
-        fail_msg("%s", error.message);
-    lw_cut_options options = lw_cut_default();
-    if (lw_cut_new(&m->cut, m->head, m->scalp, &m->plan, &options, &error)) fail_msg("%s", error.message);
-    assert_int_equal(lw_reading_new(&m->reading, m->cut, &error), LW_OK);
-    draw_subject subject = {&m->plan, m->head, m->scalp, m->cut, &m->reading};
-    assert_int_equal(study_new(&m->study, &subject, &error), LW_OK);
+    m->of.plan.scalp.count = 2000;
+    carry_out(&m->of);
+    assert_int_equal(study_new(&m->study, &m->of.subject, &error), LW_OK);
 }
 
 static void drop(made *m) {
@@ -71,11 +48,7 @@ static void drop(made *m) {
         drawing_clear(&m->holds[i]);
     }
     study_clear(&m->study);
-    lw_reading_clear(&m->reading);
-    lw_cut_free(m->cut);
-    lw_scalp_free(m->scalp);
-    lw_head_free(m->head);
-    lw_plan_clear(&m->plan);
+    put_away(&m->of);
 }
 
 static void draw_hold(drawing *d, const made *m, int step, bool blank) {
@@ -94,10 +67,10 @@ static int make_all(void **state) {
     made *all = calloc(EXAMPLES, sizeof *all);
     if (!all) return -1;
     for (int i = 0; i < EXAMPLES; i++) {
-        example_read(&all[i].plan, examples[i]);
+        example_read(&all[i].of.plan, examples[i]);
         make(&all[i]);
-        assert_true(all[i].plan.step_count <= STEPS);
-        for (int step = 1; step <= all[i].plan.step_count; step++) {
+        assert_true(all[i].of.plan.step_count <= STEPS);
+        for (int step = 1; step <= all[i].of.plan.step_count; step++) {
             draw_panels(&all[i].panels[step - 1], &all[i], step, false);
             draw_hold(&all[i].holds[step - 1], &all[i], step, false);
         }
@@ -116,15 +89,13 @@ static int drop_all(void **state) {
 /* A plan on a ball of 9 cm. Its scalp is the upper half and a little more; steps is JSON. */
 static void make_ball(made *m, const char *sections, const char *steps) {
     char text[4096];
-    lw_error error = {0};
     snprintf(text, sizeof text,
              "{\"format\": \"lengthwise plan\", \"version\": 1, \"units\": \"cm\", \"head\": {\"kind\": "
              "\"sphere\", "
              "\"radius\": 9}, \"hair\": {\"length\": 40}, %s \"steps\": [%s]}",
              sections, steps);
     *m = (made){0};
-    if (lw_plan_read(&m->plan, text, strlen(text), &error))
-        fail_msg("%s: %s: %s", text, error.place, error.message);
+    carried_out_read(&m->of, text, 2000);
     make(m);
 }
 
@@ -157,13 +128,13 @@ static void angles_of_the_examples(void **state) {
     const made *all = *state;
     int measured = 0;
     for (int i = 0; i < EXAMPLES; i++)
-        for (int step = 1; step <= all[i].plan.step_count; step++) {
+        for (int step = 1; step <= all[i].of.plan.step_count; step++) {
             const made *m = &all[i];
-            const lw_hold *hold = &m->plan.steps[step - 1].hold;
-            if (step_sets_distance(&m->plan.steps[step - 1])) continue;
+            const lw_hold *hold = &m->of.plan.steps[step - 1].hold;
+            if (step_sets_distance(&m->of.plan.steps[step - 1])) continue;
             int panel = step_shown(&m->study.subject, step);
             const drawing *d = &all[i].holds[step - 1];
-            double angle = drawn_angle(d, panel), held = lw_cut_panel(m->cut, panel)->elevation;
+            double angle = drawn_angle(d, panel), held = lw_cut_panel(m->of.cut, panel)->elevation;
             if (hold->reference == LW_FIXED) held = fabs(hold->rise);
             if (isnan(angle))
                 assert_int_equal(hold->reference, LW_FROM_PLUMB); /* the head itself keeps it off plumb */
@@ -233,8 +204,8 @@ static void tilt_is_true(void **state) {
     const made *all = *state;
     int measured = 0;
     for (int i = 0; i < EXAMPLES; i++)
-        for (int step = 1; step <= all[i].plan.step_count; step++) {
-            const lw_step *of = &all[i].plan.steps[step - 1];
+        for (int step = 1; step <= all[i].of.plan.step_count; step++) {
+            const lw_step *of = &all[i].of.plan.steps[step - 1];
             if (of->line.kind != LW_LINE_TILT) continue;
             int panel = step_shown(&all[i].study.subject, step);
             const drawing *d = &all[i].holds[step - 1];
@@ -267,10 +238,10 @@ static void finger_lines_end_where_the_model_says(void **state) {
     const made *all = *state;
     int measured = 0;
     for (int i = 0; i < EXAMPLES; i++)
-        for (int step = 1; step <= all[i].plan.step_count; step++) {
+        for (int step = 1; step <= all[i].of.plan.step_count; step++) {
             const made *m = &all[i];
             int panel = step_shown(&m->study.subject, step);
-            const lw_panel *p = lw_cut_panel(m->cut, panel);
+            const lw_panel *p = lw_cut_panel(m->of.cut, panel);
             stage angle, line;
             if (p->follows || !step_hold_stages(&m->study, step, HOLD, &angle, &line)) continue;
             const drawing *d = &all[i].holds[step - 1];
@@ -280,7 +251,7 @@ static void finger_lines_end_where_the_model_says(void **state) {
             line_along(&along, &m->study.subject, panel);
             for (int k = 0; k < 2; k++) {
                 lw_vec3 root = along.points[k ? along.count - 1 : 0];
-                double s = v3_dot(v3_sub(root, p->anchor), p->parting), t = at_s(m->cut, p, s);
+                double s = v3_dot(v3_sub(root, p->anchor), p->parting), t = at_s(m->of.cut, p, s);
                 lw_vec3 end = v3_along(v3_along(p->place, p->direction, t), p->finger, s);
                 point wanted = stage_point(&line, end),
                       got = d->points[finger->first + (k ? finger->count - 1 : 0)];
@@ -299,18 +270,18 @@ static void finger_lines_end_where_the_model_says(void **state) {
 static void middle_partings_stay_in_their_panel(void **state) {
     const made *all = *state;
     for (int i = 0; i < EXAMPLES; i++)
-        for (int step = 1; step <= all[i].plan.step_count; step++) {
+        for (int step = 1; step <= all[i].of.plan.step_count; step++) {
             const made *m = &all[i];
             int panel = step_shown(&m->study.subject, step);
-            const lw_panel *p = lw_cut_panel(m->cut, panel);
+            const lw_panel *p = lw_cut_panel(m->of.cut, panel);
             scalp_line along;
             line_along(&along, &m->study.subject, panel);
             lw_vec3 ahead = along.points[along.start + 1], behind = along.points[along.start - 1];
             assert_true(v3_dot(v3_unit(v3_sub(ahead, behind)), p->parting) >
                         .5); /* bites of one plane share its f */
             for (int k = 0; k < along.count; k++) {
-                assert_int_equal(lw_cut_panel_at(m->cut, step, along.points[k]), panel);
-                assert_near(lw_head_distance(m->head, along.points[k], NULL), 0, 1e-5);
+                assert_int_equal(lw_cut_panel_at(m->of.cut, step, along.points[k]), panel);
+                assert_near(lw_head_distance(m->of.head, along.points[k], NULL), 0, 1e-5);
             }
         }
 }
@@ -320,12 +291,12 @@ static void middle_partings_stay_in_their_panel(void **state) {
 /* Roots of the written side that can be seen from a side, each by how squarely. */
 static double roots_seen(const made *m, view_side side, int step, int section) {
     double seen = 0;
-    for (int i = 0; i < lw_scalp_count(m->scalp); i++) {
-        lw_vec3 p = lw_scalp_root(m->scalp, i);
-        int panel = lw_cut_panel_at(m->cut, step, p);
-        if (panel < 0 || lw_cut_panel(m->cut, panel)->section != section) continue;
-        double faces = v3_dot(lw_scalp_normal(m->scalp, i), view_of(side).toward);
-        if (faces > 0 && study_shows(&m->study, side, v3_along(p, lw_scalp_normal(m->scalp, i), 1e-3)))
+    for (int i = 0; i < lw_scalp_count(m->of.scalp); i++) {
+        lw_vec3 p = lw_scalp_root(m->of.scalp, i);
+        int panel = lw_cut_panel_at(m->of.cut, step, p);
+        if (panel < 0 || lw_cut_panel(m->of.cut, panel)->section != section) continue;
+        double faces = v3_dot(lw_scalp_normal(m->of.scalp, i), view_of(side).toward);
+        if (faces > 0 && study_shows(&m->study, side, v3_along(p, lw_scalp_normal(m->of.scalp, i), 1e-3)))
             seen += faces;
     }
     return seen;
@@ -334,14 +305,14 @@ static double roots_seen(const made *m, view_side side, int step, int section) {
 static void chosen_side_shows_most(void **state) {
     const made *all = *state;
     for (int i = 0; i < EXAMPLES; i++)
-        for (int step = 1; step <= all[i].plan.step_count; step++) {
+        for (int step = 1; step <= all[i].of.plan.step_count; step++) {
             const made *m = &all[i];
             lw_error error;
             int *label, first, count;
             assert_int_equal(step_labels(&label, &m->study, step, &error), LW_OK);
-            step_range(m->cut, step, &first, &count);
+            step_range(m->of.cut, step, &first, &count);
             view_side side = step_side(&m->study, label, step);
-            int section = lw_cut_panel(m->cut, first)->section;
+            int section = lw_cut_panel(m->of.cut, first)->section;
             double chosen = roots_seen(m, side, step, section);
             for (int other = VIEW_FRONT; other <= VIEW_ABOVE;
                  other++) /* .9 by rule, .8 for 2000 roots' grain */
@@ -388,7 +359,7 @@ static void numbers_stand_in_their_panels(void **state) {
     frame head = PANELS;
     head.height -= 12; /* for the caption */
     for (int i = 0; i < EXAMPLES; i++)
-        for (int step = 1; step <= all[i].plan.step_count; step++) {
+        for (int step = 1; step <= all[i].of.plan.step_count; step++) {
             const made *m = &all[i];
             view_side side = side_of(m, step);
             stage on = head_stage(&m->study, side, head, 0);
@@ -398,10 +369,10 @@ static void numbers_stand_in_their_panels(void **state) {
                 int number = number_of(d, at);
                 if (!number) continue;
                 point middle = {at->at.x + at->at.width / 2, at->at.y + at->at.height / 2};
-                int panel = lw_cut_panel_at(m->cut, step, seen_at(m, side, &on, middle));
+                int panel = lw_cut_panel_at(m->of.cut, step, seen_at(m, side, &on, middle));
                 assert_true(panel >= 0);
-                assert_int_equal(lw_cut_panel(m->cut, panel)->whole, number);
-                assert_int_equal(lw_cut_panel(m->cut, at->about)->whole, number);
+                assert_int_equal(lw_cut_panel(m->of.cut, panel)->whole, number);
+                assert_int_equal(lw_cut_panel(m->of.cut, at->about)->whole, number);
                 numbers++;
             }
         }
@@ -412,9 +383,9 @@ static void numbers_stand_in_their_panels(void **state) {
 static void numbers_follow_the_rule(void **state) {
     const made *all = *state;
     for (int i = 0; i < EXAMPLES; i++)
-        for (int step = 1; step <= all[i].plan.step_count; step++) {
+        for (int step = 1; step <= all[i].of.plan.step_count; step++) {
             const made *m = &all[i];
-            int n = step_wholes(m->cut, step), last = 0, count = 0;
+            int n = step_wholes(m->of.cut, step), last = 0, count = 0;
             bool *numbered = calloc((size_t)n + 1, sizeof *numbered);
             assert_non_null(numbered);
             const drawing *d = &all[i].panels[step - 1];
@@ -428,8 +399,8 @@ static void numbers_follow_the_rule(void **state) {
                 count++;
             }
             assert_true(count >= 1);
-            int held = lw_cut_panel(m->cut, step_shown(&m->study.subject, step))->whole;
-            bool outward = m->plan.steps[step - 1].panels.start == LW_EDGE_CENTRE;
+            int held = lw_cut_panel(m->of.cut, step_shown(&m->study.subject, step))->whole;
+            bool outward = m->of.plan.steps[step - 1].panels.start == LW_EDGE_CENTRE;
             if (n > 12 && outward)
                 for (int k = 6; k < n; k++) assert_true(!numbered[k] || k % 5 == 0 || k == held);
 
@@ -462,14 +433,14 @@ static void order_runs_up_the_page(void **state) {
     assert_true(next > 5);
     const mark *guide = find(&d, MARK_AREA, AREA_GUIDE, 0);
     assert_non_null(guide);
-    assert_int_equal(lw_cut_panel(m.cut, 0)->whole, 1);
+    assert_int_equal(lw_cut_panel(m.of.cut, 0)->whole, 1);
     drawing_clear(&d);
     drop(&m);
 }
 
 static void bites_share_a_number(void **state) {
     const made *all = *state;
-    const lw_cut *cut = all[0].cut; /* one-length bob: bites of 5 cm */
+    const lw_cut *cut = all[0].of.cut; /* one-length bob: bites of 5 cm */
     int first, count, bites = 0;
     step_range(cut, 1, &first, &count);
     for (int i = first; i < first + count; i++) {
@@ -497,7 +468,7 @@ static bool has_digit(const char *text) { return strpbrk(text, "0123456789") != 
 static void worksheets_have_no_numbers(void **state) {
     const made *all = *state;
     for (int i = 0; i < EXAMPLES; i++)
-        for (int step = 1; step <= all[i].plan.step_count; step++)
+        for (int step = 1; step <= all[i].of.plan.step_count; step++)
             for (int which = 0; which < 2; which++) {
                 drawing d;
                 which ? draw_hold(&d, &all[i], step, true) : draw_panels(&d, &all[i], step, true);
@@ -509,7 +480,7 @@ static void worksheets_have_no_numbers(void **state) {
                     blanks += m->kind == MARK_AREA && m->role == AREA_PAPER && m->about >= 0;
                 }
                 bool falls =
-                    which && !step_sets_distance(&all[i].plan.steps[step - 1]) &&
+                    which && !step_sets_distance(&all[i].of.plan.steps[step - 1]) &&
                     !hold_angle_of(&all[i].study.subject, step_shown(&all[i].study.subject, step)).free;
                 assert_true(blanks > 0 || falls);
                 drawing_clear(&d);
@@ -520,7 +491,7 @@ static void worksheets_have_no_numbers(void **state) {
 static void labels_keep_clear(void **state) {
     const made *all = *state;
     for (int i = 0; i < EXAMPLES; i++)
-        for (int step = 1; step <= all[i].plan.step_count; step++)
+        for (int step = 1; step <= all[i].of.plan.step_count; step++)
             for (int which = 0; which < 2; which++) {
                 const drawing *d = which ? &all[i].holds[step - 1] : &all[i].panels[step - 1];
                 frame in = which ? HOLD : PANELS;
@@ -581,27 +552,28 @@ static void memory_can_fail(void **state) {
               "\"line\": \"straight\", \"hold\": {\"carry\": \"half\"}, \"guide\": {\"kind\": "
               "\"travelling\", \"length\": 10}}");
     for (int which = 0; which < 2; which++)
-        for (int n = 1, told = 0, whole = 0; !whole; n += 1 + n / 4) {
+        for (int n = 0, told = 0, whole = 0; !whole; n += 1 + n / 4) {
+            int before = memory.live;
             lw_error error = {0};
             drawing d;
             drawing_begin(&d, 600, 300);
-            allocations = 0;
-            failing = n;
+            memory_fails_at(n);
             lw_status status = which ? draw_step_hold(&d, &m.study, 1, HOLD, false, &error)
                                      : draw_step_panels(&d, &m.study, 1, PANELS, false, &error);
-            whole = allocations < n;
-            failing = 0;
+            whole = !memory_failed();
             if (status) {
                 assert_int_equal(status, LW_ERROR_MEMORY);
                 assert_int_equal(error.status, LW_ERROR_MEMORY);
                 told++;
             }
+            if (!whole && !status) assert_true(d.failed);
             if (whole) {
                 assert_int_equal(status, LW_OK);
                 assert_false(d.failed);
                 assert_true(told > 5);
             }
             drawing_clear(&d);
+            assert_int_equal(memory.live, before);
         }
     drop(&m);
 }

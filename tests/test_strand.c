@@ -12,21 +12,12 @@
 
 #include <cmocka.h>
 
-#include "example.h"
+#include "carried_out.h"
+#include "heads.h"
 #include "near.h"
 #include "vec.h"
 
 enum { POINTS = 64, LONG = 601 };
-
-static lw_head *head_of(lw_head_kind kind, double x, double y, double z) {
-    lw_head *head;
-    lw_error error;
-    lw_head_options options = lw_head_default();
-    options.kind = kind;
-    options.axes[0] = x, options.axes[1] = y, options.axes[2] = z;
-    assert_int_equal(lw_head_new(&head, &options, &error), LW_OK);
-    return head;
-}
 
 static lw_scalp *scalp_of(const lw_head *head, int count) {
     lw_scalp *scalp;
@@ -100,76 +91,57 @@ static void hair_as_held_is_as_long_as_it_was_cut(void **state) {
     (void)state;
     static const char *const names[] = {"graduated-bob", "one-length-bob",    "uniform-layers", "tight-curls",
                                         "clipper-fade",  "increasing-layers", "fringe"};
-    lw_error error;
     for (size_t k = 0; k < sizeof names / sizeof *names; k++) {
-        lw_plan plan;
-        example_read(&plan, names[k]);
-        plan.scalp.count = 300;
-        for (int i = 0; i < plan.step_count; i++)
-            if (plan.steps[i].technique.kind < LW_OVER_COMB) plan.steps[i].technique.kind = LW_BLUNT;
-        lw_head *head;
-        lw_scalp *scalp;
-        lw_cut *cut;
-        assert_int_equal(lw_head_new(&head, &plan.head, &error), LW_OK);
-        assert_int_equal(lw_scalp_new(&scalp, head, &plan.scalp, &error), LW_OK);
-        lw_cut_options options = lw_cut_default();
-        assert_int_equal(lw_cut_new(&cut, head, scalp, &plan, &options, &error), LW_OK);
+        carried_out c = {0};
+        example_read(&c.plan, names[k]);
+        c.plan.scalp.count = 300;
+        for (int i = 0; i < c.plan.step_count; i++)
+            if (c.plan.steps[i].technique.kind < LW_OVER_COMB) c.plan.steps[i].technique.kind = LW_BLUNT;
+        carry_out(&c);
         int held = 0;
         for (int i = 0; i < 300; i++) {
-            lw_vec3 end, p[POINTS], root = lw_scalp_root(scalp, i);
-            int panel = lw_cut_set_by(cut)[i];
-            assert_int_equal(lw_cut_held_end(&end, cut, i), panel >= 0);
+            lw_vec3 end, p[POINTS], root = lw_scalp_root(c.scalp, i);
+            int panel = lw_cut_set_by(c.cut)[i];
+            assert_int_equal(lw_cut_held_end(&end, c.cut, i), panel >= 0);
             if (panel < 0) {
-                assert_true(lw_cut_held_points(p, POINTS, cut, i) == 0);
+                assert_true(lw_cut_held_points(p, POINTS, c.cut, i) == 0);
                 continue;
             }
-            double length = lw_cut_lengths(cut)[i] / lw_cut_panel(cut, panel)->factor;
-            assert_near(lw_head_path(head, root, end, NULL), length,
+            double length = lw_cut_lengths(c.cut)[i] / lw_cut_panel(c.cut, panel)->factor;
+            assert_near(lw_head_path(c.head, root, end, NULL), length,
                         2e-4); /* twice the fast paths' tolerance */
-            assert_near(lw_cut_held_points(p, POINTS, cut, i), length, 1e-12);
+            assert_near(lw_cut_held_points(p, POINTS, c.cut, i), length, 1e-12);
             assert_near(length_of(p, POINTS), length, 1e-4);
             assert_near(v3_norm(v3_sub(p[POINTS - 1], end)), 0, 3e-4);
             held++;
         }
         if (held <= 5) fail_msg("%s: %d held", names[k], held);
-        lw_cut_free(cut);
-        lw_scalp_free(scalp);
-        lw_head_free(head);
-        lw_plan_clear(&plan);
+        put_away(&c);
     }
 }
 
 /* Point cutting leaves the hair short of where it was held, on the same way. */
 static void a_pointed_hair_ends_short_of_the_line(void **state) {
     (void)state;
-    lw_error error;
-    lw_plan plan;
-    example_read(&plan, "graduated-bob");
-    plan.scalp.count = 300;
-    for (int i = 0; i < plan.step_count; i++)
-        plan.steps[i].technique = (lw_technique){.kind = LW_POINT, .depth = 0.01, .share = 1, .guard_to = -1};
-    lw_head *head;
-    lw_scalp *scalp;
-    lw_cut *cut;
-    assert_int_equal(lw_head_new(&head, &plan.head, &error), LW_OK);
-    assert_int_equal(lw_scalp_new(&scalp, head, &plan.scalp, &error), LW_OK);
-    lw_cut_options options = lw_cut_default();
-    assert_int_equal(lw_cut_new(&cut, head, scalp, &plan, &options, &error), LW_OK);
+    carried_out c = {0};
+    example_read(&c.plan, "graduated-bob");
+    c.plan.scalp.count = 300;
+    for (int i = 0; i < c.plan.step_count; i++)
+        c.plan.steps[i].technique =
+            (lw_technique){.kind = LW_POINT, .depth = 0.01, .share = 1, .guard_to = -1};
+    carry_out(&c);
     int shorter = 0;
     for (int i = 0; i < 300; i++) {
         lw_vec3 end, p[POINTS];
-        if (!lw_cut_held_end(&end, cut, i)) continue;
-        double path = lw_head_path(head, lw_scalp_root(scalp, i), end, NULL);
-        double length = lw_cut_held_points(p, POINTS, cut, i);
+        if (!lw_cut_held_end(&end, c.cut, i)) continue;
+        double path = lw_head_path(c.head, lw_scalp_root(c.scalp, i), end, NULL);
+        double length = lw_cut_held_points(p, POINTS, c.cut, i);
         assert_true(length < path + 2e-4 && length > path - 0.0102);
         assert_near(length_of(p, POINTS), length, 1e-4);
         shorter += length < path - 1e-3;
     }
     assert_true(shorter > 100);
-    lw_cut_free(cut);
-    lw_scalp_free(scalp);
-    lw_head_free(head);
-    lw_plan_clear(&plan);
+    put_away(&c);
 }
 
 /* Sphere: by arc to the equator, which it leaves for the plumb line. Growth counts for exp(-(sin a / .2)^2)
