@@ -7,10 +7,14 @@
 
 #include "lengthwise.h"
 
+static inline void source_path(char *out, size_t size, const char *folder, const char *name) {
+    const char *source = getenv("LW_SOURCE");
+    snprintf(out, size, "%s/%s/%s", source ? source : ".", folder, name);
+}
+
 /* examples/NAME, or the folder itself where name is "". */
 static inline void example_path(char *out, size_t size, const char *name) {
-    const char *source = getenv("LW_SOURCE");
-    snprintf(out, size, "%s/examples/%s", source ? source : ".", name);
+    source_path(out, size, "examples", name);
 }
 
 /* Reads examples/NAME.json; the test fails where it is not a plan. */

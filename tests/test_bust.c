@@ -37,7 +37,7 @@ static int free_heads(void **state) {
     return 0;
 }
 
-/* 0 to 1, the same in every run. */
+/* 0 to 1, the same in every run: Numerical Recipes' generator, from memory. */
 static double chance(uint32_t *seed) {
     *seed = *seed * 1664525U + 1013904223U;
     return (*seed >> 8) / 16777216.0;

@@ -11,6 +11,7 @@
 #include "curve.h"
 #include "even.h"
 #include "failing.h"
+#include "heads.h"
 #include "near.h"
 #include "outline.h"
 #include "patch.h"
@@ -30,12 +31,9 @@ typedef struct ball {
 
 static int set_up(void **state) {
     ball *b = calloc(1, sizeof *b);
-    lw_head_options options = lw_head_default();
-    options.kind = LW_HEAD_SPHERE;
-    options.axes[0] = RADIUS;
-    lw_error error = {0};
-    if (!b || lw_head_new(&b->head, &options, &error) || lw_mesh_new(&b->mesh, b->head, CELL, &error))
-        return -1;
+    if (!b) return -1;
+    b->head = head_of(LW_HEAD_SPHERE, RADIUS, 0, 0);
+    b->mesh = mesh_of(b->head, CELL);
     b->label = calloc((size_t)b->mesh.vertex_count, sizeof *b->label);
     *state = b;
     return b->label ? 0 : -1;
@@ -354,11 +352,8 @@ static int bent_edges(const lw_mesh *m, int old, double bend) {
 
 static void a_finer_mesh_is_closed_and_on_the_bust(void **state) {
     (void)state;
-    lw_head *head;
-    lw_head_options options = lw_head_default();
-    lw_mesh m;
-    assert_int_equal(lw_head_new(&head, &options, NULL), LW_OK);
-    assert_int_equal(lw_mesh_new(&m, head, .006, NULL), LW_OK);
+    lw_head *head = head_of(LW_HEAD_ADULT, 0, 0, 0);
+    lw_mesh m = mesh_of(head, .006);
     int before = m.vertex_count, on = 0;
     assert_true(bent_edges(&m, before, .3) > 500);
     assert_int_equal(refine(&m, head, .3, NULL), LW_OK);

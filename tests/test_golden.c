@@ -69,9 +69,9 @@ static tones tones_of(cairo_surface_t *from, const char *name) {
 }
 
 static tones read_golden(const char *name) {
-    char path[4096];
-    const char *source = getenv("LW_SOURCE");
-    snprintf(path, sizeof path, "%s/tests/golden/%s.png", source ? source : ".", name);
+    char path[4096], file_name[64];
+    snprintf(file_name, sizeof file_name, "%s.png", name);
+    source_path(path, sizeof path, "tests/golden", file_name);
     return tones_of(cairo_image_surface_create_from_png(path), path);
 }
 

@@ -124,18 +124,12 @@ static void fast_paths_agree_with_the_reference(void **state) {
     (void)state;
     srand(7);
     for (lw_head_kind kind = LW_HEAD_WOMAN; kind <= LW_HEAD_MAN; kind++) {
-        lw_head *head;
-        lw_scalp *scalp;
-        lw_error error;
-        lw_head_options options = lw_head_default();
-        options.kind = kind;
-        assert_int_equal(lw_head_new(&head, &options, &error), LW_OK);
-        lw_scalp_options roots = lw_scalp_default();
-        roots.count = 1500;
-        assert_int_equal(lw_scalp_new(&scalp, head, &roots, &error), LW_OK);
+        const int count = 1500;
+        lw_head *head = head_of(kind, 0, 0, 0);
+        lw_scalp *scalp = roots_of(head, count);
         int bent = 0;
         double worst = 0;
-        for (int i = 0; i < roots.count; i++) {
+        for (int i = 0; i < count; i++) {
             lw_vec3 r = lw_scalp_root(scalp, i), n = lw_scalp_normal(scalp, i), end;
             double throw = i % 2 ? 0.08 : 0.16, fast;
             do
@@ -149,7 +143,7 @@ static void fast_paths_agree_with_the_reference(void **state) {
             bent += plain > straight + 1e-6;
             worst = fmax(worst, fabs(fast - plain));
         }
-        print_message("%d of %d bent round the head, largest difference %.2g m\n", bent, roots.count, worst);
+        print_message("%d of %d bent round the head, largest difference %.2g m\n", bent, count, worst);
         assert_true(bent > 60);
         assert_true(worst < 0.1 * MM);
         lw_scalp_free(scalp);
@@ -248,18 +242,10 @@ static lw_vec3 somewhere(const lw_head *head, lw_vec3 from, double spreading, lw
     return lw_head_project(head, v3_add(lw_head_centre(head), v3_scale(to, 0.1)), normal);
 }
 
-static lw_head *adult(void) {
-    lw_head *head;
-    lw_error error;
-    lw_head_options options = lw_head_default();
-    assert_int_equal(lw_head_new(&head, &options, &error), LW_OK);
-    return head;
-}
-
 /* Ends behind the head, beside the neck and far off, where the path may run more than one way round. */
 static void coarse_paths_agree_far_round(void **state) {
     (void)state;
-    lw_head *head = adult();
+    lw_head *head = head_of(LW_HEAD_ADULT, 0, 0, 0);
     lw_vec3 centre = lw_head_centre(head);
     int wound = 0;
     double worst = 0;
@@ -283,7 +269,7 @@ static void coarse_paths_agree_far_round(void **state) {
  */
 static void paths_behave_on_a_measured_head(void **state) {
     (void)state;
-    lw_head *head = adult();
+    lw_head *head = head_of(LW_HEAD_ADULT, 0, 0, 0);
     lw_vec3 crown = lw_head_landmark(head, LW_CROWN);
     srand(11);
     for (int i = 0; i < 400; i++) {
@@ -307,7 +293,7 @@ static void paths_behave_on_a_measured_head(void **state) {
  * from the other. (Where a hollow is bridged the point is let down onto the skin, off the path.) */
 static void halfway_lies_halfway(void **state) {
     (void)state;
-    lw_head *head = adult();
+    lw_head *head = head_of(LW_HEAD_ADULT, 0, 0, 0);
     int checked = 0;
     for (int i = 0; i < LW_LANDMARK_COUNT; i++)
         for (int j = 0; j < i; j++) {
@@ -329,7 +315,7 @@ static void halfway_lies_halfway(void **state) {
 /* From the occipital bone down to the nape the skin is hollow: the string stays off it. */
 static void the_nape_s_hollow_is_bridged(void **state) {
     (void)state;
-    lw_head *head = adult();
+    lw_head *head = head_of(LW_HEAD_ADULT, 0, 0, 0);
     lw_vec3 top = lw_head_landmark(head, LW_OCCIPITAL_BONE), low = lw_head_landmark(head, LW_NAPE_CENTRE);
     double touching, length = lw_head_path(head, top, low, &touching), skin = 0;
     lw_vec3 before = top;

@@ -15,6 +15,7 @@
 
 #include <cmocka.h>
 
+#include "example.h"
 #include "explain.h"
 #include "failing.h"
 #include "read.h"
@@ -589,9 +590,7 @@ static void test_table(void **state) {
 
 static void same_as_file(const char *text, const char *name) {
     char path[1024];
-    const char *source = getenv("LW_SOURCE");
-    assert_non_null(source);
-    snprintf(path, sizeof path, "%s/%s", source, name);
+    source_path(path, sizeof path, ".", name);
     FILE *file = fopen(path, "rb");
     if (!file) fail_msg("%s cannot be read", path);
     size_t room = strlen(text) + 2;
@@ -1249,7 +1248,7 @@ static void test_examples(void **state) {
     (void)state;
     char pattern[1024];
     glob_t found;
-    snprintf(pattern, sizeof pattern, "%s/examples/*.json", getenv("LW_SOURCE"));
+    example_path(pattern, sizeof pattern, "*.json");
     assert_int_equal(glob(pattern, 0, NULL, &found), 0);
     for (size_t i = 0; i < found.gl_pathc; i++) {
         FILE *file = fopen(found.gl_pathv[i], "rb");

@@ -12,6 +12,7 @@
 
 #include <cmocka.h>
 
+#include "heads.h"
 #include "lengthwise.h"
 #include "near.h"
 
@@ -42,14 +43,8 @@ static lw_head *heads[LW_HEAD_ELLIPSOID + 1];
 static lw_scalp *scalps[LW_HEAD_ELLIPSOID + 1];
 
 static void make_head(lw_head_kind kind) {
-    lw_error error;
-    lw_head_options options = lw_head_default();
-    options.kind = kind;
-    options.axes[0] = R;
-    assert_int_equal(lw_head_new(&heads[kind], &options, &error), LW_OK);
-    lw_scalp_options roots = lw_scalp_default();
-    roots.count = 2000;
-    assert_int_equal(lw_scalp_new(&scalps[kind], heads[kind], &roots, &error), LW_OK);
+    heads[kind] = head_of(kind, R, 0, 0);
+    scalps[kind] = roots_of(heads[kind], 2000);
 }
 
 static int drop_heads(void **state) {

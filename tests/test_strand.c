@@ -19,15 +19,6 @@
 
 enum { POINTS = 64, LONG = 601 };
 
-static lw_scalp *scalp_of(const lw_head *head, int count) {
-    lw_scalp *scalp;
-    lw_error error;
-    lw_scalp_options options = lw_scalp_default();
-    options.count = count;
-    assert_int_equal(lw_scalp_new(&scalp, head, &options, &error), LW_OK);
-    return scalp;
-}
-
 static double length_of(const lw_vec3 *p, int n) {
     double sum = 0;
     for (int i = 1; i < n; i++) sum += v3_norm(v3_sub(p[i], p[i - 1]));
@@ -53,7 +44,7 @@ static void a_taut_path_is_as_long_as_it_was_measured(void **state) {
     static const lw_head_kind kinds[] = {LW_HEAD_WOMAN, LW_HEAD_MAN, LW_HEAD_SPHERE, LW_HEAD_ELLIPSOID};
     for (int k = 0; k < 4; k++) {
         lw_head *head = head_of(kinds[k], 0.08, 0.09, 0.1);
-        lw_scalp *scalp = scalp_of(head, 150);
+        lw_scalp *scalp = roots_of(head, 150);
         int bent = 0;
         for (int i = 0; i < 150; i++) {
             lw_vec3 p[POINTS], root = lw_scalp_root(scalp, i), end;
@@ -150,7 +141,7 @@ static void a_limp_hair_on_a_sphere(void **state) {
     (void)state;
     const double R = 0.09, L = 0.3;
     lw_head *head = head_of(LW_HEAD_SPHERE, R, 0, 0);
-    lw_scalp *scalp = scalp_of(head, 2);
+    lw_scalp *scalp = roots_of(head, 2);
     static lw_vec3 p[LONG];
     for (double turn = 0.2; turn < 6; turn += 0.9)
         for (double down = 50; down <= 90; down += 8) {
@@ -181,7 +172,7 @@ static void a_limp_hair_on_spheroids(void **state) {
     for (int k = 0; k < 4; k++) {
         double f = flattening[k], b = a * (1 - f), e2 = 1 - b * b / (a * a);
         lw_head *head = head_of(LW_HEAD_ELLIPSOID, a, b, a);
-        lw_scalp *scalp = scalp_of(head, 2);
+        lw_scalp *scalp = roots_of(head, 2);
         struct geod_geodesic g;
         geod_init(&g, a, f);
         for (double latitude = 5; latitude <= 40; latitude += 7) {
@@ -204,7 +195,7 @@ static void limp_hair_keeps_off_the_bust(void **state) {
     const double clearance = 1e-3;
     for (lw_head_kind kind = LW_HEAD_ADULT; kind <= LW_HEAD_ELLIPSOID; kind++) {
         lw_head *head = head_of(kind, 0.08, 0.09, 0.1);
-        lw_scalp *scalp = scalp_of(head, 200);
+        lw_scalp *scalp = roots_of(head, 200);
         int lying = 0, hanging = 0;
         for (int i = 0; i < 200; i++) {
             static lw_vec3 p[LONG];
@@ -232,7 +223,7 @@ static void limp_hair_keeps_off_the_bust(void **state) {
 static void few_points_and_no_length(void **state) {
     (void)state;
     lw_head *head = head_of(LW_HEAD_WOMAN, 0, 0, 0);
-    lw_scalp *scalp = scalp_of(head, 10);
+    lw_scalp *scalp = roots_of(head, 10);
     lw_vec3 p[3], root = lw_scalp_root(scalp, 4);
     lw_scalp_hang(p, 1, scalp, root, 0.2, 0);
     assert_near(v3_norm(v3_sub(p[0], root)), 0, 1e-9);
