@@ -111,9 +111,12 @@ static lw_status resolve(lw_cut *cut, lw_error *error) {
     cut->cuttings = calloc((size_t)cut->panel_room, sizeof *cut->cuttings);
     if (!cut->panels || !cut->cuttings) return fail_memory(error, "panels");
     lw_status status = LW_OK;
+    memo known;
+    memo_empty(cut->known = &known);
     for (int p = 0; p < cut->pass_count; p++)
         for (int k = 0; k < cut->passes[p].set.count && status == LW_OK; k++)
             status = cut_resolve(cut, p, k, error);
+    cut->known = NULL;
     return status;
 }
 
@@ -164,7 +167,8 @@ static void replay_all(lw_cut *cut, const lw_scalp *scalp, bool keep, tally *tal
     for (int k = 0; k < batches; k++) {
         batch b;
         load(scalp, k * BATCH, &b);
-        cut_replay(cut, &b, cut->panel_count, tallies + (size_t)thread_number() * (size_t)cut->panel_count);
+        cut_replay(cut, NULL, &b, cut->panel_count,
+                   tallies + (size_t)thread_number() * (size_t)cut->panel_count);
         if (keep) store(cut, k * BATCH, &b);
     }
 }
@@ -294,7 +298,7 @@ void lw_cut_at_points(const lw_cut *cut, int n, const lw_vec3 *p, double *out) {
     for (int first = 0; first < n; first += BATCH) {
         batch b;
         batch_points(&b, cut->head, n - first < BATCH ? n - first : BATCH, p + first);
-        cut_replay(cut, &b, cut->panel_count, NULL);
+        cut_replay(cut, NULL, &b, cut->panel_count, NULL);
         memcpy(out + first, b.length, (size_t)b.n * sizeof *out);
     }
 }

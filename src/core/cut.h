@@ -4,6 +4,7 @@
 #define LW_CORE_CUT_H
 
 #include "hold.h"
+#include "memo.h"
 #include "scalp.h"
 #include "section.h"
 
@@ -43,6 +44,7 @@ struct lw_cut {
     lw_step *steps; /* copies */
     bool reference;
     int threads;
+    memo *known; /* while panels are resolved, one after another; NULL afterwards */
     part_tree tree;
     lw_section *sections;
     int pass_count;
@@ -69,17 +71,17 @@ typedef struct batch {
     int set_by[BATCH];
 } batch;
 
-/* Fills leaf and before, then lets every panel with an index below `limit` cut. tallies (may be NULL) has
- * panel_count entries and is added to. */
-void cut_replay(const lw_cut *cut, batch *b, int limit, tally *tallies);
+/* Fills leaf and before, then lets every panel with an index below `limit` cut. `known` holds paths from one
+ * call to the next; NULL: within this one. tallies (may be NULL) has panel_count entries and is added to. */
+void cut_replay(const lw_cut *cut, memo *known, batch *b, int limit, tally *tallies);
 
 /* t at s on a panel's finger line. */
 double cut_line_at(const lw_cut *cut, const cutting *c, double s);
 
 /* Taut path lengths of n <= BATCH hairs from (x, y, z) with normals to (tx, ty, tz). */
-void cut_paths(const lw_cut *cut, int n, const double *x, const double *y, const double *z, const double *nx,
-               const double *ny, const double *nz, const double *tx, const double *ty, const double *tz,
-               double *out);
+void cut_paths(const lw_cut *cut, memo *known, int n, const double *x, const double *y, const double *z,
+               const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
+               const double *tz, double *out);
 
 /* Works out strip k of passes[p] and appends its panel (guide.c). */
 lw_status cut_resolve(lw_cut *cut, int p, int k, lw_error *error);

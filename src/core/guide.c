@@ -63,7 +63,7 @@ static void take_hairs(const lw_cut *cut, guide_hairs *g, const lw_vec3 *real, i
         g->root[i] = seen(to, at);
         g->normal[i] = seen(to, normal);
     }
-    cut_replay(cut, &b, limit, NULL);
+    cut_replay(cut, cut->known, &b, limit, NULL);
     for (int i = 0; i < n; i++) g->held[i] = b.length[i] / factor;
 }
 
@@ -203,7 +203,7 @@ static void reach(const lw_cut *cut, const guide_hairs *g, const lw_vec3 *base, 
             all &= done[i];
         }
         if (all) break;
-        cut_paths(cut, n, x, y, z, nx, ny, nz, tx, ty, tz, path);
+        cut_paths(cut, cut->known, n, x, y, z, nx, ny, nz, tx, ty, tz, path);
         for (int i = 0; i < n; i++) {
             if (done[i]) continue;
             double f = isnan(path[i]) ? -g->held[i] : path[i] - g->held[i];

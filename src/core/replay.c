@@ -43,15 +43,34 @@ double cut_line_at(const lw_cut *cut, const cutting *c, double s) {
     return step > 0 ? p[low].t + (s - p[low].s) / step * (p[high].t - p[low].t) : p[low].t;
 }
 
-void cut_paths(const lw_cut *cut, int n, const double *x, const double *y, const double *z, const double *nx,
-               const double *ny, const double *nz, const double *tx, const double *ty, const double *tz,
-               double *out) {
+static void find_paths(const lw_cut *cut, int n, const double *x, const double *y, const double *z,
+                       const double *nx, const double *ny, const double *nz, const double *tx,
+                       const double *ty, const double *tz, double *out) {
     const surface *s = &cut->head->surface;
     if (!cut->reference) {
         path_lengths(s, n, x, y, z, nx, ny, nz, tx, ty, tz, out);
         return;
     }
     for (int i = 0; i < n; i++) out[i] = path_length(s, v3(x[i], y[i], z[i]), v3(tx[i], ty[i], tz[i]), NULL);
+}
+
+void cut_paths(const lw_cut *cut, memo *known, int n, const double *x, const double *y, const double *z,
+               const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
+               const double *tz, double *out) {
+    int count = 0, hair[BATCH];
+    double ask[9][BATCH], length[BATCH];
+    for (int i = 0; i < n; i++) {
+        double of[9] = {x[i], y[i], z[i], tx[i], ty[i], tz[i], nx[i], ny[i], nz[i]};
+        if (memo_find(known, of, &out[i])) continue;
+        for (int k = 0; k < 9; k++) ask[k][count] = of[k];
+        hair[count++] = i;
+    }
+    find_paths(cut, count, ask[0], ask[1], ask[2], ask[6], ask[7], ask[8], ask[3], ask[4], ask[5], length);
+    for (int k = 0; k < count; k++) {
+        double ends[6] = {ask[0][k], ask[1][k], ask[2][k], ask[3][k], ask[4][k], ask[5][k]};
+        memo_keep(known, ends, length[k]);
+        out[hair[k]] = length[k];
+    }
 }
 
 /* What the technique takes off this hair beyond the line, metres. */
@@ -119,7 +138,9 @@ static void one_hair(const lw_cut *cut, const pass *p, batch *b, int i, int limi
     w->slack[at] = slack;
 }
 
-void cut_replay(const lw_cut *cut, batch *b, int limit, tally *tallies) {
+void cut_replay(const lw_cut *cut, memo *known, batch *b, int limit, tally *tallies) {
+    memo own;
+    if (!known) memo_empty(known = &own);
     const surface *surf = &cut->head->surface;
     for (int i = 0; i < b->n; i++) {
         lw_vec3 p = v3(b->x[i], b->y[i], b->z[i]);
@@ -133,7 +154,7 @@ void cut_replay(const lw_cut *cut, batch *b, int limit, tally *tallies) {
         w.n = 0;
         for (int i = 0; i < b->n; i++)
             if (p->leaf[b->leaf[i]]) one_hair(cut, p, b, i, limit, &w, tallies);
-        cut_paths(cut, w.n, w.x, w.y, w.z, w.nx, w.ny, w.nz, w.tx, w.ty, w.tz, w.path);
+        cut_paths(cut, known, w.n, w.x, w.y, w.z, w.nx, w.ny, w.nz, w.tx, w.ty, w.tz, w.path);
         for (int j = 0; j < w.n; j++) {
             if (isnan(w.path[j])) {
                 if (tallies) tallies[w.panel[j]].inside++;
