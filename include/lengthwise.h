@@ -228,6 +228,9 @@ typedef struct lw_mesh {
  * 1e-6 m and carries the surface's own normal. `cell` is the length of an edge, about, in metres, .001 to
  * .02. Takes time in proportion to the number of triangles. Call lw_mesh_clear when done. */
 lw_status lw_mesh_new(lw_mesh *out, const lw_head *head, double cell, lw_error *error);
+/* The same of what lies above the height `foot`, metres, below the star centre, closed by a level lid there:
+ * for those who look at the head alone. */
+lw_status lw_mesh_above(lw_mesh *out, const lw_head *head, double cell, double foot, lw_error *error);
 void lw_mesh_clear(lw_mesh *mesh);
 
 /* ---- the scalp ---------------------------------------------------------------------------- */

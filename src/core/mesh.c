@@ -60,6 +60,7 @@ typedef struct polygon {
 
 typedef struct walk {
     const lw_head *head;
+    double foot; /* height of the lid */
     double unit, reach;
     slots places, octahedra, edges;
     node *nodes;
@@ -98,6 +99,14 @@ static bool more(void *array, size_t size, int32_t count, size_t *room) {
 
 /* ---- the field ---- */
 
+/* That of the bust above the lid. */
+static double field(const walk *w, lw_vec3 p, lw_vec3 *gradient) {
+    double bust = lw_head_bust(w->head, p, gradient), below = w->foot - p.y;
+    if (below <= bust) return bust;
+    if (gradient) *gradient = v3(0, -1, 0);
+    return below;
+}
+
 static lw_vec3 place_of(const walk *w, spot at) {
     return v3(w->unit * at.v[0], w->unit * at.v[1], w->unit * at.v[2]);
 }
@@ -106,14 +115,14 @@ static lw_vec3 place_of(const walk *w, spot at) {
  * field costs less than its gradient. */
 static bool settle(const walk *w, lw_vec3 p, double f, double far, lw_vec3 *on, lw_vec3 *normal) {
     lw_vec3 g;
-    lw_head_bust(w->head, p, &g);
+    field(w, p, &g);
     double before = 0, f_before = f, steep = v3_norm(g), t = f / steep;
     lw_vec3 down = v3_scale(g, -1 / steep);
     for (int i = 0; i < 12 && fabs(t) <= far; i++) { /* not where t is NAN */
         *on = v3_along(p, down, t);
-        f = lw_head_bust(w->head, *on, NULL);
+        f = field(w, *on, NULL);
         if (fabs(f) <= SETTLED) {
-            lw_head_bust(w->head, *on, normal);
+            field(w, *on, normal);
             *normal = v3_unit(*normal);
             return v3_dot(*normal, down) < 0;
         }
@@ -124,7 +133,7 @@ static bool settle(const walk *w, lw_vec3 p, double f, double far, lw_vec3 *on, 
 }
 
 static void node_ask(const walk *w, node *n) {
-    n->field = lw_head_bust(w->head, place_of(w, n->at), NULL);
+    n->field = field(w, place_of(w, n->at), NULL);
     n->side = fabs(n->field) <= w->reach ? ON : n->field < 0 ? INSIDE : OUTSIDE;
 }
 
@@ -155,7 +164,7 @@ static void cross(const walk *w, const node *a, const node *b, lw_vec3 *on, lw_v
     for (int i = 0, kept = 0; i < 80; i++) {
         double t = low + (high - low) * f_low / (f_low - f_high);
         *on = v3_along(from, along, t);
-        double f = lw_head_bust(w->head, *on, NULL);
+        double f = field(w, *on, NULL);
         if (fabs(f) <= SETTLED) break;
         if (f < 0) {
             low = t, f_low = f;
@@ -167,7 +176,7 @@ static void cross(const walk *w, const node *a, const node *b, lw_vec3 *on, lw_v
             kept = -1;
         }
     }
-    lw_head_bust(w->head, *on, normal);
+    field(w, *on, normal);
     *normal = v3_unit(*normal);
 }
 
@@ -353,17 +362,20 @@ static void beside(const polygon *p, int32_t corner, int32_t *next, int32_t *las
 
 /* Whether the polygons at a corner go round it once: each goes on where exactly one other ends. */
 static bool one_ring(const walk *w, const fans *f, int32_t corner) {
-    int32_t from = f->first[corner], count = f->first[corner + 1] - from, begin, at, next, last;
-    if (count < 3) return count == 0;
-    beside(&w->polygons[f->at[from]], corner, &begin, &at);
+    enum { MOST = 32 };
+    int32_t from = f->first[corner], count = f->first[corner + 1] - from, next[MOST], last[MOST];
+    if (count < 3 || count > MOST) return count == 0;
+    for (int32_t i = 0; i < count; i++) beside(&w->polygons[f->at[from + i]], corner, &next[i], &last[i]);
+    int32_t at = last[0];
     for (int32_t turned = 1;; turned++) {
-        if (at == begin) return turned == count;
+        if (at == next[0]) return turned == count;
         int follow = 0;
         int32_t to = -1;
-        for (int32_t i = 0; i < count; i++) {
-            beside(&w->polygons[f->at[from + i]], corner, &next, &last);
-            if (next == at) follow++, to = last;
-        }
+        for (int32_t i = 0; i < count; i++)
+            if (next[i] == at) {
+                follow++;
+                to = last[i];
+            }
         if (follow != 1 || turned >= count) return false;
         at = to;
     }
@@ -518,16 +530,23 @@ static lw_status triangulate(lw_mesh *out, walk *w, lw_error *error) {
     return triangles_copy(out, w) ? LW_OK : fail_memory(error, "mesh");
 }
 
-lw_status lw_mesh_new(lw_mesh *out, const lw_head *head, double cell, lw_error *error) {
+lw_status lw_mesh_above(lw_mesh *out, const lw_head *head, double cell, double foot, lw_error *error) {
     *out = (lw_mesh){0};
     if (!(cell >= .001 && cell <= .02))
         return fail(error, LW_ERROR_ARGUMENT, "cell", "take 1 to 20 mm", "a cell of %g m is out of range",
                     cell);
-    walk w = {.head = head, .unit = UNIT * cell, .reach = REACH * UNIT * cell};
+    if (!(foot < lw_head_centre(head).y))
+        return fail(error, LW_ERROR_ARGUMENT, "foot", "take a height below the brow",
+                    "a foot at %g m is too high", foot);
+    walk w = {.head = head, .foot = foot, .unit = UNIT * cell, .reach = REACH * UNIT * cell};
     lw_status status = triangulate(out, &w, error);
     walk_clear(&w);
     if (status) lw_mesh_clear(out);
     return status;
+}
+
+lw_status lw_mesh_new(lw_mesh *out, const lw_head *head, double cell, lw_error *error) {
+    return lw_mesh_above(out, head, cell, -INFINITY, error);
 }
 
 void lw_mesh_clear(lw_mesh *mesh) {

@@ -16,6 +16,7 @@
 #include "vec.h"
 
 #define CELL .003
+#define BELOW .02 /* of the neck's end in drawings, where the mesh ends */
 #define BEND .35  /* radians from one vertex to the next that are too many */
 #define EVEN .006 /* spread of the evening out of lengths for contours */
 #define PIXEL .001
@@ -46,8 +47,8 @@ static void widen(lw_vec3 *low, lw_vec3 *high, lw_vec3 p) {
 
 /* The chin is about as far below the ears as the top is above them; the neck goes on a little below it. The
  * shoulders reach no higher than the chin. */
-static void frame_head(study *s) {
-    double chin = -.95 * s->high.y, neck = -1.28 * s->high.y;
+static void frame_head(study *s, double neck) {
+    double chin = -.95 * s->high.y;
     s->head_low = v3(INFINITY, INFINITY, INFINITY);
     s->head_high = v3(-INFINITY, -INFINITY, -INFINITY);
     for (int i = 0; i < s->mesh.vertex_count; i++)
@@ -56,13 +57,15 @@ static void frame_head(study *s) {
 }
 
 static lw_status make_mesh(study *s, lw_error *error) {
-    lw_status status = lw_mesh_new(&s->mesh, s->subject.head, CELL, error);
-    for (int i = 0; i < REFINEMENTS && !status; i++) status = refine(&s->mesh, s->subject.head, BEND, error);
+    const lw_head *head = s->subject.head;
+    double neck = -1.28 * lw_head_project(head, v3_add(lw_head_centre(head), v3(0, 1, 0)), NULL).y;
+    lw_status status = lw_mesh_above(&s->mesh, head, CELL, neck - BELOW, error);
+    for (int i = 0; i < REFINEMENTS && !status; i++) status = refine(&s->mesh, head, BEND, error);
     if (status) return status;
     s->low = v3(INFINITY, INFINITY, INFINITY);
     s->high = v3(-INFINITY, -INFINITY, -INFINITY);
     for (int i = 0; i < s->mesh.vertex_count; i++) widen(&s->low, &s->high, s->mesh.position[i]);
-    frame_head(s);
+    frame_head(s, neck);
     return LW_OK;
 }
 
