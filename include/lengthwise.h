@@ -616,6 +616,16 @@ int lw_cut_panel_at(const lw_cut *cut, int step, lw_vec3 p);
 /* What a dry, straightened length measures where it lies: shorter for curl. */
 double lw_hair_lies(const lw_hair *hair, double length);
 
+/* ---- hairs as they lie --------------------------------------------------------------------- */
+
+/* Hairs as polylines, root first, all with the same number of points. */
+typedef struct lw_strands {
+    int count, nodes; /* hairs; points of each, 2 or more */
+    lw_vec3 *at;      /* count * nodes, metres: hair i begins at i * nodes */
+    int32_t *root;    /* count: index of the scalp's root it grows from */
+    double *hairs;    /* count: real hairs that it stands for */
+} lw_strands;
+
 /* ---- readings ----------------------------------------------------------------------------- */
 
 typedef enum lw_shape { LW_SHAPE_NONE, LW_ROUND, LW_SQUARE, LW_TRIANGULAR, LW_SHAPE_MIXED } lw_shape;
