@@ -65,7 +65,7 @@ static void row(const char *stage, const surface *s, hairs *h, int runs) {
     double seconds[RUNS_MAX], worst = 0;
     for (int i = 0; i < runs; i++) {
         double start = now();
-        path_lengths(s, HAIRS, h->fx, h->fy, h->fz, h->nx, h->ny, h->nz, h->tx, h->ty, h->tz, h->length);
+        path_lengths(s, 1, HAIRS, h->fx, h->fy, h->fz, h->nx, h->ny, h->nz, h->tx, h->ty, h->tz, h->length);
         seconds[i] = now() - start;
     }
     qsort(seconds, (size_t)runs, sizeof *seconds, ascending);

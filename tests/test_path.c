@@ -30,7 +30,7 @@ static void both(const surface *s, lw_vec3 root, lw_vec3 end, double wanted, dou
     double radius = surface_radius(s, root.x / r, root.y / r, root.z / r, &gx, &gy, &gz);
     lw_vec3 n = v3_unit(v3_sub(v3_scale(root, 1 / r), v3_scale(v3(gx, gy, gz), 1 / radius)));
     assert_near(path_length(s, root, end, NULL), wanted, tolerance);
-    path_lengths(s, 1, &root.x, &root.y, &root.z, &n.x, &n.y, &n.z, &end.x, &end.y, &end.z, &out);
+    path_lengths(s, 1, 1, &root.x, &root.y, &root.z, &n.x, &n.y, &n.z, &end.x, &end.y, &end.z, &out);
     assert_near(out, wanted, fmax(tolerance, 0.02 * MM));
 }
 
@@ -136,7 +136,7 @@ static void fast_paths_agree_with_the_reference(void **state) {
                 end = v3_add(v3_along(r, n, 0.06 * (spread() + 0.5)),
                              v3_scale(v3(spread(), spread(), spread()), throw));
             while (lw_head_distance(head, end, NULL) < 1e-3);
-            path_lengths(&head->surface, 1, &r.x, &r.y, &r.z, &n.x, &n.y, &n.z, &end.x, &end.y, &end.z,
+            path_lengths(&head->surface, 1, 1, &r.x, &r.y, &r.z, &n.x, &n.y, &n.z, &end.x, &end.y, &end.z,
                          &fast);
             double plain = path_length(&head->surface, r, end, NULL), straight = v3_norm(v3_sub(end, r));
             assert_true(fast >= straight - 1e-9);
@@ -166,12 +166,12 @@ static void a_batch_gives_each_hair_its_own_bits(void **state) {
         n[0][i] = m.x, n[1][i] = m.y, n[2][i] = m.z;
         t[0][i] = e.x, t[1][i] = e.y, t[2][i] = e.z;
     }
-    path_lengths(&s, N, r[0], r[1], r[2], n[0], n[1], n[2], t[0], t[1], t[2], all);
+    path_lengths(&s, 1, N, r[0], r[1], r[2], n[0], n[1], n[2], t[0], t[1], t[2], all);
     double narrow[N];
     path_lengths_narrow(&s, N, r[0], r[1], r[2], n[0], n[1], n[2], t[0], t[1], t[2], narrow);
     for (int i = 0; i < N; i++) {
         assert_true(narrow[i] == all[i]);
-        path_lengths(&s, 1, r[0] + i, r[1] + i, r[2] + i, n[0] + i, n[1] + i, n[2] + i, t[0] + i, t[1] + i,
+        path_lengths(&s, 1, 1, r[0] + i, r[1] + i, r[2] + i, n[0] + i, n[1] + i, n[2] + i, t[0] + i, t[1] + i,
                      t[2] + i, &one);
         assert_true(one == all[i]);
     }
@@ -209,7 +209,8 @@ static void points_between_on_a_sphere(void **state) {
     surface s = ellipsoid(0.09, 0.09, 0.09);
     lw_vec3 a = v3(0, 0.09, 0), b = v3(0.09, 0, 0);
     for (double f = -0.25; f <= 1.25; f += 0.125) {
-        lw_vec3 p = path_between(&s, a, b, f);
+        lw_vec3 p;
+        path_between(&p, 1, &f, &s, a, b);
         assert_near(p.x, 0.09 * sin(f * LW_PI / 2), 1e-6);
         assert_near(p.y, 0.09 * cos(f * LW_PI / 2), 1e-6);
         assert_near(p.z, 0, 1e-9);
@@ -224,7 +225,7 @@ static void an_end_inside_has_no_path(void **state) {
     for (int i = 0; i < 5; i++) {
         lw_vec3 end = v3(0, radius[i], 0);
         double fast;
-        path_lengths(&s, 1, &root.x, &root.y, &root.z, &normal.x, &normal.y, &normal.z, &end.x, &end.y,
+        path_lengths(&s, 1, 1, &root.x, &root.y, &root.z, &normal.x, &normal.y, &normal.z, &end.x, &end.y,
                      &end.z, &fast);
         if (i < 3) {
             assert_true(isnan(path_length(&s, root, end, NULL)));

@@ -142,11 +142,11 @@ static void store(lw_cut *cut, int first, const batch *b) {
     }
 }
 
-static int thread_count(const lw_cut *cut) {
+static int thread_count(const lw_cut_options *options) {
+    if (options && options->threads > 0) return options->threads;
 #ifdef _OPENMP
-    return cut->threads > 0 ? cut->threads : omp_get_max_threads();
+    return omp_get_max_threads();
 #else
-    (void)cut;
     return 1;
 #endif
 }
@@ -196,7 +196,7 @@ static void count_section_hairs(lw_cut *cut) {
 
 static lw_status evaluate(lw_cut *cut, lw_error *error) {
     size_t n = (size_t)cut->scalp->count;
-    int threads = thread_count(cut);
+    int threads = cut->threads;
     size_t entries = (size_t)threads * (size_t)cut->panel_count + 1;
     cut->length = malloc(sizeof *cut->length * n);
     cut->before = malloc(sizeof *cut->before * n);
@@ -234,7 +234,7 @@ lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, c
     cut->head = head;
     cut->scalp = scalp;
     cut->reference = options && options->reference;
-    cut->threads = options && options->threads > 0 ? options->threads : 0;
+    cut->threads = thread_count(options);
     int *leaf = NULL;
     status = copy_plan(cut, plan, error);
     if (status == LW_OK) status = part_tree_make(&cut->tree, head, plan, error);
@@ -292,7 +292,7 @@ static void batch_points(batch *b, const lw_head *head, int n, const lw_vec3 *po
 }
 
 void lw_cut_at_points(const lw_cut *cut, int n, const lw_vec3 *p, double *out) {
-    int threads = thread_count(cut);
+    int threads = cut->threads;
     (void)threads;
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
     for (int first = 0; first < n; first += BATCH) {

@@ -7,6 +7,10 @@
  * octahedron that the surface passes, so only places near the surface are ever asked for the field, and the
  * mesh is one piece.
  *
+ * The bust is its own mirror image, and so is the lattice: the walk keeps to the left half, and what it finds
+ * is mirrored. An octahedron on the midplane has its axis across it, and its right place is the left one
+ * seen in the mirror. Corners off the midplane are numbered in pairs, each followed by its twin on the right.
+ *
  * As in isosurface stuffing (Labelle and Shewchuk 2007, doi 10.1145/1276377.1276448) a place nearer to the
  * surface than `reach` is moved onto it and is itself a corner; it counts as outside. Edges from inside to
  * outside are then cut well away from both ends, which leaves no slivers. Corners are brought onto the
@@ -43,7 +47,8 @@ typedef struct node {
 typedef struct octahedron {
     spot centre; /* its odd places are one step either way along the axis whose coordinate is even */
     int axis;
-    int32_t node[6]; /* the odd two, then the even four, counter-clockwise seen against the axis */
+    int32_t node[6]; /* the odd two, then the even four, counter-clockwise seen against the axis; ~i: node i
+                        in the mirror */
     int32_t next[8]; /* across its faces; -1: not looked up */
     int walk;        /* the last that came here */
 } octahedron;
@@ -69,8 +74,9 @@ typedef struct walk {
     int32_t *found; /* the cells of this walk */
     cut *cuts;
     polygon *polygons;
+    int32_t *twin; /* per corner */
     int32_t node_count, cell_count, found_count, cut_count, polygon_count, corner_count;
-    size_t node_room, cell_room, found_room, cut_room, polygon_room;
+    size_t node_room, cell_room, found_room, cut_room, polygon_room, twin_room;
 } walk;
 
 static void walk_clear(walk *w) {
@@ -82,6 +88,7 @@ static void walk_clear(walk *w) {
     free(w->found);
     free(w->cuts);
     free(w->polygons);
+    free(w->twin);
 }
 
 /* Room for one more in *array. */
@@ -206,12 +213,14 @@ static int32_t cell_at(walk *w, spot centre) {
     c->axis = centre.v[0] % 2 == 0 ? 0 : centre.v[1] % 2 == 0 ? 1 : 2;
     int d = c->axis, i = (d + 1) % 3, j = (d + 2) % 3;
     static const int ring[4][2] = {{1, -1}, {1, 1}, {-1, 1}, {-1, -1}};
-    for (int k = 0; k < 6; k++) {
+    bool astride = centre.v[0] == 0;
+    for (int k = astride; k < 6; k++) {
         spot at =
             k < 2 ? step(centre, d, 2 * k - 1) : step(step(centre, i, ring[k - 2][0]), j, ring[k - 2][1]);
         c->node[k] = node_at(w, at);
         if (c->node[k] < 0) return -1;
     }
+    if (astride) c->node[0] = ~c->node[1];
     return *index = w->cell_count++;
 }
 
@@ -225,7 +234,9 @@ static bool come_to(walk *w, int32_t index) {
     return true;
 }
 
-static bool inside(const walk *w, const octahedron *c, int k) { return w->nodes[c->node[k]].side == INSIDE; }
+static int32_t left(int32_t i) { return i < 0 ? ~i : i; }
+
+static bool inside(const walk *w, int32_t i) { return w->nodes[left(i)].side == INSIDE; }
 
 /* On through the faces of a cell that the surface passes. Ring places 0, 1 stand at +i, 1, 2 at +j, 2, 3 at
  * -i, 3, 0 at -j. */
@@ -233,12 +244,13 @@ static bool go_on(walk *w, int32_t index) {
     for (int face = 0; face < 8; face++) {
         const octahedron *c = &w->cells[index];
         int odd = face / 4, k = face % 4;
-        bool in = inside(w, c, odd);
-        if (inside(w, c, 2 + k) == in && inside(w, c, 2 + (k + 1) % 4) == in) continue;
+        bool in = inside(w, c->node[odd]);
+        if (inside(w, c->node[2 + k]) == in && inside(w, c->node[2 + (k + 1) % 4]) == in) continue;
         int32_t next = c->next[face];
         if (next < 0) {
-            next = cell_at(
-                w, step(step(c->centre, c->axis, 2 * odd - 1), (c->axis + 1 + k % 2) % 3, k < 2 ? 1 : -1));
+            spot to = step(step(c->centre, c->axis, 2 * odd - 1), (c->axis + 1 + k % 2) % 3, k < 2 ? 1 : -1);
+            if (to.v[0] < 0) continue;
+            next = cell_at(w, to);
             w->cells[index].next[face] = next;
         }
         if (!come_to(w, next)) return false;
@@ -254,7 +266,7 @@ static bool seed(walk *w, lw_vec3 p) {
             for (int z = -1; z <= 2; z++) {
                 spot at = {{from[0] + x, from[1] + y, from[2] + z}};
                 int even = (at.v[0] % 2 == 0) + (at.v[1] % 2 == 0) + (at.v[2] % 2 == 0);
-                if (even == 1 && !come_to(w, cell_at(w, at))) return false;
+                if (even == 1 && at.v[0] >= 0 && !come_to(w, cell_at(w, at))) return false;
             }
     return true;
 }
@@ -269,33 +281,53 @@ static bool walk_on(walk *w) {
 
 /* ---- triangles ---- */
 
-/* The corner on the edge from inside to outside. -1 where memory fails. */
+/* The next corner, and its twin after it where it lies off the midplane. -1 where memory fails. */
+static int32_t corner_new(walk *w, bool off) {
+    int32_t corner = w->corner_count;
+    for (int32_t k = 0; k <= off; k++) {
+        if (!more(&w->twin, sizeof *w->twin, w->corner_count, &w->twin_room)) return -1;
+        w->twin[w->corner_count++] = corner + off - k;
+    }
+    return corner;
+}
+
+/* The corner on the edge between two places on the left, from inside to outside. -1 where memory fails. */
 static int32_t corner_between(walk *w, int32_t in, int32_t out) {
     node *a = &w->nodes[in], *b = &w->nodes[out];
     if (b->side == ON) {
-        if (b->corner < 0) b->corner = w->corner_count++;
+        if (b->corner < 0) b->corner = corner_new(w, b->at.v[0] > 0);
         return b->corner;
     }
     spot middle = {{a->at.v[0] + b->at.v[0], a->at.v[1] + b->at.v[1], a->at.v[2] + b->at.v[2]}};
     int32_t *index = slots_at(&w->edges, middle);
     if (!index || *index >= 0) return index ? *index : -1;
     if (!more(&w->cuts, sizeof *w->cuts, w->cut_count, &w->cut_room)) return -1;
-    w->cuts[w->cut_count++] = (cut){in, out, w->corner_count};
-    return *index = w->corner_count++;
+    int32_t corner = corner_new(w, middle.v[0] > 0);
+    w->cuts[w->cut_count++] = (cut){in, out, corner};
+    return *index = corner;
 }
 
-static bool polygon_add(walk *w, int count, const int32_t (*edge)[2]) {
-    polygon p = {0};
+static bool polygon_keep(walk *w, polygon p) {
+    if (!more(&w->polygons, sizeof *w->polygons, w->polygon_count, &w->polygon_room)) return false;
+    w->polygons[w->polygon_count++] = p;
+    return true;
+}
+
+/* The polygon whose corners are on these edges; its mirror image too, unless it is its own. */
+static bool polygon_add(walk *w, int count, const int32_t (*edge)[2], bool astride) {
+    polygon p = {0}, mirrored = {0};
     for (int k = 0; k < count; k++) {
-        int32_t corner = corner_between(w, edge[k][0], edge[k][1]);
+        int32_t in = edge[k][0], out = edge[k][1], corner = corner_between(w, left(in), left(out));
         if (corner < 0) return false;
+        if (in < 0 || out < 0) corner = w->twin[corner];
         if (p.count == 0 || p.corner[p.count - 1] != corner) p.corner[p.count++] = corner;
     }
     if (p.count > 1 && p.corner[p.count - 1] == p.corner[0]) p.count--;
     if (p.count < 3) return true;
-    if (!more(&w->polygons, sizeof *w->polygons, w->polygon_count, &w->polygon_room)) return false;
-    w->polygons[w->polygon_count++] = p;
-    return true;
+    if (!polygon_keep(w, p)) return false;
+    mirrored.count = p.count;
+    for (int k = 0; k < p.count; k++) mirrored.corner[p.count - 1 - k] = w->twin[p.corner[k]];
+    return astride || polygon_keep(w, mirrored);
 }
 
 /* What the surface cuts out of a tetrahedron of positive volume. order[mask]: its corners, evenly permuted,
@@ -309,16 +341,17 @@ static bool tetrahedron(walk *w, const int32_t *at) {
     };
     int mask = 0, count = 0;
     for (int k = 0; k < 4; k++)
-        if (w->nodes[at[k]].side == INSIDE) mask |= 1 << k, count++;
+        if (inside(w, at[k])) mask |= 1 << k, count++;
     const unsigned char *o = order[mask];
     int32_t a = at[o[0]], b = at[o[1]], c = at[o[2]], d = at[o[3]];
+    bool astride = at[0] < 0;
     switch (count) {
     case 1:
-        return polygon_add(w, 3, (const int32_t[][2]){{a, b}, {a, c}, {a, d}});
+        return polygon_add(w, 3, (const int32_t[][2]){{a, b}, {a, c}, {a, d}}, astride);
     case 2:
-        return polygon_add(w, 4, (const int32_t[][2]){{a, c}, {a, d}, {b, d}, {b, c}});
+        return polygon_add(w, 4, (const int32_t[][2]){{a, c}, {a, d}, {b, d}, {b, c}}, astride);
     case 3:
-        return polygon_add(w, 3, (const int32_t[][2]){{b, a}, {d, a}, {c, a}});
+        return polygon_add(w, 3, (const int32_t[][2]){{b, a}, {d, a}, {c, a}}, astride);
     default:
         return true;
     }
@@ -432,7 +465,7 @@ static bool unpinch(walk *w, int32_t *given_back) {
     fine = fine && mark_parted(bad, w, &f);
     for (int32_t i = 0; fine && i < w->node_count; i++) {
         node *n = &w->nodes[i];
-        if (n->corner < 0 || !bad[n->corner]) continue;
+        if (n->corner < 0 || !(bad[n->corner] || bad[w->twin[n->corner]])) continue;
         node_fix(n);
         ++*given_back;
     }
@@ -480,18 +513,27 @@ static bool corners_room(lw_mesh *mesh, const walk *w) {
     return mesh->position && mesh->normal;
 }
 
+/* A corner, and its twin. */
+static void corner_place(lw_mesh *mesh, const walk *w, int32_t corner, lw_vec3 on, lw_vec3 normal) {
+    int32_t twin = w->twin[corner];
+    if (twin == corner) on.x = normal.x = 0;
+    mesh->position[twin] = v3_mirror(on);
+    mesh->normal[twin] = v3_mirror(normal);
+    mesh->position[corner] = on;
+    mesh->normal[corner] = normal;
+}
+
 static void corners_place(lw_mesh *mesh, const walk *w) {
     for (int32_t i = 0; i < w->node_count; i++) {
         const node *n = &w->nodes[i];
-        if (n->corner < 0) continue;
-        mesh->position[n->corner] = n->on;
-        mesh->normal[n->corner] = n->normal;
+        if (n->corner >= 0) corner_place(mesh, w, n->corner, n->on, n->normal);
     }
 #pragma omp parallel for schedule(dynamic, 256)
     for (int32_t i = 0; i < w->cut_count; i++) {
         const cut *c = &w->cuts[i];
-        cross(w, &w->nodes[c->inside], &w->nodes[c->outside], &mesh->position[c->corner],
-              &mesh->normal[c->corner]);
+        lw_vec3 on, normal;
+        cross(w, &w->nodes[c->inside], &w->nodes[c->outside], &on, &normal);
+        corner_place(mesh, w, c->corner, on, normal);
     }
 }
 

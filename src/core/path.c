@@ -24,6 +24,9 @@
 #include "path.h"
 
 #include <stdbool.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
 
 #include "head.h"
 
@@ -636,16 +639,33 @@ double path_points(lw_vec3 *out, int n, const surface *s, lw_vec3 from, lw_vec3 
     return whole;
 }
 
-void path_lengths(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+/* Whether there are threads without work. */
+static bool have_idle(int threads) {
+#ifdef _OPENMP
+    return threads > 1 && !omp_in_parallel();
+#else
+    (void)threads;
+    return false;
+#endif
+}
+
+void path_lengths(const surface *s, int threads, int n, const double *fx, const double *fy, const double *fz,
                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
                   const double *tz, double *out) {
+    bool wide = false;
 #ifdef PATH_AVX2
-    if (__builtin_cpu_supports("avx2")) {
-        path_lengths_wide(s, n, fx, fy, fz, nx, ny, nz, tx, ty, tz, out);
-        return;
-    }
+    wide = __builtin_cpu_supports("avx2");
+    if (wide) path_lengths_wide(s, n, fx, fy, fz, nx, ny, nz, tx, ty, tz, out);
 #endif
-    path_lengths_narrow(s, n, fx, fy, fz, nx, ny, nz, tx, ty, tz, out);
+    if (!wide) path_lengths_narrow(s, n, fx, fy, fz, nx, ny, nz, tx, ty, tz, out);
+    int unsure = 0;
+    for (int i = 0; i < n; i++) unsure += out[i] == PATH_UNSURE;
+    bool divide = unsure > 1 && have_idle(threads);
+    (void)divide;
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads) if (divide)
+    for (int i = 0; i < n; i++)
+        if (out[i] == PATH_UNSURE)
+            out[i] = path_length_coarse(s, v3(fx[i], fy[i], fz[i]), v3(tx[i], ty[i], tz[i]));
 }
 
 /* Goes `distance` along the surface from x in the plane of x and `tangent` (Runge-Kutta on the plane's
@@ -684,22 +704,23 @@ static lw_vec3 along_chain(const chain *c, double distance) {
     return c->node[c->last].position;
 }
 
-lw_vec3 path_between(const surface *s, lw_vec3 from, lw_vec3 to, double fraction) {
+static lw_vec3 on_way(const surface *s, const chain *c, double fraction) {
+    lw_vec3 a = c->node[0].position, b = c->node[c->last].position;
+    if (fraction < 0)
+        return run_on(s, a, v3_sub(a, c->node[next_corner(c, 0)].position), -fraction * c->length);
+    if (fraction <= 1) return along_chain(c, fraction * c->length);
+    int before = c->last - 1;
+    while (!c->node[before].corner) before--;
+    return run_on(s, b, v3_sub(b, c->node[before].position), (fraction - 1) * c->length);
+}
+
+void path_between(lw_vec3 *out, int n, const double *fraction, const surface *s, lw_vec3 from, lw_vec3 to) {
     chain c;
     lw_vec3 a = meet(s, v3_unit(v3_sub(from, s->centre)), NULL, NULL);
     lw_vec3 b = meet(s, v3_unit(v3_sub(to, s->centre)), NULL, NULL);
-    if (v3_norm(v3_sub(a, b)) < 1e-9) return v3_add(a, s->centre);
-    shortest(&c, s, a, b, &plain);
-    lw_vec3 x;
-    if (fraction < 0)
-        x = run_on(s, a, v3_sub(a, c.node[next_corner(&c, 0)].position), -fraction * c.length);
-    else if (fraction > 1) {
-        int before = c.last - 1;
-        while (!c.node[before].corner) before--;
-        x = run_on(s, b, v3_sub(b, c.node[before].position), (fraction - 1) * c.length);
-    } else
-        x = along_chain(&c, fraction * c.length);
-    return v3_add(x, s->centre);
+    bool apart = v3_norm(v3_sub(a, b)) >= 1e-9;
+    if (apart) shortest(&c, s, a, b, &plain);
+    for (int i = 0; i < n; i++) out[i] = v3_add(apart ? on_way(s, &c, fraction[i]) : a, s->centre);
 }
 
 double lw_head_path(const lw_head *head, lw_vec3 from, lw_vec3 to, double *on_surface) {
@@ -711,5 +732,7 @@ double lw_head_path_points(lw_vec3 *out, int n, const lw_head *head, lw_vec3 fro
 }
 
 lw_vec3 lw_head_between(const lw_head *head, lw_vec3 from, lw_vec3 to, double fraction) {
-    return path_between(&head->surface, from, to, fraction);
+    lw_vec3 on;
+    path_between(&on, 1, &fraction, &head->surface, from, to);
+    return on;
 }

@@ -34,8 +34,8 @@ double path_points(lw_vec3 *out, int n, const surface *s, lw_vec3 from, lw_vec3 
 double path_length_coarse(const surface *s, lw_vec3 from, lw_vec3 to);
 
 /* The same for n hairs from roots f on the surface, with outward unit normals n, to ends t: within 1e-4 m of
- * path_length. A hair's bits do not depend on n or on the other hairs. */
-void path_lengths(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+ * path_length. A hair's bits do not depend on n, on the other hairs or on how many threads share the work. */
+void path_lengths(const surface *s, int threads, int n, const double *fx, const double *fy, const double *fz,
                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
                   const double *tz, double *out);
 
@@ -58,7 +58,8 @@ typedef struct path_nodes {
 void path_nodes_place(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
 
 /* path_fast.c as compiled for every machine of the kind, and for one with AVX2 (-DPATH_AVX2): the same bits.
- */
+ * A length that did not prove right is left as PATH_UNSURE. */
+#define PATH_UNSURE -1.
 void path_nodes_narrow(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
 void path_nodes_wide(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
 void path_lengths_narrow(const surface *s, int n, const double *fx, const double *fy, const double *fz,
@@ -68,9 +69,9 @@ void path_lengths_wide(const surface *s, int n, const double *fx, const double *
                        const double *nx, const double *ny, const double *nz, const double *tx,
                        const double *ty, const double *tz, double *out);
 
-/* The point at `fraction` of the length of the taut path between two surface points, brought down to the
- * surface where the path bridges a hollow. Outside 0..1 it goes on along the surface past the end, in the
+/* The points at n fractions of the length of the taut path between two surface points, brought down to the
+ * surface where the path bridges a hollow. Outside 0..1 they go on along the surface past the end, in the
  * plane through the centre, the end and the path's direction there. */
-lw_vec3 path_between(const surface *s, lw_vec3 from, lw_vec3 to, double fraction);
+void path_between(lw_vec3 *out, int n, const double *fraction, const surface *s, lw_vec3 from, lw_vec3 to);
 
 #endif

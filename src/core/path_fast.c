@@ -11,7 +11,7 @@
  *
  * LANES hairs at a time go through the same arithmetic, without branches and without libm, so that the
  * compiler can lay hairs side by side in vectors and no hair's bits depend on its neighbours. What does not
- * prove to be such a path (it crosses a hollow, runs far round, has not settled) goes to the reference's
+ * prove to be such a path (it crosses a hollow, runs far round, has not settled) is left to the reference's
  * method on a coarser chain.
  */
 #include "path.h"
@@ -387,12 +387,7 @@ static void flush(const surface *s, queue *q, double *out) {
     group *g = &q->group;
     for (int i = q->count; i < LANES; i++) copy(g, i, g, 0);
     wrap(s, g, length, sure);
-    for (int i = 0; i < q->count; i++) {
-        lw_vec3 root = v3(g->root.x[i], g->root.y[i], g->root.z[i]),
-                end = v3(g->end.x[i], g->end.y[i], g->end.z[i]);
-        out[q->hair[i]] =
-            sure[i] > 0 ? length[i] : path_length_coarse(s, v3_add(root, s->centre), v3_add(end, s->centre));
-    }
+    for (int i = 0; i < q->count; i++) out[q->hair[i]] = sure[i] > 0 ? length[i] : PATH_UNSURE;
     q->count = 0;
 }
 

@@ -10,6 +10,7 @@
 #include "cut.h"
 #include "fail.h"
 #include "neighbour.h"
+#include "path.h"
 
 #define POINTS 41
 
@@ -191,9 +192,9 @@ static double slope_of(const double *climb, const double *length, int first, int
 static void read_strip(lw_reading *r, const lw_cut *cut, const char *name, lw_landmark bottom,
                        lw_landmark top) {
     lw_vec3 p[POINTS], on[POINTS];
-    double length[POINTS], climb[POINTS];
-    for (int i = 0; i < POINTS; i++)
-        p[i] = lw_head_between(cut->head, mark(cut, bottom), mark(cut, top), (i + 0.5) / POINTS);
+    double length[POINTS], climb[POINTS], at[POINTS];
+    for (int i = 0; i < POINTS; i++) at[i] = (i + 0.5) / POINTS;
+    path_between(p, POINTS, at, &cut->head->surface, mark(cut, bottom), mark(cut, top));
     lengths_at(cut, p, POINTS, on, length);
     climb[0] = 0;
     for (int i = 1; i < POINTS; i++) climb[i] = climb[i - 1] + v3_norm(v3_sub(on[i], on[i - 1]));

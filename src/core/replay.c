@@ -48,7 +48,7 @@ static void find_paths(const lw_cut *cut, int n, const double *x, const double *
                        const double *ty, const double *tz, double *out) {
     const surface *s = &cut->head->surface;
     if (!cut->reference) {
-        path_lengths(s, n, x, y, z, nx, ny, nz, tx, ty, tz, out);
+        path_lengths(s, cut->threads, n, x, y, z, nx, ny, nz, tx, ty, tz, out);
         return;
     }
     for (int i = 0; i < n; i++) out[i] = path_length(s, v3(x[i], y[i], z[i]), v3(tx[i], ty[i], tz[i]), NULL);

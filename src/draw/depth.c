@@ -56,8 +56,7 @@ lw_status depth_map_new(depth_map *out, const lw_mesh *mesh, view v, double pixe
     raster r = {0, out->width, out->height, out->depth, NULL};
     raster_wipe(&r);
     raster_flatten(at, mesh, v, out->left, out->top, pixel);
-    for (int32_t i = 0; i < mesh->triangle_count; i++)
-        if (raster_faces(at, mesh->triangle[i])) raster_triangle(&r, mesh, at, i);
+    raster_mesh(&r, mesh, at);
     free(at);
     return LW_OK;
 }

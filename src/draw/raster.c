@@ -15,8 +15,11 @@ void raster_flatten(flat *out, const lw_mesh *mesh, view v, double left, double 
 }
 
 void raster_wipe(raster *r) {
-    for (int i = 0; i < r->width * r->height; i++) r->depth[i] = -INFINITY;
-    for (int i = 0; r->triangle && i < r->width * r->height; i++) r->triangle[i] = -1;
+    float *depth = r->depth;
+    int32_t *triangle = r->triangle;
+    int samples = r->width * r->height;
+    for (int i = 0; i < samples; i++) depth[i] = -INFINITY;
+    for (int i = 0; triangle && i < samples; i++) triangle[i] = -1;
 }
 
 /* The first sample of [from, to) whose middle is not before `low`. */
@@ -42,13 +45,13 @@ static double most(double a, double b, double c) {
 void raster_triangle(raster *r, const lw_mesh *mesh, const flat *at, int32_t index) {
     const int32_t *t = mesh->triangle[index];
     flat a = at[t[0]], b = at[t[1]], c = at[t[2]];
-    int left = first_from(least(a.x, b.x, c.x) - SLACK, 0, r->width);
-    int right = first_from(most(a.x, b.x, c.x) + SLACK, left, r->width);
-    if (left == right) return;
     int top = first_from(least(a.y, b.y, c.y) - SLACK, r->first, r->first + r->height);
     int bottom = first_from(most(a.y, b.y, c.y) + SLACK, top, r->first + r->height);
+    if (top == bottom) return;
+    int left = first_from(least(a.x, b.x, c.x) - SLACK, 0, r->width);
+    int right = first_from(most(a.x, b.x, c.x) + SLACK, left, r->width);
     double area = (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
-    if (top == bottom || fabs(area) < 1e-12) return; /* edge on: its neighbours cover it */
+    if (left == right || fabs(area) < 1e-12) return; /* edge on: its neighbours cover it */
     /* How the weights of b and c, and the depth, grow along a row and down the rows. */
     double bx = (c.y - a.y) / area, by = -(c.x - a.x) / area, cx = -(b.y - a.y) / area,
            cy = (b.x - a.x) / area;
@@ -56,12 +59,33 @@ void raster_triangle(raster *r, const lw_mesh *mesh, const flat *at, int32_t ind
         size_t row = (size_t)(y - r->first) * (size_t)r->width;
         for (int x = left; x < right; x++) {
             double dx = x + .5 - a.x, dy = y + .5 - a.y, wb = bx * dx + by * dy, wc = cx * dx + cy * dy;
-            if (wb < -SLACK || wc < -SLACK || 1 - wb - wc < -SLACK) continue;
             float z = (float)(a.z + wb * (b.z - a.z) + wc * (c.z - a.z));
-            if (!(z > r->depth[row + (size_t)x])) continue;
+            /* One branch: which way each of these goes is anybody's guess. */
+            bool shows =
+                (wb >= -SLACK) & (wc >= -SLACK) & (1 - wb - wc >= -SLACK) & (z > r->depth[row + (size_t)x]);
+            if (!shows) continue;
             r->depth[row + (size_t)x] = z;
             if (r->triangle) r->triangle[row + (size_t)x] = index;
         }
+    }
+}
+
+static bool touches(const raster *r, const flat *at, const int32_t t[3]) {
+    double a = at[t[0]].y, b = at[t[1]].y, c = at[t[2]].y, top = r->first, bottom = r->first + r->height;
+    return !((a < top) & (b < top) & (c < top)) && !((a > bottom) & (b > bottom) & (c > bottom));
+}
+
+void raster_mesh(raster *r, const lw_mesh *mesh, const flat *at) {
+    enum { BANDS = 4 }; /* each looks at every triangle, so not too many */
+#pragma omp parallel for schedule(dynamic, 1)
+    for (int i = 0; i < BANDS; i++) {
+        int first = r->height * i / BANDS, past = r->height * (i + 1) / BANDS;
+        size_t skipped = (size_t)first * (size_t)r->width;
+        raster band = {r->first + first, r->width, past - first, r->depth + skipped,
+                       r->triangle ? r->triangle + skipped : NULL};
+        for (int32_t k = 0; k < mesh->triangle_count; k++)
+            if (touches(&band, at, mesh->triangle[k]) && raster_faces(at, mesh->triangle[k]))
+                raster_triangle(&band, mesh, at, k);
     }
 }
 

@@ -27,6 +27,9 @@ void raster_wipe(raster *r);
  * missed. */
 void raster_triangle(raster *r, const lw_mesh *mesh, const flat *at, int32_t index);
 
+/* Draws the whole mesh, side by side in bands of rows. The same bits for any number of threads. */
+void raster_mesh(raster *r, const lw_mesh *mesh, const flat *at);
+
 /* Whether a triangle turns its outer side to the eye. The others of a closed surface are never seen. */
 static inline bool raster_faces(const flat *at, const int32_t t[3]) {
     flat a = at[t[0]], b = at[t[1]], c = at[t[2]];

@@ -208,8 +208,7 @@ lw_status relief_shade(image *out, const lw_mesh *mesh, const double *curvature,
         raster_flatten(corners, mesh, v, at.x, at.y, at.width / of.seen.width);
         of.at = corners;
         raster_wipe(&of.seen);
-        for (int32_t i = 0; i < mesh->triangle_count; i++)
-            if (raster_faces(corners, mesh->triangle[i])) raster_triangle(&of.seen, mesh, corners, i);
+        raster_mesh(&of.seen, mesh, corners);
         for (int row = 0; row < height; row++) tone_row(out, &of, row);
     } else {
         image_clear(out);

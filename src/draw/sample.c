@@ -37,10 +37,8 @@ lw_status scalp_samples_new(scalp_samples *out, const study *s, const stage *on,
     raster_wipe(&out->seen);
     raster bust = out->seen;
     bust.triangle = NULL;
-    for (int32_t i = 0; i < s->mesh.triangle_count; i++)
-        if (raster_faces(hiding, s->mesh.triangle[i])) raster_triangle(&bust, &s->mesh, hiding, i);
-    for (int32_t i = 0; i < scalp->triangle_count; i++)
-        if (raster_faces(out->at, scalp->triangle[i])) raster_triangle(&out->seen, scalp, out->at, i);
+    raster_mesh(&bust, &s->mesh, hiding);
+    raster_mesh(&out->seen, scalp, out->at);
     free(hiding);
     return LW_OK;
 }

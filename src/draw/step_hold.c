@@ -199,11 +199,11 @@ static void draw_carry(const picture *g) {
         draw_disc(g->d, AREA_DOT, hold->place.to < 0 ? hold->place.from : -1, stage_point(&g->on, at), 2);
     }
     point way[CARRY_POINTS];
+    lw_vec3 along[CARRY_POINTS];
     double length = 0;
+    lw_head_path_points(along, CARRY_POINTS, g->of->head, g->p->anchor, g->p->place);
     for (int i = 0; i < CARRY_POINTS; i++) {
-        lw_vec3 n,
-            p = lw_head_between(g->of->head, g->p->anchor, g->p->place, (double)i / (CARRY_POINTS - 1));
-        p = lw_head_project(g->of->head, p, &n);
+        lw_vec3 n, p = lw_head_project(g->of->head, along[i], &n);
         way[i] = stage_point(&g->on, v3_along(p, n, LIFT));
         if (i) length += hypot(way[i].x - way[i - 1].x, way[i].y - way[i - 1].y);
     }
