@@ -451,11 +451,50 @@ typedef struct lw_hair {
     double length;       /* metres, dry and straightened, before the cut */
     int length_at_count; /* where it differs from place to place: blended between them */
     lw_length_at length_at[LW_LANDMARK_COUNT];
-    double section_area;              /* m^2 of fibre cross-section */
-    double coil_diameter, coil_pitch; /* metres of the free curl's helix; 0 straight */
-    double wet_stretch;               /* how much longer wet hair is under the comb, as a fraction */
-    lw_state state;                   /* in which it is cut, unless a step says otherwise */
+    double section_area;                       /* m^2 of fibre cross-section */
+    double coil_diameter, coil_pitch;          /* metres of the free curl's helix; 0 straight */
+    double wet_stretch;                        /* how much longer wet hair is under the comb, as a fraction */
+    lw_state state;                            /* in which it is cut, unless a step says otherwise */
+    double ellipticity;                        /* long axis of the section over the short one, 1 to 3 */
+    double modulus;                            /* Pa: Young's modulus of dry hair, 1e8 to 2e10 */
+    double root_angle_edge, root_angle_middle; /* radians off the scalp at which it comes out: along the
+                                                  hairline, and 6 cm and more inside it; above 0, to pi/2 */
 } lw_hair;
+
+/* Which way the finished hair is combed. */
+typedef enum lw_worn_way {
+    LW_WORN_NONE,   /* as it grows */
+    LW_WORN_CENTRE, /* from a parting along the midline, from the front hairline to the crown, to both sides
+                     */
+    LW_WORN_LEFT,   /* the same from a parting `offset` to the client's left */
+    LW_WORN_RIGHT,
+    LW_WORN_BACK,   /* away from the front hairline */
+    LW_WORN_FORWARD /* away from the crown, toward the face */
+} lw_worn_way;
+
+typedef enum lw_dried {
+    LW_DRIED_NATURAL,  /* it keeps its own curl */
+    LW_DRIED_STRAIGHT, /* its curl drawn straight */
+    LW_DRIED_UNDER,    /* curved toward the head round a brush */
+    LW_DRIED_OUT       /* curved away from the head */
+} lw_dried;
+
+/* What the finished hair has in it and has been through, told by what that does to a fibre. */
+typedef struct lw_worn {
+    lw_worn_way way;
+    double offset;  /* metres from the midline to a side parting, 0 to 0.1 */
+    double wetness; /* 0 dry to 1 soaked through */
+    /* product */
+    double stiffness; /* factor on the stiffness of each hair, 0.1 to 100; 1 without product */
+    double load;      /* what it weighs, as a share of the dry hair's own weight, 0 to 5 */
+    int bundle;       /* hairs stuck together to one solid strand, 1 to 1000 */
+    /* blow-dry: undone by wetness, which is what water does to it */
+    lw_dried dried;
+    double brush; /* metres: diameter of the curve left by the brush, for UNDER and OUT */
+    double ends;  /* metres from the tip that are curved, the rest being straight; 0: the whole length */
+    double taken; /* how much of this the hair takes, 0 to 1 */
+    double lift;  /* radians off the scalp to which the root is dried, 0 to pi/2; below 0: not lifted */
+} lw_worn;
 
 /* The hand. All of it is off (0) by default but the span, which only warns unless `bites` is set. */
 typedef struct lw_hands {
@@ -478,6 +517,7 @@ typedef struct lw_plan {
     lw_head_options head;
     lw_scalp_options scalp;
     lw_hair hair;
+    lw_worn worn;
     lw_hands hands;
     int split_count;
     lw_split *splits;

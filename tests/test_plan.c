@@ -41,13 +41,17 @@ static const char whole[] =
     "                {\"at\": {\"from\": \"crown\", \"to\": \"nape centre\", \"at\": \"1/4\"}, \"length\": "
     "12.5}],\n"
     "    \"density\": 180, \"density_by_region\": {\"front\": 0.75, \"nape\": 1.25},\n"
-    "    \"fibre_area\": 4000, \"curl\": {\"diameter\": 1.2, \"pitch\": 1.5},\n"
+    "    \"fibre_area\": 4000, \"ellipticity\": 1.3, \"modulus\": 3.9, \"root_angle\": {\"edge\": 15, "
+    "\"middle\": 30}, \"curl\": {\"diameter\": 1.2, \"pitch\": 1.5},\n"
     "    \"wet_stretch\": 0.02, \"cut\": \"wet\",\n"
     "    \"whorls\": [{\"right\": 1, \"back\": 0.5, \"sense\": \"anticlockwise\"}],\n"
     "    \"cowlicks\": [{\"at\": \"front hairline\", \"turn\": 60}]\n"
     "  },\n"
     "  \"hands\": {\"span\": 7, \"bites\": true, \"knuckle\": 4, \"slack\": 0.125,\n"
-    "    \"error\": {\"elevation\": 3, \"carry\": 0.25, \"length\": 0.2}, \"seed\": 9007199254740991},\n"
+    "    \"error\": {\"elevation\": 3, \"carry\": 0.25, \"length\": 0.2}, \"seed\": 9007199254740991}, "
+    "\"worn\": {\"parting\": \"left\", \"offset\": 3, \"wetness\": 0.25, \"product\": {\"stiffness\": 2, "
+    "\"weight\": \"1/8\", \"bundle\": 5}, \"blow_dry\": {\"shape\": \"under\", \"brush\": 6, \"ends\": 5, "
+    "\"taken\": \"half\", \"lift\": 45}},\n"
     "  \"sections\": [\n"
     "    {\"split\": \"all\", \"parting\": {\"centre\": 0.5}, \"into\": [\"left\", \"right\"]},\n"
     "    {\"split\": \"left\", \"parting\": {\"upright\": \"ear top left\", \"forward\": 1},\n"
@@ -183,6 +187,10 @@ static void test_head_and_hair(void **state) {
     near(plan.hair.coil_diameter, 0.012);
     near(plan.hair.coil_pitch, 0.015);
     near(plan.hair.wet_stretch, 0.02);
+    near(plan.hair.ellipticity, 1.3);
+    near(plan.hair.modulus, 3.9e9);
+    near(plan.hair.root_angle_edge, PI / 12);
+    near(plan.hair.root_angle_middle, PI / 6);
     assert_int_equal(plan.hair.state, LW_STATE_WET);
     assert_int_equal(plan.scalp.whorl_count, 1);
     near(plan.scalp.whorl[0].right, 0.01);
@@ -202,6 +210,58 @@ static void test_head_and_hair(void **state) {
     assert_true(plan.hands.seed == 9007199254740991u);
     lw_plan_clear(&plan);
     assert_true(empty(&plan));
+}
+
+static void test_worn(void **state) {
+    (void)state;
+    lw_plan plan = read_good(whole);
+    assert_int_equal(plan.worn.way, LW_WORN_LEFT);
+    near(plan.worn.offset, 0.03);
+    near(plan.worn.wetness, 0.25);
+    near(plan.worn.stiffness, 2);
+    near(plan.worn.load, 0.125);
+    assert_int_equal(plan.worn.bundle, 5);
+    assert_int_equal(plan.worn.dried, LW_DRIED_UNDER);
+    near(plan.worn.brush, 0.06);
+    near(plan.worn.ends, 0.05);
+    near(plan.worn.taken, 0.5);
+    near(plan.worn.lift, PI / 4);
+    lw_plan_clear(&plan);
+
+    static const struct {
+        const char *by;
+        lw_worn_way way;
+    } ways[] = {{"\"parting\": \"none\"", LW_WORN_NONE},
+                {"\"parting\": \"centre\"", LW_WORN_CENTRE},
+                {"\"parting\": \"right\"", LW_WORN_RIGHT},
+                {"\"brushed\": \"back\"", LW_WORN_BACK},
+                {"\"brushed\": \"forward\"", LW_WORN_FORWARD}};
+    for (size_t i = 0; i < COUNT(ways); i++) {
+        char *text = edited("\"parting\": \"left\", \"offset\": 3", ways[i].by);
+        plan = read_good(text);
+        assert_int_equal(plan.worn.way, ways[i].way);
+        near(plan.worn.offset, 0.04);
+        lw_plan_clear(&plan);
+        free(text);
+    }
+    static const struct {
+        const char *by;
+        lw_dried dried;
+    } shapes[] = {{"\"natural\"", LW_DRIED_NATURAL}, {"\"straight\"", LW_DRIED_STRAIGHT}};
+    for (size_t i = 0; i < COUNT(shapes); i++) {
+        char *text = edited("\"under\", \"brush\": 6, \"ends\": 5", shapes[i].by);
+        plan = read_good(text);
+        assert_int_equal(plan.worn.dried, shapes[i].dried);
+        lw_plan_clear(&plan);
+        free(text);
+    }
+    char *text = edited("\"under\", \"brush\": 6, \"ends\": 5", "\"out\", \"brush\": 4");
+    plan = read_good(text);
+    assert_int_equal(plan.worn.dried, LW_DRIED_OUT);
+    near(plan.worn.brush, 0.04);
+    near(plan.worn.ends, 0);
+    lw_plan_clear(&plan);
+    free(text);
 }
 
 static void same_split(const lw_split *s, const char *part, const char *first, const char *second,
@@ -520,6 +580,14 @@ static void test_defaults(void **state) {
     assert_memory_equal(&plan.scalp, &want.scalp, sizeof want.scalp);
     assert_memory_equal(&plan.hair, &want.hair, sizeof want.hair);
     assert_memory_equal(&plan.hands, &want.hands, sizeof want.hands);
+    assert_memory_equal(&plan.worn, &want.worn, sizeof want.worn);
+    assert_int_equal(plan.worn.way, LW_WORN_NONE);
+    near(plan.worn.wetness, 0);
+    near(plan.worn.stiffness, 1);
+    near(plan.worn.load, 0);
+    assert_int_equal(plan.worn.bundle, 1);
+    assert_int_equal(plan.worn.dried, LW_DRIED_NATURAL);
+    assert_true(plan.worn.lift < 0);
     assert_int_equal(plan.split_count, 0);
     assert_int_equal(plan.step_count, 0);
     near(want.hair.length, 0.45);
@@ -924,6 +992,36 @@ static void test_section_faults(void **state) {
     expect_faults(cases, COUNT(cases), LW_ERROR_PLAN);
 }
 
+static void test_worn_faults(void **state) {
+    (void)state;
+    static const fault_case cases[] = {
+        {"\"ellipticity\": 1.3", "\"ellipticity\": ^0.7", "hair.ellipticity",
+         "found 0.7, but expected a number from 1 to 3", "1.3"},
+        {"\"modulus\": 3.9", "\"modulus\": ^3900", "hair.modulus",
+         "found 3900 GPa, but expected a number from 0.1 to 20 GPa", "3.9"},
+        {"{\"edge\": 15,", "{\"edge\": ^0,", "hair.root_angle.edge", "from 1 to 90 degrees", "15"},
+        {"\"parting\": \"left\"", "\"parting\": ^\"side\"", "worn.parting",
+         "found \"side\", but expected \"none\", \"centre\", \"left\" or \"right\"", "centre"},
+        {"\"parting\": \"left\", \"offset\"", "\"parting\": \"centre\", ^\"offset\"", "worn.offset",
+         "\"offset\" goes only with parting \"left\" or parting \"right\"", "take \"offset\" away"},
+        {"\"offset\": 3", "\"offset\": ^12", "worn.offset",
+         "found 12 cm, but expected a length from 0.1 to 9 cm", "3"},
+        {"\"offset\": 3", "^\"brushed\": \"back\"", "worn.brushed", "\"brushed\" does not go with parting",
+         "Take away parting"},
+        {"\"wetness\": 0.25", "\"wetness\": ^\"damp\"", "worn.wetness",
+         "found \"damp\", but expected a number from 0 to 1", "0.3"},
+        {"\"bundle\": 5", "\"bundle\": ^2.5", "worn.product.bundle", "a whole number from 1 to 1000", "7"},
+        {"\"stiffness\": 2", "\"stiffness\": ^0", "worn.product.stiffness", "from 0.1 to 100", "3"},
+        {"\"weight\": \"1/8\"", "\"weight\": ^-1", "worn.product.weight", "from 0 to 5", "0.1"},
+        {"{\"shape\": \"under\", \"brush\": 6, ", "^{\"shape\": \"under\", ", "worn.blow_dry",
+         "has no \"brush\", which shape \"under\" or shape \"out\" needs", "6"},
+        {"\"under\", \"brush\"", "\"straight\", ^\"brush\"", "worn.blow_dry.brush",
+         "\"brush\" goes only with shape \"under\" or shape \"out\"", "Add"},
+        {"\"lift\": 45", "\"lift\": ^100", "worn.blow_dry.lift", "from 0 to 90 degrees", "45"},
+    };
+    expect_faults(cases, COUNT(cases), LW_ERROR_PLAN);
+}
+
 static void test_step_faults(void **state) {
     (void)state;
     static const fault_case cases[] = {
@@ -1271,6 +1369,7 @@ static void test_examples(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_head_and_hair),
+        cmocka_unit_test(test_worn),
         cmocka_unit_test(test_sections),
         cmocka_unit_test(test_mirrored_centre),
         cmocka_unit_test(test_closed_chain),
@@ -1294,6 +1393,7 @@ int main(void) {
         cmocka_unit_test(test_heading_faults),
         cmocka_unit_test(test_value_faults),
         cmocka_unit_test(test_section_faults),
+        cmocka_unit_test(test_worn_faults),
         cmocka_unit_test(test_step_faults),
         cmocka_unit_test(test_inch_faults),
         cmocka_unit_test(test_limits),

@@ -81,8 +81,8 @@ for path, name, change in spoiled(plan):
         faults.append(f"{where}: only the reader refuses it: {said}")
 # The manual's pieces make one plan.
 blocks = re.findall(r"```json\n(.*?)```", (source / "docs/plan-file.md").read_text(), re.S)
-least, _places, head, sections, step = blocks
-manual = json.loads(least) | json.loads(f'{{{head}, {sections}, "steps": [{step}]}}')
+least, _places, head, worn, sections, step = blocks
+manual = json.loads(least) | json.loads(f'{{{head}, {worn}, {sections}, "steps": [{step}]}}')
 for name, text in (("the least", json.loads(least)), ("the pieces", manual)):
     if said := reader_takes(text):
         faults.append(f"docs/plan-file.md: {name}: {said}")

@@ -28,7 +28,20 @@ lw_plan lw_plan_default(void) {
         .hair = {.length = 0.45,
                  .section_area = 4643e-12, /* mean of 4643 (sd 817) um^2: PubMed 26865310 */
                  .wet_stretch = 0.015,     /* 1 to 2 %, from memory */
-                 .state = LW_STATE_DRY},
+                 .state = LW_STATE_DRY,
+                 /* Mean of TRI's 1.29 (Asian), 1.41 (Caucasian) and 1.66 (African American), as a plan does
+                  * not say whose hair it is. Their mean section, 4451 um^2, is near to the one above. */
+                 .ellipticity = 1.45,
+                 .modulus = 3.1e9, /* (sd 0.16e9), of the same hair as section_area: PubMed 26865310 */
+                 /* Surgeons teach 10 to 20 degrees at the front hairline, 3 to 10 at the temples and 30 to 60
+                  * on the top: at second hand. */
+                 .root_angle_edge = 0.20943951023931954923, /* 12 degrees */
+                 .root_angle_middle = 0.69813170079773183077 /* 40 degrees */},
+        .worn = {.offset = 0.04, /* above the arch of the brow: common practice */
+                 .stiffness = 1,
+                 .bundle = 1,
+                 .taken = 1,
+                 .lift = -1},
         .hands = {.span = 0.075, .seed = 1}, /* three inches of line in the fingers: common practice */
     };
 }

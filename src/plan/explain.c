@@ -114,6 +114,10 @@ bool plan_value(char *out, size_t room, const field *f, const void *object) {
         uint64_t value;
         memcpy(&value, at, sizeof value);
         snprintf(out, room, "%llu", (unsigned long long)value);
+    } else if (s->kind == SHAPE_WHOLE) {
+        int value;
+        memcpy(&value, at, sizeof value);
+        snprintf(out, room, "%d", value);
     } else if (s->kind == SHAPE_FLAG) {
         bool value;
         memcpy(&value, at, sizeof value);

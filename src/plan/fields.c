@@ -26,13 +26,13 @@ _Static_assert(offsetof(lw_split, second) - offsetof(lw_split, first) == LW_NAME
 double unit_metre(lw_units units) { return units == LW_INCH ? 0.0254 : 0.01; }
 
 double unit_si(unit u, lw_units units) {
-    static const double si[UNIT_COUNT] = {1, 0, 3.14159265358979323846 / 180, 1e4, 1e-12};
+    static const double si[UNIT_COUNT] = {1, 0, 3.14159265358979323846 / 180, 1e4, 1e-12, 1e9};
     return u == UNIT_LENGTH ? unit_metre(units) : si[u];
 }
 
 const char *unit_suffix(unit u, lw_units units) {
-    static const char *const suffix[UNIT_COUNT] = {"", "", " degrees", " per square cm",
-                                                   " square micrometres"};
+    static const char *const suffix[UNIT_COUNT] = {
+        "", "", " degrees", " per square cm", " square micrometres", " GPa"};
     return u == UNIT_LENGTH ? (units == LW_INCH ? " in" : " cm") : suffix[u];
 }
 
@@ -203,6 +203,19 @@ static const field curl_fields[] = {
      .example = "1.5"},
 };
 
+static const field root_angle_fields[] = {
+    {.key = "edge",
+     .shape = DEGREES(1, 90),
+     .offset = offsetof(draft, plan.hair.root_angle_edge),
+     .help = "Along the hairline, where hair lies flattest.",
+     .example = "15"},
+    {.key = "middle",
+     .shape = DEGREES(1, 90),
+     .offset = offsetof(draft, plan.hair.root_angle_middle),
+     .help = "In the middle of the scalp, from 6 cm (2 3/8 in) inside the hairline on.",
+     .example = "35"},
+};
+
 static const word sense_words[] = {
     {"clockwise", 1, 0, "clockwise as you look at the head"},
     {"anticlockwise", -1, 0, "the other way"},
@@ -276,6 +289,22 @@ static const field hair_fields[] = {
      .offset = offsetof(draft, plan.hair.section_area),
      .help = "Cross-section of one hair in square micrometres; a round hair of 0.07 mm has 3848.",
      .example = "4000"},
+    {.key = "ellipticity",
+     .shape = NUMBER(1, 3),
+     .offset = offsetof(draft, plan.hair.ellipticity),
+     .help =
+         "How many times as wide as thick one hair is: 1 is round. Measured means are 1.29 for Asian, 1.41 "
+         "for Caucasian and 1.66 for African American hair.",
+     .example = "1.3"},
+    {.key = "modulus",
+     .shape = SHAPE(.kind = SHAPE_NUMBER, .unit = UNIT_GPA, .low = 0.1, .high = 20),
+     .offset = offsetof(draft, plan.hair.modulus),
+     .help = "Young's modulus of dry hair in gigapascals: how hard it is to stretch, and so to bend.",
+     .example = "3.9"},
+    {.key = "root_angle",
+     .shape = SHAPE(.kind = SHAPE_OBJECT, FIELDS(root_angle_fields)),
+     .help = "The angle off the scalp at which hair comes out of the skin.",
+     .example = "{\"edge\": 15, \"middle\": 35}"},
     {.key = "curl",
      .shape = SHAPE(.kind = SHAPE_OBJECT, FIELDS(curl_fields)),
      .absent = "straight hair",
@@ -307,6 +336,110 @@ static const field hair_fields[] = {
      .absent = "none",
      .help = "Places where hair grows another way than around it.",
      .example = "[{\"at\": \"front hairline\", \"turn\": 60, \"radius\": 2}]"},
+};
+
+/* ---- as it is worn ------------------------------------------------------------------------ */
+
+static const word worn_parting_words[] = {
+    {"none", LW_WORN_NONE, 0, "it falls as it grows"},
+    {"centre", LW_WORN_CENTRE, 0, "along the midline"},
+    {"left", LW_WORN_LEFT, 0, "on the client's left"},
+    {"right", LW_WORN_RIGHT, 0, "on the client's right"},
+};
+static const word brushed_words[] = {
+    {"back", LW_WORN_BACK, 0, "away from the front hairline"},
+    {"forward", LW_WORN_FORWARD, 0, "away from the crown, toward the face"},
+};
+static const field product_fields[] = {
+    {.key = "stiffness",
+     .shape = NUMBER(0.1, 100),
+     .offset = offsetof(draft, plan.worn.stiffness),
+     .help = "How many times as stiff it makes each hair.",
+     .example = "3"},
+    {.key = "weight",
+     .shape = SHAPE(.kind = SHAPE_NUMBER, .low = 0, .high = 5, .fraction = true),
+     .offset = offsetof(draft, plan.worn.load),
+     .help = "What it weighs, as a share of the weight of the dry hair.",
+     .example = "0.1"},
+    {.key = "bundle",
+     .shape = WHOLE(1, 1000),
+     .offset = offsetof(draft, plan.worn.bundle),
+     .help = "How many hairs it sticks together to one strand.",
+     .example = "7"},
+};
+static const word dried_words[] = {
+    {"natural", LW_DRIED_NATURAL, 0, "it keeps its own curl"},
+    {"straight", LW_DRIED_STRAIGHT, 0, "drawn straight"},
+    {"under", LW_DRIED_UNDER, 0, "round a brush, toward the head"},
+    {"out", LW_DRIED_OUT, 0, "round a brush, away from the head"},
+};
+static const field blow_dry_fields[] = {
+    {.key = "shape",
+     .shape = ONE_OF(dried_words),
+     .offset = offsetof(draft, plan.worn.dried),
+     .help = "What it is dried to.",
+     .example = "\"straight\""},
+    {.key = "brush",
+     .shape = LENGTH(0.5, 30),
+     .offset = offsetof(draft, plan.worn.brush),
+     .with = "shape:under|shape:out",
+     .needed_by = "shape:under|shape:out",
+     .absent = "nothing: only a curve needs a brush",
+     .help = "How wide the curve is that the brush leaves: the diameter of its circle.",
+     .example = "6"},
+    {.key = "ends",
+     .shape = LENGTH(0.1, 300),
+     .offset = offsetof(draft, plan.worn.ends),
+     .with = "shape:under|shape:out",
+     .absent = "the whole length",
+     .help = "How much of the length, from the tip, is curved; the rest is dried straight.",
+     .example = "5"},
+    {.key = "taken",
+     .shape = &share,
+     .offset = offsetof(draft, plan.worn.taken),
+     .with = "shape",
+     .help = "How much of this shape the hair takes, the rest staying its own curl.",
+     .example = "\"half\""},
+    {.key = "lift",
+     .shape = DEGREES(0, 90),
+     .offset = offsetof(draft, plan.worn.lift),
+     .absent = "the roots are not lifted",
+     .help = "The angle off the scalp to which the roots are dried.",
+     .example = "45"},
+};
+static const field worn_fields[] = {
+    {.key = "parting",
+     .shape = ONE_OF(worn_parting_words),
+     .offset = offsetof(draft, plan.worn.way),
+     .help = "The parting that the client wears, from the front hairline to the crown.",
+     .example = "\"centre\""},
+    {.key = "offset",
+     .shape = LENGTH(0.1, 9),
+     .offset = offsetof(draft, plan.worn.offset),
+     .with = "parting:left|parting:right",
+     .help = "How far a parting on the left or right lies from the midline.",
+     .example = "3"},
+    {.key = "brushed",
+     .shape = ONE_OF(brushed_words),
+     .offset = offsetof(draft, plan.worn.way),
+     .without = "parting",
+     .absent = "it falls from the parting",
+     .help = "Hair that is brushed one way instead of parted.",
+     .example = "\"back\""},
+    {.key = "wetness",
+     .shape = &share,
+     .offset = offsetof(draft, plan.worn.wetness),
+     .help = "How wet it is: 0 dry, 1 soaked through. Water softens hair, makes it heavier and undoes a "
+             "blow-dry.",
+     .example = "0.3"},
+    {.key = "product",
+     .shape = SHAPE(.kind = SHAPE_OBJECT, FIELDS(product_fields)),
+     .help = "What is in the hair, by what it does to it.",
+     .example = "{\"stiffness\": 3, \"weight\": 0.1}"},
+    {.key = "blow_dry",
+     .shape = SHAPE(.kind = SHAPE_OBJECT, FIELDS(blow_dry_fields)),
+     .help = "How it is dried.",
+     .example = "{\"shape\": \"under\", \"brush\": 6, \"ends\": 5}"},
 };
 
 /* ---- hands -------------------------------------------------------------------------------- */
@@ -857,6 +990,10 @@ static const field plan_fields[] = {
      .shape = SHAPE(.kind = SHAPE_OBJECT, FIELDS(hair_fields)),
      .help = "The hair before the cut.",
      .example = "{\"length\": 30}"},
+    {.key = "worn",
+     .shape = SHAPE(.kind = SHAPE_OBJECT, FIELDS(worn_fields)),
+     .help = "How the client wears the finished hair. It changes how hair falls, not what is cut.",
+     .example = "{\"parting\": \"left\", \"offset\": 3}"},
     {.key = "hands",
      .shape = SHAPE(.kind = SHAPE_OBJECT, FIELDS(hands_fields)),
      .offset = offsetof(draft, plan.hands),

@@ -30,6 +30,7 @@ typedef enum unit {
     UNIT_DEGREES, /* radians in C */
     UNIT_PER_CM2, /* per m^2 in C */
     UNIT_UM2,     /* um^2; m^2 in C */
+    UNIT_GPA,     /* GPa; Pa in C */
     UNIT_COUNT
 } unit;
 
