@@ -18,13 +18,15 @@
 #define GRAVITY 9.80665
 #define DENSITY 1320.0 /* kg/m^3 of hair: from memory */
 #define WATER 1000.0
-/* GJ/EI: between .41 and .46, derived from published moduli; E 3.89 and G .89 GPa (Robbins' handbook, at
- * second hand) give 2 G/E = .458. An isotropic fibre would have 2/3. */
+/* GJ/EI = 2 G/E: between .41 and .46, from E 3.89 with G .795 (hair with its cuticle: J. Cosmet. Sci. 69:385,
+ * 2018, at second hand) and .89 GPa (Robbins' handbook, at second hand). An isotropic fibre would have 2/3.
+ */
 #define TWIST_TO_BEND 0.435
-#define WET_MODULUS 0.4 /* of the dry one: from memory */
-#define WET_SHEAR                                                                                            \
-    0.2 /* the same in shear: from memory. Water softens what lies between the filaments, which              \
-           bear stretch but not twist: Feughelman, Text. Res. J. 29:223, 1959 */
+/* Of the dry modulus: that is two to three times the wet one (J. Cosmet. Sci. 72:673, 2021). */
+#define WET_MODULUS 0.4
+/* The same in shear: from memory. Water softens what lies between the filaments, which bear stretch but not
+ * twist (Feughelman, Text. Res. J. 29:223, 1959). */
+#define WET_SHEAR 0.2
 #define WET_WIDTH 1.14   /* wet diameter over dry: from memory */
 #define UPRIGHT 7.837347 /* Greenhill: 9/4 of the square of the first zero of J_-1/3 */
 

@@ -18,8 +18,7 @@ typedef struct fibre {
     double twist;   /* N m^2 */
     double area;    /* m^2 of section, swollen where it is wet: the room it takes */
     double curl;    /* 1/m: natural curvature about the long axis, at least 0 */
-    double
-        turn; /* rad/m: natural twist; above 0 for a right-handed coil, and of a mirrored hair the negative */
+    double turn;    /* rad/m: natural twist, above 0: a right-handed coil. A mirrored hair has the negative */
     double
         curve;   /* 1/m: curvature that a blow-dry leaves; above 0 toward the head (worn.h says which axis) */
     double ends; /* metres from the tip that have that curvature, the rest being straight; 0 all of it */

@@ -74,8 +74,7 @@ static double cowlick_turn(const lw_scalp *scalp, lw_vec3 p) {
     return turn;
 }
 
-lw_vec3 lw_scalp_growth(const lw_scalp *scalp, lw_vec3 surface_point) {
-    lw_vec3 n, p = lw_head_project(scalp->head, surface_point, &n);
+lw_vec3 growth_at(const lw_scalp *scalp, lw_vec3 p, lw_vec3 n) {
     lw_vec3 wound = v3_unit(whorls_at(scalp, p, n)), down = v3_tangent(v3(0, -1, 0), n);
     double steep = v3_norm(down);
     down = v3_unit(down);
@@ -83,4 +82,9 @@ lw_vec3 lw_scalp_growth(const lw_scalp *scalp, lw_vec3 surface_point) {
     lw_vec3 growth = v3_unit(v3_along(v3_scale(wound, 1 - lean), down, lean));
     if (!(v3_dot(growth, growth) > 0)) growth = steep > 0 ? down : v3(0, 0, 1);
     return v3_unit(v3_tangent(v3_turn(growth, n, -cowlick_turn(scalp, p)), n));
+}
+
+lw_vec3 lw_scalp_growth(const lw_scalp *scalp, lw_vec3 surface_point) {
+    lw_vec3 n, p = lw_head_project(scalp->head, surface_point, &n);
+    return growth_at(scalp, p, n);
 }

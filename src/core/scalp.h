@@ -26,4 +26,7 @@ lw_status roots_place(lw_scalp *scalp, lw_error *error);
 /* Places the centres of whorls and cowlicks on the surface (growth.c). */
 void growth_prepare(lw_scalp *scalp);
 
+/* lw_scalp_growth at a point p that lies on the surface, where the normal is n (growth.c). */
+lw_vec3 growth_at(const lw_scalp *scalp, lw_vec3 p, lw_vec3 n);
+
 #endif

@@ -21,10 +21,13 @@
 #include "head.h"
 #include "scalp.h"
 
-#define COMBED 0.8  /* share of the way a comb turns hair that is not dried there: ours */
-#define INSIDE 0.06 /* metres inside the hairline from which hair stands at the middle's root angle: ours */
-#define BEYOND 0.35 /* radians by which a parting runs on over the forehead */
-#define BEFORE 0.15 /* radians by which the line hair is brushed back from lies in front of the hairline */
+#define COMBED 0.8    /* share of the way a comb turns hair that is not dried there: ours */
+#define INSIDE 0.06   /* metres inside the hairline from which hair stands at the middle's root angle: ours */
+#define ARM 9         /* points of a line on one side of the midline */
+#define TOUCHING 1e-9 /* metres: too near a line to say where away from it is */
+#define UPRIGHT 1e-7  /* sine of the angle to the normal up to which a hair counts as straight out */
+#define BEYOND 0.35   /* radians by which a parting runs on over the forehead */
+#define BEFORE 0.15   /* radians by which the line hair is brushed back from lies in front of the hairline */
 #define UNDER                                                                                                \
     0.35 /* part of the normal that points down, from which hair facing back is only combed down: ours */
 #define BACK_FROM 0.15 /* part of it that points back, from which that begins ... */
@@ -75,7 +78,7 @@ static bool lay_parting(worn *w, double away, double side) {
     w->parted = true;
     w->parting = side * away;
     w->arms = 1;
-    w->count[0] = WORN_LINE;
+    w->count = WORN_LINE;
     return on_scalp;
 }
 
@@ -84,9 +87,9 @@ static void lay_front(worn *w) {
     const lw_head *head = w->scalp->head;
     lw_vec3 from = lw_head_landmark(head, LW_FRONT_HAIRLINE), to = lw_head_landmark(head, LW_RECESSION_LEFT);
     w->arms = 2;
-    w->count[0] = w->count[1] = WORN_LINE;
-    for (int i = 0; i < WORN_LINE; i++) {
-        lw_vec3 p = v3_along(from, v3_sub(to, from), (double)i / (WORN_LINE - 1));
+    w->count = ARM;
+    for (int i = 0; i < ARM; i++) {
+        lw_vec3 p = v3_along(from, v3_sub(to, from), (double)i / (ARM - 1));
         lw_vec3 d = v3_turn(v3_sub(p, lw_head_centre(head)), v3(1, 0, 0), BEFORE);
         w->line[0][i] = lw_head_project(head, v3_add(lw_head_centre(head), d), NULL);
         w->line[1][i] = v3_mirror(w->line[0][i]);
@@ -94,35 +97,46 @@ static void lay_front(worn *w) {
 }
 
 static void lay_crown(worn *w) {
-    w->arms = w->count[0] = 1;
+    w->arms = w->count = 1;
     w->line[0][0] = lw_head_landmark(w->scalp->head, LW_CROWN);
+}
+
+static void measure(worn *w) {
+    for (int k = 0; k < w->arms; k++)
+        for (int i = 0; i + 1 < w->count; i++) {
+            lw_vec3 way = v3_sub(w->line[k][i + 1], w->line[k][i]);
+            w->size[k][i] = v3_norm(way);
+            w->along[k][i] = v3_unit(way);
+        }
 }
 
 /* ---- the comb ------------------------------------------------------------------------------- */
 
-/* The push of an evenly charged piece of wire: the integral of (p - q) / |p - q|^3 over q from a to b. */
-static lw_vec3 push(lw_vec3 p, lw_vec3 a, lw_vec3 b) {
-    lw_vec3 way = v3_sub(b, a), u = v3_unit(way), from = v3_sub(p, a);
-    double along = v3_dot(from, u), s1 = -along, s2 = v3_norm(way) - along;
-    lw_vec3 off = v3_along(from, u, -along);
-    double square = v3_dot(off, off), r1 = sqrt(square + s1 * s1), r2 = sqrt(square + s2 * s2);
-    if (!(r1 > 1e-12 && r2 > 1e-12)) return v3(0, 0, 0);
-    double across = square > 1e-24 ? (s2 / r2 - s1 / r1) / square : 0;
-    return v3_along(v3_scale(off, across), u, 1 / r2 - 1 / r1);
-}
-
-static lw_vec3 pushes(const lw_vec3 *line, int count, lw_vec3 p) {
-    lw_vec3 sum = {0, 0, 0};
-    if (count == 1) return v3_sub(p, line[0]);
-    for (int i = 0; i + 1 < count; i++) sum = v3_add(sum, push(p, line[i], line[i + 1]));
+/* The push of an evenly charged wire: the integral of (p - q) / |p - q|^3 over q, piece by piece. */
+static lw_vec3 pushes(const worn *w, int arm, lw_vec3 p) {
+    lw_vec3 sum = {0, 0, 0}, from = v3_sub(p, w->line[arm][0]);
+    if (w->count == 1) return from;
+    double near = v3_norm(from);
+    for (int i = 0; i + 1 < w->count; i++) {
+        lw_vec3 u = w->along[arm][i], next = v3_sub(p, w->line[arm][i + 1]);
+        double far = v3_norm(next), start = -v3_dot(from, u), end = start + w->size[arm][i];
+        lw_vec3 off = v3_along(from, u, start);
+        double square = v3_dot(off, off);
+        if (near > TOUCHING && far > TOUCHING && square > TOUCHING * TOUCHING) {
+            sum = v3_along(sum, off, (end / far - start / near) / square);
+            sum = v3_along(sum, u, 1 / far - 1 / near);
+        }
+        from = next;
+        near = far;
+    }
     return sum;
 }
 
 /* Where hair rooted at p, normal n, is combed to: unit, along the scalp. */
 static lw_vec3 combed_to(const worn *w, lw_vec3 p, lw_vec3 n, lw_vec3 growth) {
     if (w->grown) return growth;
-    lw_vec3 sum = pushes(w->line[0], w->count[0], p);
-    if (w->arms == 2) sum = v3_add(sum, pushes(w->line[1], w->count[1], p));
+    lw_vec3 sum = pushes(w, 0, p);
+    if (w->arms == 2) sum = v3_add(sum, pushes(w, 1, p));
     lw_vec3 away = v3_unit(v3_tangent(sum, n)), down = v3_unit(v3_tangent(v3(0, -1, 0), n));
     double under = smooth(0, UNDER, -n.y) * smooth(BACK_FROM, BACK_TO, -n.z);
     lw_vec3 way = v3_unit(v3_tangent(v3_along(v3_scale(away, 1 - under), down, under), n));
@@ -131,19 +145,19 @@ static lw_vec3 combed_to(const worn *w, lw_vec3 p, lw_vec3 n, lw_vec3 growth) {
 
 /* ---- the root ------------------------------------------------------------------------------- */
 
-double worn_root_angle(const worn *w, lw_vec3 p) {
-    const lw_head *head = w->scalp->head;
-    lw_vec3 on = lw_head_project(head, p, NULL);
-    double away = lw_head_hairline(head, on) > 0 ? hairline_away(head, v3(fabs(on.x), on.y, on.z)) : 0;
-    return w->edge + (w->middle - w->edge) * smooth(0, INSIDE, away);
+static double root_angle(const worn *w, lw_vec3 on) {
+    return w->edge + (w->middle - w->edge) *
+                         smooth(0, INSIDE, hairline_away(w->scalp->head, v3(fabs(on.x), on.y, on.z)));
 }
 
-static lw_vec3 raised(lw_vec3 along, lw_vec3 n, double angle) {
-    return v3_along(v3_scale(along, cos(angle)), n, sin(angle));
+double worn_root_angle(const worn *w, lw_vec3 p) {
+    lw_vec3 on = lw_head_project(w->scalp->head, p, NULL);
+    return lw_head_hairline(w->scalp->head, on) > 0 ? root_angle(w, on) : w->edge;
 }
 
 /* From one unit vector toward another, a share of the angle between them. */
 static lw_vec3 turned(lw_vec3 from, lw_vec3 to, double share) {
+    if (share == 0) return from;
     double with = v3_dot(from, to);
     lw_vec3 across = v3_along(to, from, -with);
     double size = v3_norm(across), angle = share * atan2(size, with);
@@ -151,15 +165,26 @@ static lw_vec3 turned(lw_vec3 from, lw_vec3 to, double share) {
     return v3_unit(v3_along(v3_scale(from, cos(angle)), across, sin(angle) / size));
 }
 
-worn_root worn_at(const worn *w, lw_vec3 p) {
-    lw_vec3 n, on = lw_head_project(w->scalp->head, p, &n), growth = lw_scalp_growth(w->scalp, on);
-    worn_root root = {.combed = combed_to(w, on, n, growth)};
-    lw_vec3 grows = raised(growth, n, worn_root_angle(w, on)), lies = raised(root.combed, n, w->lift);
+static worn_root leave(const worn *w, lw_vec3 on, lw_vec3 n, double angle) {
+    lw_vec3 growth = growth_at(w->scalp, on, n);
+    worn_root root = {.combed = combed_to(w, on, n, growth), .hand = on.x >= 0 ? 1 : -1};
+    lw_vec3 grows = v3_along(v3_scale(growth, cos(angle)), n, sin(angle));
+    lw_vec3 lies = v3_along(v3_scale(root.combed, w->cos_lift), n, w->sin_lift);
     root.direction = turned(grows, lies, w->combed);
-    root.axis = v3_unit(v3_cross(n, v3_tangent(root.direction, n)));
-    if (!(v3_dot(root.axis, root.axis) > 0)) root.axis = v3_cross(n, root.combed);
+    lw_vec3 across = v3_cross(n, root.direction);
+    root.axis = v3_norm(across) > UPRIGHT ? v3_unit(across) : v3_cross(n, root.combed);
     if (w->parted) root.side = on.x >= w->parting ? 1 : -1;
     return root;
+}
+
+worn_root worn_at(const worn *w, lw_vec3 p) {
+    lw_vec3 n, on = lw_head_project(w->scalp->head, p, &n);
+    return leave(w, on, n, worn_root_angle(w, on));
+}
+
+worn_root worn_at_root(const worn *w, int i) {
+    lw_vec3 on = lw_scalp_root(w->scalp, i);
+    return leave(w, on, lw_scalp_normal(w->scalp, i), root_angle(w, on));
 }
 
 /* ---- making ready --------------------------------------------------------------------------- */
@@ -192,7 +217,9 @@ lw_status worn_make(worn *out, const lw_scalp *scalp, const lw_hair *hair, const
     out->middle = hair->root_angle_middle;
     out->grown = how->way == LW_WORN_NONE;
     out->combed = (out->grown ? 0 : COMBED) * (1 - dry) + dry;
-    out->lift = fmax(how->lift, 0) * dry;
+    double lift = fmax(how->lift, 0) * dry;
+    out->cos_lift = cos(lift);
+    out->sin_lift = sin(lift);
     bool parted = how->way == LW_WORN_LEFT || how->way == LW_WORN_RIGHT;
     double away = parted ? how->offset : 0, side = how->way == LW_WORN_RIGHT ? -1 : 1;
     if (how->way == LW_WORN_BACK) lay_front(out);
@@ -201,5 +228,6 @@ lw_status worn_make(worn *out, const lw_scalp *scalp, const lw_hair *hair, const
         return fail(error, LW_ERROR_ARGUMENT, "worn.offset",
                     "part it nearer to the midline, such as 4 cm from it",
                     "the parting, %.3g cm from the midline, is nowhere on the scalp", 100 * away);
+    measure(out);
     return LW_OK;
 }
