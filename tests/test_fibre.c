@@ -119,6 +119,9 @@ static void test_product(void **state) {
     assert_near(held.bend[0] / bare.bend[0], 3, 1e-12);
     assert_near(held.twist / bare.twist, 3, 1e-12);
     assert_near(held.weight / bare.weight, 1.1, 1e-12);
+    plan.worn.wetness = 1; /* a share of what the hair weighs dry, in wet hair as well */
+    assert_near((made(&plan).weight - bare.weight) / bare.weight, 0.1 + 0.2996 / 1.32, 1e-12);
+    plan.worn.wetness = 0;
     plan.worn.stiffness = 1;
     plan.worn.load = 0;
     plan.worn.bundle = 7;

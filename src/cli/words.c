@@ -216,6 +216,21 @@ const entry words[] = {
      "lies than drawn "
      "straight.",
      "\"curl\": {\"diameter\": 1.2, \"pitch\": 1.5}"},
+    /* as it is worn */
+    {"worn parting", "side parting|centre parting|brushed back|brushed forward",
+     "The parting that the client wears when the cut is finished. It decides to which side hair falls and "
+     "has nothing to do with the partings of the cut.",
+     "\"worn\": {\"parting\": \"left\", \"offset\": 3}"},
+    {"root angle", "",
+     "How far off the scalp hair comes out of the skin: little along the hairline, more on "
+     "the top.",
+     "Hair combed against it stands up at the root."},
+    {"blow-dry", "blow dry|root lift",
+     "Dries hair to a shape that water undoes: straight, curved round a brush, lifted at the root.",
+     "\"blow_dry\": {\"shape\": \"under\", \"brush\": 6, \"ends\": 5}"},
+    {"stiffness", "modulus",
+     "How hard a hair is to bend: by its modulus, by its thickness above all, by product and by water.",
+     "Short hair stands up by it: an ordinary hair alone to about 9 cm."},
     {NULL, NULL, NULL, NULL},
 };
 

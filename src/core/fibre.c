@@ -36,9 +36,7 @@ static lw_status check(const lw_hair *h, const lw_worn *w, lw_error *error) {
     if (!within(h->section_area, 1e-11, 1e-7) || !within(h->ellipticity, 1, 3) ||
         !within(h->modulus, 1e8, 2e10))
         return fail(error, LW_ERROR_ARGUMENT, "hair",
-                    "use a section of 10 to 100,000 square micrometres, an ellipticity of 1 to 3 and a "
-                    "modulus of 0.1 "
-                    "to 20 GPa",
+                    "use 10 to 100,000 square micrometres, an ellipticity of 1 to 3 and 0.1 to 20 GPa",
                     "the fibre is out of range");
     if (!within(h->coil_diameter, 0, 1) || !within(h->coil_pitch, 0, 1))
         return fail(error, LW_ERROR_ARGUMENT, "hair.curl",

@@ -9,20 +9,19 @@
 
 #include "lengthwise.h"
 
-/* One strand: a hair, or several that product holds together. */
+/* One strand: a hair, or several that product holds together. SI. The long axis of the section is the one
+ * about which it bends easily. */
 typedef struct fibre {
     int hairs;      /* in it */
     double weight;  /* N/m */
-    double bend[2]; /* N m^2: about the long axis of the section, which is the soft way, and about the short
-                       one */
+    double bend[2]; /* N m^2: about the long axis, and about the short one */
     double twist;   /* N m^2 */
     double area;    /* m^2 of section, swollen where it is wet: the room it takes */
-    double curl;    /* 1/m: natural curvature about the long axis, at least 0 */
-    double turn;    /* rad/m: natural twist, above 0: a right-handed coil. A mirrored hair has the negative */
-    double
-        curve;   /* 1/m: curvature that a blow-dry leaves; above 0 toward the head (worn.h says which axis) */
-    double ends; /* metres from the tip that have that curvature, the rest being straight; 0 all of it */
-    double taken; /* how much of the blow-dry there is, 0 to 1, against curl and turn */
+    double curl;    /* 1/m: its own curvature, about the long axis */
+    double turn;    /* rad/m: its own twist; a right-handed coil, of which a mirrored hair has the negative */
+    double curve; /* 1/m: curvature from a blow-dry, about the long axis; above 0 toward the head (worn.h) */
+    double ends;  /* metres from the tip that have it, the rest being straight; 0: all of it */
+    double taken; /* share of the blow-dry in its natural shape, 0 to 1; the rest is curl and turn */
 } fibre;
 
 /* The strand that a plan's hair is, worn like this. Values out of the ranges in lengthwise.h, and a coil

@@ -68,18 +68,16 @@ static double angle_of(const lw_head *head, lw_landmark id) {
 static bool lay_parting(worn *w, double away, double side) {
     const lw_head *head = w->scalp->head;
     double from = angle_of(head, LW_CROWN), to = angle_of(head, LW_FRONT_HAIRLINE) - BEYOND;
-    bool on_scalp = false;
     for (int i = 0; i < WORN_LINE; i++) {
         lw_vec3 *p = &w->line[0][i];
         if (!on_plane(p, head, away, from + (to - from) * i / (WORN_LINE - 1))) return false;
-        on_scalp = on_scalp || lw_head_hairline(head, *p) > 0;
         p->x = side * away;
     }
     w->parted = true;
     w->parting = side * away;
     w->arms = 1;
     w->count = WORN_LINE;
-    return on_scalp;
+    return true;
 }
 
 /* In front of the hairline from the middle to the left recession, and its mirror image. */
@@ -227,7 +225,7 @@ lw_status worn_make(worn *out, const lw_scalp *scalp, const lw_hair *hair, const
     if ((parted || how->way == LW_WORN_CENTRE) && !lay_parting(out, away, side))
         return fail(error, LW_ERROR_ARGUMENT, "worn.offset",
                     "part it nearer to the midline, such as 4 cm from it",
-                    "the parting, %.3g cm from the midline, is nowhere on the scalp", 100 * away);
+                    "the parting, %.3g cm from the midline, is beside the head", 100 * away);
     measure(out);
     return LW_OK;
 }

@@ -36,7 +36,7 @@ typedef struct worn_root {
                  roots grow mirrored coils */
 } worn_root;
 
-/* Makes `how` ready. A value out of the ranges in lengthwise.h, and a parting that is nowhere on the scalp,
+/* Makes `how` ready. A value out of the ranges in lengthwise.h, and a parting beside the head,
  * are LW_ERROR_ARGUMENT. The scalp must outlive it. */
 lw_status worn_make(worn *out, const lw_scalp *scalp, const lw_hair *hair, const lw_worn *how,
                     lw_error *error);
