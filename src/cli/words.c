@@ -230,7 +230,7 @@ const entry words[] = {
      "\"blow_dry\": {\"shape\": \"under\", \"brush\": 6, \"ends\": 5}"},
     {"stiffness", "modulus",
      "How hard a hair is to bend: by its modulus, by its thickness above all, by product and by water.",
-     "Short hair stands up by it: an ordinary hair alone to about 9 cm."},
+     "Short hair stands up by it: an ordinary hair alone to about 8 cm."},
     {NULL, NULL, NULL, NULL},
 };
 
