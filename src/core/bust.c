@@ -12,6 +12,11 @@
 #define MEAN_TOP .1312
 #define DEEP .06 /* metres inside the head's own surface, where no sculpture reaches */
 
+#define BASE 296  /* the sculpture stands that far below the tragions (bust_torso.c), */
+#define WIDE 200  /* and reaches that far to a side, */
+#define FRONT 124 /* to the front */
+#define BACK 145  /* and back: millimetres of the mean man */
+
 typedef struct bust_value {
     double d;
     bool bare; /* the head's own surface alone decides here */
@@ -67,13 +72,27 @@ static double sculpture(const lw_head *head, lw_vec3 p, lw_vec3 q, double unit) 
     return unit * bust_torso(q, f, style);
 }
 
+/* Metres for a millimetre of the mean man, along each axis. */
+static lw_vec3 scale_of(const surface *s) {
+    return v3(2e-3 * s->axes.x / MEAN_BREADTH, 1e-3 * (s->axes.y + s->centre.y) / MEAN_TOP,
+              2e-3 * s->axes.z / MEAN_LENGTH);
+}
+
+void bust_reach(const lw_head *head, lw_vec3 *low, lw_vec3 *high) {
+    const surface *s = &head->surface;
+    *low = v3_scale(s->axes, -1), *high = s->axes;
+    if (!is_measured(head)) return;
+    lw_vec3 k = scale_of(s);
+    *low = v3(-WIDE * k.x, -BASE * k.y, -BACK * k.z);
+    *high = v3(WIDE * k.x, head->landmark[LW_APEX].y, FRONT * k.z);
+}
+
 /* The field at p, which has x >= 0. */
 static bust_value value(const lw_head *head, lw_vec3 p) {
     const surface *s = &head->surface;
     bust_value out = bare(head, p);
     if (!(out.d > -DEEP)) return out;
-    lw_vec3 k = v3(2e-3 * s->axes.x / MEAN_BREADTH, 1e-3 * (s->axes.y + s->centre.y) / MEAN_TOP,
-                   2e-3 * s->axes.z / MEAN_LENGTH);
+    lw_vec3 k = scale_of(s);
     lw_vec3 q = v3(p.x / k.x, p.y / k.y, p.z / k.z);
     double w = share(head, p, q);
     if (w > 0) {

@@ -75,6 +75,10 @@ double hairline_area(const lw_head *head);
  */
 double hairline_away(const lw_head *head, lw_vec3 p);
 
+/* bust.c */
+void bust_reach(const lw_head *head, lw_vec3 *low,
+                lw_vec3 *high); /* a box that holds the bust; low->y is where it stands */
+
 /* tape.c */
 double tape_measure(const surface *s, const lw_vec3 *landmark, lw_measure id);
 double tape_midline(const surface *s, lw_vec3 from, lw_vec3 to);
