@@ -103,8 +103,8 @@ static part part_of(const lw_head *head, lw_vec3 p) {
  * than the bust. */
 static void test_surface(void **state) {
     (void)state;
-    static const double worst[PARTS] = {.1 * MM, 1.2 * MM, .9 * MM, .03 * MM};
-    static const double usual[PARTS] = {.005 * MM, .3 * MM, .06 * MM, .005 * MM}; /* 98 % */
+    static const double worst[PARTS] = {.1 * MM, 1.2 * MM, .9 * MM, .02 * MM};
+    static const double usual[PARTS] = {.003 * MM, .25 * MM, .05 * MM, .004 * MM}; /* 98 % */
     for (int i = 0; i < PEOPLE; i++) {
         const ground *g = grounds[i];
         lw_mesh mesh = mesh_of(heads[i], .003);
@@ -140,14 +140,14 @@ static void test_distance_from_the_scalp(void **state) {
             lw_vec3 on = lw_head_project(heads[i], v3_add(lw_head_centre(heads[i]), u), &n);
             if (i < PEOPLE && (lw_head_hairline(heads[i], on) < .004 || near_ear(heads[i], on))) continue;
             double away = (chance(&seed) - .5) * 6 * MM;
-            /* The bust's own field is a distance to first order: least so in the hollow of the nape. */
+            /* To the second order: least so in the hollow between nape and ear. */
             assert_near(ground_distance(grounds[i], v3_along(on, n, away), &g), away,
-                        .01 * MM + .05 * fabs(away));
-            assert_near(v3_norm(g), 1, .1);
+                        .01 * MM + .03 * fabs(away));
+            assert_near(v3_norm(g), 1, .06);
             assert_true(v3_norm(v3_cross(g, n)) < .05);
             away = (3 + 2 * chance(&seed)) * MM;
-            assert_near(ground_distance(grounds[i], v3_along(on, n, away), &g), away, .1 * away);
-            assert_near(v3_norm(g), 1, .25);
+            assert_near(ground_distance(grounds[i], v3_along(on, n, away), &g), away, .05 * away);
+            assert_near(v3_norm(g), 1, .15);
             count++;
         }
         assert_true(count > 1500);
@@ -160,9 +160,9 @@ static void test_ball(void **state) {
     for (int k = 0; k < 20000; k++) {
         lw_vec3 p = anywhere(&seed, grounds[BALL], 0), g;
         double wanted = v3_norm(p) - .09, got = ground_distance(grounds[BALL], p, &g);
-        /* Exact to the third order near the surface, beyond it the rough distance's first order. */
+        /* Exact to the third order near the surface, beyond it the rough distance's first. */
         bool close = wanted > -1.5 * MM && wanted < 4 * MM;
-        assert_near(got, wanted, close ? .002 * MM : 5 * MM);
+        assert_near(got, wanted, close ? .002 * MM : wanted < 0 ? 12 * MM : 4 * MM);
         if (close) assert_true(v3_norm(v3_sub(g, v3_unit(p))) < .002);
     }
 }
@@ -307,7 +307,7 @@ static void test_inside_leads_out(void **state) {
         }
         assert_true(inside > 1500);
         assert_int_equal(caught_in_the_skull, 0);
-        if (caught * 200 > inside) fail_msg("head %d: %d of %d are caught", i, caught, inside);
+        if (caught * 500 > inside) fail_msg("head %d: %d of %d are caught", i, caught, inside);
     }
 }
 

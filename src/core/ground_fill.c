@@ -6,9 +6,10 @@
  * surface and in which the last prediction was off: scalp, neck and shoulders are predicted to a micrometre
  * from samples 8 mm apart, ears and lips are asked for at every place.
  *
- * The samples near the surface are then divided by the length of the gradient, which the grid gives for
- * nothing, and those far from it replaced by a rough distance: the eikonal equation solved on a coarse level
- * by sweeping (H. Zhao, Mathematics of Computation 74:603, 2005), which has no false bottoms inside the bust.
+ * The samples near the surface are then divided by the length of the gradient, here and at the foot on the
+ * surface, which the grid gives for nothing; those far from it are replaced by a rough distance: the eikonal
+ * equation solved on a coarse level by sweeping (H. Zhao, Mathematics of Computation 74:603, 2005), which has
+ * no false bottoms inside the bust.
  *
  * The coefficients of the spline come from the samples by the local filter 1 - (second differences) / 8,
  * which like interpolation (M. Unser, IEEE Signal Processing Magazine 16(6):22, 1999) reproduces every
@@ -30,6 +31,9 @@
 #define STEEP 2.5   /* the longest */
 #define NEAR .008   /* metres outside from which the rough distance comes in, */
 #define FAR .016    /* and from which it is alone; inside half of both */
+#define EVEN .003F  /* how far from one a gradient may be to pass for one */
+#define FOOT 8      /* cells within which a foot is looked for */
+#define SLAB 16     /* planes; more than FOOT and what round a foot is looked at */
 #define LEVELS_MAX 8
 
 typedef struct level {
@@ -41,6 +45,8 @@ typedef struct level {
 
 static size_t at(const level *l, int i, int j, int k) { return ((size_t)k * l->ny + j) * l->row + i; }
 static size_t nodes(const level *l) { return (size_t)l->row * l->ny * l->nz; }
+
+static float *run_of(size_t n) { return aligned_alloc(64, (n * sizeof(float) + 63) / 64 * 64); }
 
 /* All levels have their first node in common: half a spacing of the finest below the box's corner. */
 static float ask(const ground *g, const lw_head *head, const level *l, int i, int j, int k) {
@@ -232,6 +238,45 @@ static void over_slope(float *restrict out, const level *l, int j, int k) {
     out[n - 1] = f[n - 1];
 }
 
+static int inner(int i, int n) { return i < 1 ? 1 : i > n - 2 ? n - 2 : i; }
+
+/* The length of the gradient at a node; nodes on the faces of the box have their inner neighbour's. */
+static float slope_at(const level *l, int i, int j, int k) {
+    size_t row = l->row, plane = row * l->ny;
+    const float *f = &l->f[at(l, inner(i, l->nx), inner(j, l->ny), inner(k, l->nz))];
+    float s = sqrtf(steepness(f[0], f[-1], f[1], f[-(ptrdiff_t)row], f[row], f[-(ptrdiff_t)plane], f[plane],
+                              (float)(1 / l->spacing)));
+    return s < (float)FLAT ? (float)FLAT : s > (float)STEEP ? (float)STEEP : s;
+}
+
+/* And between them, linearly. */
+static float slope_near(const level *l, float x, float y, float z) {
+    int i = (int)x, j = (int)y, k = (int)z;
+    float s[8], tx = x - (float)i, ty = y - (float)j, tz = z - (float)k;
+    for (int n = 0; n < 8; n++) s[n] = slope_at(l, i + (n & 1), j + (n >> 1 & 1), k + (n >> 2));
+    for (int n = 0; n < 8; n += 2) s[n / 2] = s[n] + tx * (s[n + 1] - s[n]);
+    for (int n = 0; n < 4; n += 2) s[n / 2] = s[n] + ty * (s[n + 1] - s[n]);
+    return s[0] + tz * (s[1] - s[0]);
+}
+
+/* Where the gradient's length is not one, it changes on the way to the surface: the mean of here and of the
+ * foot there makes the distance right to the second order. */
+static void mind_the_foot(float *d, const level *l, int j, int k) {
+    size_t row = l->row, plane = row * l->ny;
+    float most = (float)fmin(NEAR, FOOT * l->spacing);
+    for (int i = 1; i < l->nx - 1; i++) {
+        const float *f = &l->f[at(l, i, j, k)];
+        if (!(fabsf(d[i]) > 0 && fabsf(d[i]) < most)) continue;
+        float here = *f / d[i];
+        if (fabsf(here - 1) < EVEN) continue;
+        float x = f[1] - f[-1], y = f[row] - f[-(ptrdiff_t)row], z = f[plane] - f[-(ptrdiff_t)plane];
+        float way = sqrtf(x * x + y * y + z * z);
+        if (!(way > .2F * (float)l->spacing)) continue;
+        float far = d[i] / (way * (float)l->spacing);
+        d[i] = 2 * *f / (here + slope_near(l, (float)i - far * x, (float)j - far * y, (float)k - far * z));
+    }
+}
+
 /* One step of the solver at a node: its distance from what its nearer neighbours have along the three axes.
  */
 static float eikonal(float a, float b, float c, float h) {
@@ -328,58 +373,73 @@ static void pass_over(float *restrict d, const float *restrict rough, int n) {
     }
 }
 
-/* All distances of the finest level. */
-static bool distances(float *out, const level *finest, const level *rough, int times) {
-    float *d = malloc(nodes(rough) * sizeof *d);
-    bool done = d && roughly(d, rough);
-    if (done) {
+/* The distances of the planes from k0 on, up to but not k1. */
+static bool distances(float *out, const level *l, const level *rough, const float *far, int k0, int k1) {
+    bool done = true;
+    int times = (l->nx - 1) / (rough->nx - 1);
 #pragma omp parallel reduction(&& : done)
-        {
-            float *run = malloc(((size_t)finest->nx + rough->nx) * sizeof *run);
-            done = run != NULL;
-#pragma omp for schedule(static)
-            for (int k = 0; k < finest->nz; k++)
-                for (int j = 0; run && j < finest->ny; j++) {
-                    float *row = out + at(finest, 0, j, k);
-                    over_slope(row, finest, j, k);
-                    rough_row(run + rough->nx, run, rough, d, times, finest->nx, j, k);
-                    pass_over(row, run + rough->nx, finest->nx);
-                }
-            free(run);
-        }
+    {
+        float *run = malloc(((size_t)l->nx + rough->nx) * sizeof *run);
+        done = run != NULL;
+#pragma omp for schedule(dynamic, 1)
+        for (int k = k0; k < k1; k++)
+            for (int j = 0; run && j < l->ny; j++) {
+                float *row = out + at(l, 0, j, k - k0);
+                over_slope(row, l, j, k);
+                if (j > 0 && j < l->ny - 1 && k > 0 && k < l->nz - 1) mind_the_foot(row, l, j, k);
+                rough_row(run + rough->nx, run, rough, far, times, l->nx, j, k);
+                pass_over(row, run + rough->nx, l->nx);
+            }
+        free(run);
     }
-    free(d);
     return done;
 }
 
 /* ---- coefficients ---- */
 
-/* What lies below the box repeats its lowest section: the row below the corner that of the row above it. */
-static int mirrored(int j) { return j == 0 ? 1 : j; }
-static int inside(int j, int n) { return j < n ? j : n - 1; }
-
-static void filter_row(float *restrict out, const float *d, const level *l, int j, int k) {
-    const float *here = d + at(l, 0, mirrored(j), k);
-    const float *ya = d + at(l, 0, mirrored(mirrored(j) - 1), k),
-                *yb = d + at(l, 0, inside(mirrored(j) + 1, l->ny), k);
-    const float *za = d + at(l, 0, mirrored(j), k > 0 ? k - 1 : 0),
-                *zb = d + at(l, 0, mirrored(j), inside(k + 1, l->nz));
+/* A row of a plane of distances, between the planes before and after it. What lies below the box repeats its
+ * lowest section: the row below the corner is that of the row above it. */
+static void filter_row(float *restrict out, const float *before, const float *plane, const float *after,
+                       const level *l, int j) {
+    size_t row = l->row, to = (j > 1 ? j : 1) * row;
+    const float *here = plane + to, *za = before + to, *zb = after + to;
+    const float *ya = j > 1 ? here - row : here, *yb = j < l->ny - 1 ? here + row : here;
     int n = l->nx;
     for (int i = 1; i < n - 1; i++)
         out[i] =
             here[i] * 1.75F - .125F * (here[i > 1 ? i - 1 : 1] + here[i + 1] + ya[i] + yb[i] + za[i] + zb[i]);
     out[0] = out[1];
-    out[n - 1] = here[n - 1];
+    for (int i = n - 1; i < l->row; i++) out[i] = here[n - 1];
 }
 
-static void filter(level *out, const float *d) {
+/* The coefficients of the planes from k0 on, up to but not k1, from the distances from plane d0 on. */
+static void filter(float *out, const float *d, const level *l, int d0, int k0, int k1) {
+    size_t plane = (size_t)l->row * l->ny;
 #pragma omp parallel for schedule(static)
-    for (int k = 0; k < out->nz; k++)
-        for (int j = 0; j < out->ny; j++) {
-            float *row = out->f + at(out, 0, j, k);
-            filter_row(row, d, out, j, k);
-            for (int i = out->nx; i < out->row; i++) row[i] = row[out->nx - 1];
-        }
+    for (int k = k0; k < k1; k++) {
+        const float *here = d + (k - d0) * plane;
+        const float *before = k > 0 ? here - plane : here, *after = k < l->nz - 1 ? here + plane : here;
+        for (int j = 0; j < l->ny; j++)
+            filter_row(out + (k - k0) * plane + j * (size_t)l->row, before, here, after, l, j);
+    }
+}
+
+/* The finest level's field becomes its coefficients, a slab of planes at a time. A slab is put back when the
+ * distances of the next one, which look back into it for feet, are known. */
+static bool finish(level *l, const level *rough, const float *far) {
+    size_t plane = (size_t)l->row * l->ny;
+    float *d = run_of((SLAB + 2) * plane), *c = run_of(SLAB * plane);
+    bool done = d && c;
+    for (int k0 = 0; done && k0 < l->nz; k0 += SLAB) {
+        int k1 = k0 + SLAB < l->nz ? k0 + SLAB : l->nz, d0 = k0 > 0 ? k0 - 1 : 0;
+        done = distances(d, l, rough, far, d0, k1 < l->nz ? k1 + 1 : k1);
+        if (k0 > 0) memcpy(l->f + (k0 - SLAB) * plane, c, SLAB * plane * sizeof *c);
+        filter(c, d, l, d0, k0, k1);
+        if (k1 == l->nz) memcpy(l->f + k0 * plane, c, (k1 - k0) * plane * sizeof *c);
+    }
+    free(d);
+    free(c);
+    return done;
 }
 
 /* ---- in all ---- */
@@ -389,8 +449,6 @@ static void level_clear(level *l) {
     free(l->open);
     *l = (level){0};
 }
-
-static float *run_of(size_t n) { return aligned_alloc(64, (n * sizeof(float) + 63) / 64 * 64); }
 
 static bool level_make(level *l, const ground *g, int times, bool opens) {
     *l = (level){.nx = (g->nx - 1) / times + 1, .ny = (g->ny - 1) / times + 1, .nz = (g->nz - 1) / times + 1};
@@ -415,16 +473,15 @@ static bool pyramid(level *made, const ground *g, const lw_head *head, int level
 }
 
 bool ground_fill(ground *g, const lw_head *head, int levels) {
-    level made[LEVELS_MAX] = {0};
-    bool done = levels < LEVELS_MAX && pyramid(made, g, head, levels);
-    float *d = done ? run_of(nodes(&made[0])) : NULL;
-    done = d && distances(d, &made[0], &made[levels - 1], 1 << (levels - 1));
+    level made[LEVELS_MAX] = {0}, *rough = &made[levels - 1];
+    bool done = pyramid(made, g, head, levels);
+    float *far = done ? run_of(nodes(rough)) : NULL;
+    done = far && roughly(far, rough) && finish(&made[0], rough, far);
     if (done) {
-        filter(&made[0], d);
         g->at = made[0].f;
         made[0].f = NULL;
     }
     for (int n = 0; n <= levels; n++) level_clear(&made[n]);
-    free(d);
+    free(far);
     return done;
 }
