@@ -37,12 +37,12 @@
  * its distance.
  *
  * Below, a measured head's bust ends on a flat base, which a body does not: hair can be longer than the bust
- * is high. So the box ends 2 cm above the base, and what is below it repeats the section there: an upright
- * column in place of the body, without slope up or down. The sculptor's bowl has drawn the
- * bust in under the shoulders by then. Hair that hangs over a shoulder or down the back therefore leaves the
- * bust at the shoulder's tip or where the back turns under, and hangs free past the end, clear of the column;
- * it cannot swing in under the bust. Chest and back below that are not modelled: hair that would lie on them
- * hangs straight down in front of them. A sphere and an ellipsoid stand free, and below them is air. */
+ * is high. So the box ends 2 cm above the base, and what is below it repeats the section there, without slope
+ * up or down: chest and back go straight down, as on a body they about do, and hair that hangs in front of
+ * the shoulder or down the back lies on them however long it is. To the sides the sculptor's bowl has drawn
+ * the bust in by 4 cm from the tips of the shoulders by then, and there are no arms: what hangs over a
+ * shoulder's tip hangs free. Nothing can swing in under the bust. A sphere and an ellipsoid stand free, and
+ * below them is air. */
 #ifndef LW_CORE_GROUND_H
 #define LW_CORE_GROUND_H
 
@@ -66,7 +66,7 @@ typedef struct ground {
 ground_options ground_default(void);
 
 /* Samples the bust. The head is not needed afterwards. Same bits for any number of threads. Peak memory is
- * twice what it keeps. Errors: a spacing out of range; more than 2e8 samples; memory. */
+ * half as much again as what it keeps. Errors: a spacing out of range; more than 2e8 samples; memory. */
 lw_status ground_new(ground **out, const lw_head *head, const ground_options *options, lw_error *error);
 void ground_free(ground *g);
 
