@@ -666,6 +666,89 @@ typedef struct lw_strands {
     double *hairs;    /* count: real hairs that it stands for */
 } lw_strands;
 
+/* ---- one hair at rest ---------------------------------------------------------------------- */
+
+/* The ground that a hair may lie on: the signed distance from p to it, metres, below zero inside, and its
+ * gradient (never NULL), about a unit vector where the distance is small. Must be smooth to the second
+ * derivative wherever it is less than the skin away, and give the same answer every time. */
+typedef double (*lw_ground)(lw_vec3 *gradient, lw_vec3 p, const void *context);
+
+/* One hair: an inextensible elastic rod, clamped at its root, with its own weight, a load at its tip, natural
+ * curl and a ground to lie on. Every value is checked; the range stands in brackets. */
+typedef struct lw_rod {
+    double length;  /* metres [1e-4, 10] */
+    double weight;  /* newtons per metre of hair [0, 1e3] */
+    double bend[2]; /* bending stiffness about the first and second axis of the section, N m^2 [1e-20, 1e3] */
+    double twist;   /* twisting stiffness, N m^2 [1e-20, 1e3]; no two of the three 1e6 times apart */
+    double
+        curl[3];     /* natural curvature about the two axes, and natural twist, 1/m: at rest without loads a
+                        helix of radius k/(k^2 + t^2) and pitch 2 pi t/(k^2 + t^2), k^2 = curl[0]^2 + curl[1]^2, t
+                        =     curl[2], right-handed where t > 0. At most 2 radians of it between neighbouring nodes */
+    double diameter; /* of the fibre, metres: natural curl may not be tighter; 0 not told */
+    double tip_load; /* newtons, along `down` [0, 1e3] */
+    int nodes;       /* evenly spaced, root and tip among them [3, 256] */
+    lw_vec3 root;    /* metres */
+    lw_vec3 tangent; /* in which it leaves its root; any length > 0 */
+    lw_vec3 section; /* first axis of the section at the root, made square to the tangent; the second is
+                        tangent x first */
+    lw_vec3 down;    /* in which weight and tip load pull; any length > 0 */
+    lw_vec3 lean; /* the side to which a hair goes that stands in balance and cannot stay; any length > 0 */
+    const lw_vec3 *start; /* the held pose: nodes - 1 directions, edge by edge, any length > 0; NULL straight
+                             out along the tangent */
+    lw_ground ground;     /* NULL none */
+    const void *context;  /* handed to ground */
+    double skin;          /* metres over which the ground takes up its load: nodes lie that far off it or less
+                             [1e-7, length / 4] */
+    int iterations;       /* at most so many [1, 100000] */
+} lw_rod;
+
+typedef struct lw_rod_report {
+    bool at_rest; /* false: ran out of iterations, and the pose is the lowest that was reached */
+    int iterations;
+    double residual; /* largest moment out of balance at a node, as a share of the largest that stiffness and
+                        loads can make */
+    double energy;   /* joules; with `start`, that of the held pose less what was given off */
+    double started;  /* energy of the held pose, joules */
+} lw_rod_report;
+
+/* Axes of a section, unit and square to each other; tangent = first x second. */
+typedef struct lw_frame {
+    lw_vec3 first, second, tangent;
+} lw_frame;
+
+/* A straight round hair of 160 mm, 70 micrometres, 4 GPa, 1320 kg/m^3, leaving the origin along x, its
+ * section's first axis along z; 24 nodes, gravity down y, lean to x, no ground, a skin of .1 mm, at most 2000
+ * iterations. */
+lw_rod lw_rod_default(void);
+
+/* Stiffness and weight of a fibre: sets bend, twist, weight and diameter. `diameter` is that of the round
+ * fibre of the same section area, metres; `ellipticity` (1 or more) the longer semi-axis of the section over
+ * the shorter, a / b. The longer lies along the section's first axis, so bend[0] = E pi a b^3 / 4 is the
+ * easier way and bend[1] = E pi a^3 b / 4 the stiffer. twist = twist_ratio * sqrt(bend[0] * bend[1]). modulus
+ * E in pascals, density in kg/m^3, weight under 9.80665 m/s^2. */
+void lw_rod_fibre(lw_rod *out, double modulus, double density, double diameter, double ellipticity,
+                  double twist_ratio);
+
+/* Where the hair comes to rest: node[nodes], and unless NULL the section's axes there, frame[nodes], and a
+ * report. It is let go from the held pose and its energy only falls, in steps in which no node turns by more
+ * than half a radian, until it is least; never at a saddle: from there it goes on downhill, toward `lean`
+ * where both ways fall alike. Discretisation, which of several equilibria that is, and accuracy:
+ * docs/model.md, "One hair at rest". The discrete equilibrium is found to about 1e-10 of the length; it
+ * differs from the rod's by an error of second order in 1 / nodes. LW_ERROR_ARGUMENT where a value is out of
+ * range, where the root lies in the ground, and where the ground gives no number. Takes time in proportion to
+ * iterations * nodes, cubed where it lies on the ground. */
+lw_status lw_rod_rest(lw_vec3 *node, lw_frame *frame, lw_rod_report *report, const lw_rod *rod,
+                      lw_error *error);
+
+/* Energy of a pose in joules, frame[nodes], the first of which must be the clamp's: bending, twist, weight,
+ * tip load and ground, as docs/model.md defines them. node (may be NULL) gets the places. NAN where the rod
+ * would be refused. */
+double lw_rod_energy(lw_vec3 *node, const lw_rod *rod, const lw_frame *frame);
+
+/* Moments in the edges of a pose, moment[nodes - 1] in N m along the section's axes: stiffness times what
+ * curvature and twist exceed the natural ones by. False, and nothing, where the rod would be refused. */
+bool lw_rod_moments(lw_vec3 *moment, const lw_rod *rod, const lw_frame *frame);
+
 /* ---- readings ----------------------------------------------------------------------------- */
 
 typedef enum lw_shape { LW_SHAPE_NONE, LW_ROUND, LW_SQUARE, LW_TRIANGULAR, LW_SHAPE_MIXED } lw_shape;

@@ -20,7 +20,7 @@ import unittest
 PROGRAM = os.environ["LW_PROGRAM"]
 SOURCE = pathlib.Path(os.environ["LW_SOURCE"])
 FINE, INPUT, USAGE, MACHINE = 0, 1, 2, 3
-COMMANDS = ["predict", "head", "compare", "export", "explain", "schema", "help", "version"]
+COMMANDS = ["predict", "head", "compare", "export", "strand", "explain", "schema", "help", "version"]
 WARNINGS = ["cuts nothing", "untouched section", "too short", "line too long", "through the head", "out of reach",
             "uneven halves", "empty section"]
 HEADER = "hair,x,y,z,nx,ny,nz,section,step,panel,length,before,lies,held,end_x,end_y,end_z"

@@ -23,6 +23,8 @@ typedef enum option_kind {
     OPTION_FLAG,
     OPTION_FILE,
     OPTION_WHOLE,   /* low to high */
+    OPTION_NUMBER,  /* low to high, in the unit that the name says */
+    OPTION_NUMBERS, /* three of them with commas */
     OPTION_LENGTH,  /* low to high in cm; also written with "cm" or "in" */
     OPTION_LENGTHS, /* three of them with commas */
     OPTION_WORD,    /* one of `words` */
@@ -44,7 +46,8 @@ typedef struct value {
     const char *text;
     uint64_t whole;
     double length[3]; /* metres */
-    int word;         /* index into `words` */
+    double number[3];
+    int word; /* index into `words` */
 } value;
 
 typedef struct arguments {

@@ -89,6 +89,29 @@ static int read_lengths(value *out, const option *o, const char *text, int count
     return EXIT_FINE;
 }
 
+/* A plain decimal number at the start of text; *rest is where it ends, NULL where there is none. */
+static double number_at(const char *text, const char **rest) {
+    char *end;
+    double number = strtod(text, &end);
+    const char *first = text + (text[0] == '-');
+    bool plain = isdigit((unsigned char)first[0]) || first[0] == '.';
+    *rest = plain && isfinite(number) && !strpbrk(text, "xX") ? end : NULL;
+    return number;
+}
+
+static int read_numbers(value *out, const option *o, const char *text, int count) {
+    const char *rest = text;
+    for (int i = 0; i < count; i++) {
+        out->number[i] = number_at(rest, &rest);
+        if (!rest || *rest != (i < count - 1 ? ',' : '\0')) return bad_value(o, text);
+        if (out->number[i] < o->low || out->number[i] > o->high)
+            return complain(EXIT_USAGE, o->help, "--%s is from %g to %g, not %s", o->name, o->low, o->high,
+                            text);
+        rest++;
+    }
+    return EXIT_FINE;
+}
+
 static int read_word(value *out, const option *o, const char *text) {
     int n = 0;
     for (; o->words[n]; n++)
@@ -124,6 +147,10 @@ static int read_value(value *out, const option *o, const char *text) {
         return text[0] ? EXIT_FINE : bad_value(o, text);
     case OPTION_WHOLE:
         return read_whole(out, o, text);
+    case OPTION_NUMBER:
+        return read_numbers(out, o, text, 1);
+    case OPTION_NUMBERS:
+        return read_numbers(out, o, text, 3);
     case OPTION_LENGTH:
         return read_lengths(out, o, text, 1);
     case OPTION_LENGTHS:
