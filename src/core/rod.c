@@ -148,7 +148,7 @@ static bool leave_saddle(descent *d) {
 static bool polish(descent *d) {
     double *fresh = d->lean;
     double energy = try_step(d, 1);
-    if (!(energy <= d->energy + 1e-14 * d->r->moment)) return false;
+    if (!(energy <= d->energy + 1e-14 * (fabs(d->energy) + d->r->moment))) return false;
     rod_variation(fresh, NULL, d->r, d->trial, d->trial_at);
     if (!(dot(fresh, fresh, d->n) < dot(d->slope, d->slope, d->n))) return false;
     accept(d, energy);
