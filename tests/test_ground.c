@@ -103,8 +103,8 @@ static part part_of(const lw_head *head, lw_vec3 p) {
  * than the bust. */
 static void test_surface(void **state) {
     (void)state;
-    static const double worst[PARTS] = {.1 * MM, 1.2 * MM, .9 * MM, .02 * MM};
-    static const double usual[PARTS] = {.003 * MM, .25 * MM, .05 * MM, .004 * MM}; /* 98 % */
+    static const double worst[PARTS] = {.1 * MM, .6 * MM, .7 * MM, .02 * MM};
+    static const double usual[PARTS] = {.003 * MM, .15 * MM, .05 * MM, .004 * MM}; /* 98 % */
     for (int i = 0; i < PEOPLE; i++) {
         const ground *g = grounds[i];
         lw_mesh mesh = mesh_of(heads[i], .003);

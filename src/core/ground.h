@@ -22,9 +22,9 @@
  * field climbs more slowly or faster than a distance (.7 on the shoulders, .2 in folds of the ear), that has
  * been divided out. Adding a constant moves the surface by so much. At the default spacing the surface lies
  * within .005 mm of the bust's on the scalp, the neck and the shoulders, but for .1 mm in the crease where
- * the ear's root meets the hairline; within .25 mm on 98 % of the ear and .05 mm on 98 % of the face. What
+ * the ear's root meets the hairline; within .15 mm on 98 % of the ear and .05 mm on 98 % of the face. What
  * bends more sharply than the samples lie apart comes out rounder: folds inside the ear are filled by up
- * to 1.1 mm, its edges sunk by up to .25, eyelids and the corners of the mouth off by up to .8.
+ * to .5 mm, its edges sunk by up to .25, eyelids and the wings of the nose off by up to .6.
  * tests/test_ground.c holds this.
  *
  * Further away, on either side, it passes over into a rough distance, right to a few millimetres, whose

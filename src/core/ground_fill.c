@@ -36,14 +36,6 @@
 #define SLAB 16     /* planes; more than FOOT and what round a foot is looked at */
 #define LEVELS_MAX 8
 
-typedef struct level {
-    int nx, ny, nz, row;
-    double spacing;
-    float *f;      /* (k * ny + j) * row + i */
-    uint8_t *open; /* the cell from node (i, j, k) on: whether the next level is asked for in it */
-} level;
-
-static size_t at(const level *l, int i, int j, int k) { return ((size_t)k * l->ny + j) * l->row + i; }
 static size_t nodes(const level *l) { return (size_t)l->row * l->ny * l->nz; }
 
 static float *run_of(size_t n) { return aligned_alloc(64, (n * sizeof(float) + 63) / 64 * 64); }
@@ -475,12 +467,16 @@ static bool pyramid(level *made, const ground *g, const lw_head *head, int level
 bool ground_fill(ground *g, const lw_head *head, int levels) {
     level made[LEVELS_MAX] = {0}, *rough = &made[levels - 1];
     bool done = pyramid(made, g, head, levels);
+    snaps sharp = {0};
+    done = done && snaps_find(&sharp, g, head, &made[0], &made[1]);
     float *far = done ? run_of(nodes(rough)) : NULL;
     done = far && roughly(far, rough) && finish(&made[0], rough, far);
     if (done) {
         g->at = made[0].f;
         made[0].f = NULL;
+        snaps_apply(g, &sharp);
     }
+    free(sharp.at);
     for (int n = 0; n <= levels; n++) level_clear(&made[n]);
     free(far);
     return done;
