@@ -11,6 +11,17 @@ typedef struct bust_style {
     double man;
 } bust_style;
 
+/* Heights above the tragions at which the sculpture has what ends of hair are told by (lw_head_level). */
+#define BUST_BROW 38.4
+#define BUST_EYE 19
+#define BUST_CHEEKBONE                                                                                       \
+    0 /* where the hull's cheeks stand out furthest, between straight ahead and the side                     \
+       */
+#define BUST_UPPER_LIP (-45.6)
+#define BUST_LOWER_LIP (-52.4)
+#define BUST_CHIN (-97)    /* the plane under the jaw, below the chin */
+#define BUST_COLLAR (-133) /* where the neck, seen from the front, slopes at 45 degrees into the shoulder */
+
 double bust_hull(lw_vec3 q, bust_style style); /* bust_hull.c: the face without its features */
 double bust_face(lw_vec3 q, bust_style style); /* bust_face.c: brow to jaw, without the neck */
 double bust_torso(lw_vec3 q, double neck,

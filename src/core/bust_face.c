@@ -62,8 +62,8 @@ static double mouth(lw_vec3 q, double face, bust_style style) {
     double soft = sqrt(q.x * q.x + 1) - 1;
     double bow = 1.2 * exp(-(soft - 5) * (soft - 5) / 16) - 0.9 * exp(-soft * soft / 8);
     double middle = exp(-soft * soft / 60);
-    lip upper = {-45.6, 97, 6.2 + .5 * full + bow, 3.2 + .7 * middle, 4.7 + .3 * full, 26, -.2, .25};
-    lip lower = {-52.4, 96.6, 4.6, 6.4 + .6 * full, 5.6 + .3 * full, 24.5, -3, -.1};
+    lip upper = {BUST_UPPER_LIP, 97, 6.2 + .5 * full + bow, 3.2 + .7 * middle, 4.7 + .3 * full, 26, -.2, .25};
+    lip lower = {BUST_LOWER_LIP, 96.6, 4.6, 6.4 + .6 * full, 5.6 + .3 * full, 24.5, -3, -.1};
     double philtrum = bump(q.x / 4) - .4 * bump((soft - 5.5) / 3.5);
     double f = face + (q.z > 80 ? .9 * philtrum * bump((q.y + 34) / 10) : 0);
     f = bust_join(f, lip_distance(q, &lower), 6);
@@ -72,13 +72,13 @@ static double mouth(lw_vec3 q, double face, bust_style style) {
 
 /* The eyebrow, a low arched band. */
 static double eyebrow(lw_vec3 q, double face) {
-    double u = (q.x - 29) / 22, line = 38.4 - 4 * u * u + 1.6 * u, half = 4.6 - 1.4 * u;
+    double u = (q.x - 29) / 22, line = BUST_BROW - 4 * u * u + 1.6 * u, half = 4.6 - 1.4 * u;
     return q.z > 30 ? face - .9 * bump((q.y - line) / half) * bump(u) : face;
 }
 
 /* Ball and lids; the lids are a shell round the ball, slit open. */
 static double eye(lw_vec3 q, double face) {
-    lw_vec3 c = v3(31.8, 19, 68.2);
+    lw_vec3 c = v3(31.8, BUST_EYE, 68.2);
     double far = v3_norm(v3_sub(q, c));
     if (far > 40) return face;
     lw_vec3 e = v3(q.x, q.y, q.z + .18 * (q.x - c.x)); /* turned a little outward */

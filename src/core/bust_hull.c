@@ -76,6 +76,6 @@ double bust_hull(lw_vec3 q, bust_style style) {
     double r = o.r * (1 - (.02 + .08 * (1 - style.man)) * jaw);
     double across = o.around * turn / far, along = o.down / 10;
     double side = (level - r) / sqrt(1 + across * across + along * along);
-    double under = (-97 - q.y) * .952 - (q.z - 84) * .306; /* the plane under the jaw */
+    double under = (BUST_CHIN - q.y) * .952 - (q.z - 84) * .306; /* the plane under the jaw */
     return bust_meet(side, under, 10);
 }
