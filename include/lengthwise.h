@@ -3,6 +3,7 @@
  * This is the whole public interface. It runs in one direction:
  *
  *   tape measures -> lw_head -> lw_scalp (roots) -> lw_cut (lengths, panels, warnings) -> lw_reading
+ *   hairs as they lie, lw_strands -> lw_fallen (outlines, weight line, perimeter)
  *
  * Frame: right-handed, x to the client's left, y up, z to the front; the origin is midway between
  * the tragions. Units: metres, radians, kilograms, seconds; angles in the plan file and on the
@@ -818,6 +819,115 @@ void lw_reading_clear(lw_reading *reading);
 
 /* The landmark nearest to a point, for telling where something is. */
 lw_landmark lw_head_nearest_landmark(const lw_head *head, lw_vec3 p);
+
+/* ---- what the fallen cut reads as ----------------------------------------------------------- */
+
+/* Levels of the bust, from the top, by which the trade tells where ends lie. */
+typedef enum lw_level {
+    LW_BROW,
+    LW_EYE,
+    LW_CHEEKBONE,
+    LW_LIP, /* where the lips meet */
+    LW_CHIN,
+    LW_COLLAR, /* where the neck turns out into the shoulder */
+    LW_LEVEL_COUNT
+} lw_level;
+
+/* "brow" …; "" out of range. */
+const char *lw_level_name(lw_level id);
+
+/* The level's height y on this bust, metres, as the face is sculpted; NAN on a verification head, which has
+ * no face. */
+double lw_head_level(const lw_head *head, lw_level id);
+
+/* A height in words: "at the chin" within 1 cm of a level, else "between lip and chin", "above the brow",
+ * "below the collar"; "" on a verification head. Never longer than 31 bytes; cut off at size. */
+void lw_level_words(char *out, size_t size, const lw_head *head, double height);
+
+/* From where a shape is looked at. Left and right are the client's. */
+typedef enum lw_view {
+    LW_VIEW_FRONT,
+    LW_VIEW_BACK,
+    LW_VIEW_LEFT,
+    LW_VIEW_RIGHT,
+    LW_VIEW_ABOVE, /* of what lies above the collar: shoulders would hide the rest */
+    LW_VIEW_COUNT
+} lw_view;
+
+/* A closed line, counter-clockwise as the viewer sees it, in the head's frame: the coordinate along the view
+ * is 0. */
+typedef struct lw_outline {
+    int count;
+    lw_vec3 *at;
+} lw_outline;
+
+/* The part of the bust that lies on the level way from a point to the axis. */
+typedef enum lw_over {
+    LW_OVER_NOTHING,
+    LW_OVER_SCALP,
+    LW_OVER_FACE, /* in front of the tragions and above the chin */
+    LW_OVER_EAR,
+    LW_OVER_NECK,
+    LW_OVER_SHOULDER /* all that is below the collar */
+} lw_over;
+
+const char *lw_over_name(lw_over over); /* "scalp" …; "" for nothing and out of range */
+
+#define LW_BEARINGS 72 /* round the upright axis through the star centre, 5 degrees apart */
+
+/* The ends of the hair at one bearing: those within 7.5 degrees of it. Metres; NAN where there is none. */
+typedef struct lw_around {
+    double bearing;       /* radians from straight to the front, positive to the client's left */
+    double hairs;         /* real hairs that end here */
+    double perimeter;     /* height of the lowest ends: 2nd percentile by hairs */
+    double perimeter_far; /* their distance from the axis */
+    lw_over over;         /* what they lie over */
+    double weight;        /* height of the weight line */
+    double weight_far;    /* its distance from the axis */
+    double piled;     /* share of the hairs here that pile up below it, beyond what layers would; 0 none */
+    double sharpness; /* share of the hairs here that end within 1 cm of it: 1 all on one line; 0 none */
+} lw_around;
+
+typedef enum lw_side { LW_SIDE_FRONT, LW_SIDE_LEFT, LW_SIDE_BACK, LW_SIDE_RIGHT, LW_SIDE_COUNT } lw_side;
+
+/* A quarter of the way round: medians over its bearings. NAN where there is none. */
+typedef struct lw_side_reading {
+    double hairs;
+    double perimeter;
+    double weight; /* NAN unless half of the bearings with hair have a weight line */
+    double piled, sharpness;
+} lw_side_reading;
+
+/* Hair over one patch of the scalp, 10 degrees by 10 as seen from the star centre. */
+typedef struct lw_patch {
+    double bearing, rise;    /* its middle, radians */
+    double hairs;            /* real hairs that grow on it or pass over it */
+    double stands_off, mean; /* how far hair stands off: 95th percentile by hairs, and mean; metres */
+} lw_patch;
+
+typedef struct lw_fallen {
+    lw_outline outline[LW_VIEW_COUNT];
+    double width, width_height; /* largest breadth of the hair above the collar, and at which height y */
+    double depth, depth_height; /* the same from front to back */
+    int patch_count;
+    lw_patch *patches;
+    double thickness; /* mean of stands_off over the scalp by area */
+    lw_around around[LW_BEARINGS];
+    lw_side_reading side[LW_SIDE_COUNT];
+    double level[LW_LEVEL_COUNT];    /* lw_head_level */
+    double ends[LW_LEVEL_COUNT + 1]; /* share of hairs that end above the brow, between brow and eye … below
+                                        the collar; all 0 on a verification head */
+    double standing;                 /* share of hairs that stand up */
+    double standing_at[LW_LANDMARK_COUNT]; /* the same of those that grow nearest to each landmark */
+} lw_fallen;
+
+/* Reads the shape that hairs have at rest, whoever brought them there; docs/model.md defines each reading.
+ * section_area is of one fibre, m^2. Does not depend on the order of the hairs or the number of threads, to
+ * the bit; takes time in proportion to the metres of hair. Points that are not finite or farther than 10 m
+ * from the origin are an LW_ERROR_ARGUMENT. Call lw_fallen_clear when done. */
+lw_status lw_fallen_new(lw_fallen *out, const lw_head *head, const lw_strands *strands, double section_area,
+                        lw_error *error);
+void lw_fallen_clear(lw_fallen *fallen);
 
 #ifdef __GNUC__
 #pragma GCC visibility pop

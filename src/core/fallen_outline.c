@@ -1,0 +1,232 @@
+/* The outlines of hair and bust together, and how wide and deep the hair is.
+ *
+ * Hair is given its own thickness: a strand lays as much of it into a picture as the fibres that it stands
+ * for, side by side. Where they cover half of a pixel, there is something to see; so a stray hair does not
+ * decide, and a thinned edge counts for what it lets through. A percentile of how far hairs reach would do
+ * the first, but not tell an edge of many short hairs from one of few long ones, and it needs a centre, as
+ * seen from which a shape that hangs over the neck is met twice. The outline is the largest line round what
+ * hair or bust covers by half.
+ *
+ * Front and back are one outline, seen from its two sides, and so are left and right. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "contour.h"
+#include "fail.h"
+#include "fallen.h"
+#include "raster.h"
+#include "vec.h"
+
+#define PIXEL 2e-3 /* metres, or more where the picture would have more than MOST of them across */
+#define MOST 1200
+#define CELL 6e-3 /* metres: edges of the bust's triangles, whose chords lie 1e-4 m under a head's arcs */
+#define RIM 2     /* pixels round all that there is */
+#define PIECE 1   /* places: hair is laid down in pieces of at most this */
+
+enum { PLACES = 2 }; /* in a pixel, each way: hair covers some of them and not others */
+
+typedef struct picture {
+    raster hair, bust;
+    int wide, high; /* places */
+    int64_t *laid;  /* steps of hairs times steps of length, per place */
+    int64_t *row;   /* one row or column of it */
+    float *line;    /* one row or column of the shares */
+    int blur;       /* places that a strand is wide: odd */
+    int gap;        /* pixels between strands, about */
+} picture;
+
+static const raster_view views[3] = {
+    {0, 1, 1, 1, -INFINITY}, {2, 1, -1, 1, -INFINITY}, {0, 2, 1, -1, -INFINITY}};
+enum { FRONT, LEFT, ABOVE };
+
+typedef struct bounds {
+    double across, low, high; /* the farthest from the middle line; heights */
+} bounds;
+
+static void widen(bounds *b, const raster_view *view, lw_vec3 p) {
+    double v = raster_v(view, p);
+    b->across = fmax(b->across, fabs(raster_u(view, p)));
+    b->low = fmin(b->low, v);
+    b->high = fmax(b->high, v);
+}
+
+static void frame(picture *out, const fallen_hairs *h, const lw_mesh *bust, raster_view view, double fibre) {
+    bounds b = {0, 0, 0};
+    size_t points = (size_t)h->strands->count * (size_t)h->strands->nodes;
+    for (int i = 0; i < bust->vertex_count; i++) widen(&b, &view, bust->position[i]);
+    for (size_t i = 0; i < points; i++) widen(&b, &view, h->strands->at[i]);
+    double pixel = fmax(PIXEL, fmax(2 * b.across, b.high - b.low) / MOST);
+    double hairs = h->strands->count ? (double)h->total * h->step / h->strands->count : 0;
+    double strand = hairs * fibre * PLACES / pixel;
+    out->blur = 1 + 2 * (int)fmin(fmax(round((strand - 1) / 2), 0), 50);
+    double apart = sqrt(lw_head_scalp_area(h->head) / fmax(h->strands->count, 1));
+    out->gap = (int)fmin(fmax(round(apart / pixel), 1), 10);
+    int rim = RIM + out->blur + 2 * out->gap;
+    raster r = {.view = view, .pixel = pixel};
+    r.middle = (int)ceil(b.across / pixel) + rim;
+    r.low = (int)floor(b.low / pixel) - rim;
+    r.wide = 2 * r.middle + 1;
+    r.high = (int)ceil(b.high / pixel) + rim + 1 - r.low;
+    out->hair = out->bust = r;
+    out->wide = r.wide * PLACES;
+    out->high = r.high * PLACES;
+}
+
+static void lay(picture *out, lw_vec3 p, int64_t amount) {
+    const raster *r = &out->hair;
+    if (p.y < r->view.floor) return;
+    double shift = (PLACES - 1) / 2.0;
+    int column = (int)lround((raster_u(&r->view, p) / r->pixel + r->middle) * PLACES + shift);
+    int row = (int)lround((raster_v(&r->view, p) / r->pixel - r->low) * PLACES + shift);
+    out->laid[(size_t)row * (size_t)out->wide + (size_t)column] += amount;
+}
+
+static void lay_strand(picture *out, const fallen_hairs *h, int i) {
+    const lw_vec3 *at = fallen_strand(h, i);
+    for (int k = 1; k < h->strands->nodes; k++) {
+        lw_vec3 way = v3_sub(at[k], at[k - 1]);
+        double u = raster_u(&out->hair.view, way), v = raster_v(&out->hair.view, way), seen = hypot(u, v);
+        int pieces = (int)ceil(seen * PLACES / (PIECE * out->hair.pixel));
+        for (int j = 0; j < pieces; j++)
+            lay(out, v3_along(at[k - 1], way, (j + .5) / pieces),
+                h->weight[i] * llround(seen / pieces * FALLEN_METRE));
+    }
+}
+
+/* Spreads a row or column of n pixels, `stride` apart, evenly over the width of a strand. */
+static void spread(picture *p, int64_t *laid, int n, int stride) {
+    int half = p->blur / 2;
+    int64_t sum = 0;
+    for (int i = 0; i < n; i++) p->row[i] = laid[(size_t)i * (size_t)stride];
+    for (int i = 0; i < half; i++) sum += p->row[i];
+    for (int i = 0; i < n; i++) {
+        if (i + half < n) sum += p->row[i + half];
+        if (i > half) sum -= p->row[i - half - 1];
+        laid[(size_t)i * (size_t)stride] = sum;
+    }
+}
+
+/* What of a pixel hair covers: fibres that lie side by side in a place cover no more than all of it. */
+static void shade(picture *p, double step, double fibre) {
+    raster *r = &p->hair;
+    for (int y = 0; y < p->high; y++) spread(p, p->laid + (size_t)y * (size_t)p->wide, p->wide, 1);
+    for (int x = 0; x < p->wide; x++) spread(p, p->laid + x, p->high, p->wide);
+    double place = r->pixel / PLACES * p->blur, each = step / FALLEN_METRE * fibre / (place * place);
+    for (int y = 0; y < r->high; y++)
+        for (int x = 0; x < r->wide; x++) {
+            double sum = 0;
+            for (int k = 0; k < PLACES * PLACES; k++)
+                sum += fmin(1, each * (double)p->laid[(size_t)(y * PLACES + k / PLACES) * (size_t)p->wide +
+                                                      (size_t)(x * PLACES + k % PLACES)]);
+            r->share[(size_t)y * (size_t)r->wide + (size_t)x] = (float)(sum / (PLACES * PLACES));
+        }
+}
+
+/* Gives n pixels, `stride` apart, the largest of those within `gap` of each, or the smallest. */
+static void stretch(picture *p, float *share, int n, int stride, bool largest) {
+    for (int i = 0; i < n; i++) p->line[i] = share[(size_t)i * (size_t)stride];
+    for (int i = 0; i < n; i++) {
+        int last = i + p->gap < n ? i + p->gap : n - 1;
+        float best = p->line[i];
+        for (int k = i > p->gap ? i - p->gap : 0; k <= last; k++)
+            best = largest ? fmaxf(best, p->line[k]) : fminf(best, p->line[k]);
+        share[(size_t)i * (size_t)stride] = best;
+    }
+}
+
+/* Closes the gaps between strands, which more of them would fill, and leaves edges where they are: widens
+ * what there is and narrows it again. */
+static void close_gaps(picture *p) {
+    raster *r = &p->hair;
+    for (int pass = 0; pass < 2; pass++) {
+        for (int y = 0; y < r->high; y++)
+            stretch(p, r->share + (size_t)y * (size_t)r->wide, r->wide, 1, !pass);
+        for (int x = 0; x < r->wide; x++) stretch(p, r->share + x, r->high, r->wide, !pass);
+    }
+}
+
+/* Where the hair reaches farthest from side to side, not below `floor`. The lowest of equals. */
+static void read_reach(double *reach, double *height, const raster *hair, double floor) {
+    double from, to;
+    *reach = 0;
+    *height = (double)NAN;
+    for (int row = 0; row < hair->high; row++) {
+        double y = (row + hair->low) * hair->pixel;
+        if (y < floor || !raster_reach(&from, &to, hair, row) || !(to - from > *reach)) continue;
+        *reach = to - from;
+        *height = y;
+    }
+}
+
+static lw_vec3 in_frame(const raster *r, const double at[2]) {
+    double c[3] = {0};
+    c[r->view.across] = (at[0] - r->middle) * r->pixel * r->view.sign_across;
+    c[r->view.upward] = (at[1] + r->low) * r->pixel * r->view.sign_upward;
+    return v3(c[0], c[1], c[2]);
+}
+
+/* Seen from this side, or from the other. */
+static bool outline(lw_outline *out, const raster *r, const contour *line, bool other) {
+    if (!line->count) return true;
+    out->at = malloc(sizeof *out->at * (size_t)line->count);
+    if (!out->at) return false;
+    out->count = line->count;
+    for (int i = 0; i < line->count; i++) out->at[i] = in_frame(r, line->at[other ? line->count - 1 - i : i]);
+    return true;
+}
+
+/* What hair or bust covers by half. */
+static bool trace(contour *out, picture *p) {
+    size_t pixels = (size_t)p->hair.wide * (size_t)p->hair.high;
+    for (size_t i = 0; i < pixels; i++) p->bust.share[i] = fmaxf(p->bust.share[i], p->hair.share[i]);
+    return contour_largest(out, p->bust.share, p->bust.wide, p->bust.high, .5F);
+}
+
+static bool draw(picture *p, const fallen_hairs *h, const lw_mesh *bust, double fibre) {
+    size_t pixels = (size_t)p->hair.wide * (size_t)p->hair.high;
+    p->hair.share = malloc(sizeof *p->hair.share * pixels);
+    p->bust.share = malloc(sizeof *p->bust.share * pixels);
+    p->laid = calloc((size_t)p->wide * (size_t)p->high, sizeof *p->laid);
+    size_t longest = (size_t)(p->wide > p->high ? p->wide : p->high);
+    p->row = malloc(sizeof *p->row * longest);
+    p->line = malloc(sizeof *p->line * longest);
+    if (!p->hair.share || !p->bust.share || !p->laid || !p->row || !p->line || !raster_cover(&p->bust, bust))
+        return false;
+    for (int i = 0; i < h->strands->count; i++) lay_strand(p, h, i);
+    shade(p, h->step, fibre);
+    close_gaps(p);
+    return true;
+}
+
+static bool read_view(lw_fallen *out, int which, const fallen_hairs *h, const lw_mesh *bust, double fibre) {
+    static const lw_view seen[3][2] = {
+        {LW_VIEW_FRONT, LW_VIEW_BACK}, {LW_VIEW_LEFT, LW_VIEW_RIGHT}, {LW_VIEW_ABOVE, LW_VIEW_ABOVE}};
+    double collar = lw_head_level(h->head, LW_COLLAR), floor = isnan(collar) ? -INFINITY : collar;
+    raster_view view = views[which];
+    if (which == ABOVE) view.floor = floor;
+    picture p = {.laid = NULL};
+    frame(&p, h, bust, view, fibre);
+    contour line = {0, NULL};
+    bool fine = draw(&p, h, bust, fibre);
+    if (fine && which == FRONT) read_reach(&out->width, &out->width_height, &p.hair, floor);
+    if (fine && which == LEFT) read_reach(&out->depth, &out->depth_height, &p.hair, floor);
+    fine = fine && trace(&line, &p) && outline(&out->outline[seen[which][0]], &p.hair, &line, false);
+    if (which != ABOVE) fine = fine && outline(&out->outline[seen[which][1]], &p.hair, &line, true);
+    free(line.at);
+    free(p.laid);
+    free(p.row);
+    free(p.line);
+    free(p.hair.share);
+    free(p.bust.share);
+    return fine;
+}
+
+lw_status fallen_read_outlines(lw_fallen *out, const fallen_hairs *hairs, double thickness, lw_error *error) {
+    lw_mesh bust;
+    lw_status status = lw_mesh_new(&bust, hairs->head, CELL, error);
+    if (status) return status;
+    bool fine = true;
+    for (int i = FRONT; i <= ABOVE; i++) fine = fine && read_view(out, i, hairs, &bust, thickness);
+    lw_mesh_clear(&bust);
+    return fine ? LW_OK : fail_memory(error, "fallen cut");
+}
