@@ -33,9 +33,6 @@ enum {
         .help = (help_)                                                                                      \
     }
 
-/* By draw_side. */
-static const char *const sides[] = {"front", "back", "left", "right", "above", "three-quarter", NULL};
-
 static const option options[] = {
     [KIND] = {.name = "kind",
               .kind = OPTION_WORD,
@@ -89,7 +86,7 @@ static const option options[] = {
     [SIDE] = {.name = "side",
               .kind = OPTION_WORD,
               .argument = "SIDE",
-              .words = sides,
+              .words = picture_sides,
               .help = "From where --png looks: front, back, left or right (of the client), above or "
                       "three-quarter. [front]"},
     [HEIGHT] = {.name = "height",

@@ -6,6 +6,8 @@
 const char *const head_kinds[] = {"adult", "woman", "man", "sphere", "ellipsoid", NULL};
 const char *const hairline_shapes[] = {"rounded", "straight", "receded", "peaked", NULL};
 
+const char *const picture_sides[] = {"front", "back", "left", "right", "above", "three-quarter", NULL};
+
 const char *head_kind_name(lw_head_kind kind) { return head_kinds[kind]; }
 const char *hairline_name(lw_hairline_shape shape) { return hairline_shapes[shape]; }
 

@@ -9,6 +9,8 @@ extern const char *const hairline_shapes[]; /* by lw_hairline_shape; ends with N
 const char *head_kind_name(lw_head_kind kind);
 const char *hairline_name(lw_hairline_shape shape);
 
+extern const char *const picture_sides[]; /* by draw_side; ends with NULL */
+
 /* How fine a mesh of the bust is: "coarse", "normal", "fine"; ends with NULL. Edges of that long, metres, by
  * index into mesh_details; normal where it was not given. */
 extern const char *const mesh_details[];

@@ -74,6 +74,39 @@ draw_bust_options draw_bust_default(void);
 /* A picture of the bust as PNG. */
 lw_status draw_bust(draw_bytes *out, const lw_head *head, const draw_bust_options *options, lw_error *error);
 
+/* ---- the finished head as a picture ---- */
+
+typedef enum draw_hair_colour {
+    DRAW_HAIR_BLACK,
+    DRAW_HAIR_DARK_BROWN,
+    DRAW_HAIR_MID_BROWN,
+    DRAW_HAIR_FAIR,
+    DRAW_HAIR_RED,
+    DRAW_HAIR_GREY, /* white hairs among brown ones */
+    DRAW_HAIR_COLOURS
+} draw_hair_colour;
+
+typedef struct draw_hair_picture_options {
+    draw_side side;
+    int height; /* pixels, 64 to 8192; three quarters as wide */
+    draw_hair_colour colour;
+    double cell;      /* length of the edges of the bust's mesh, metres, .001 to .02; 0: as fine as is seen */
+    bool transparent; /* no background */
+} draw_hair_picture_options;
+
+/* From the front, 1200 pixels high, dark brown, before a pale background. */
+draw_hair_picture_options draw_hair_picture_default(void);
+
+/* A picture as PNG of the bust and of the strands, each shown as the fine hairs that it stands for. Points of
+ * strands lie within 3 m of the head. Same bytes for any number of threads. */
+lw_status draw_hair_picture(draw_bytes *out, const lw_strands *hair, const lw_head *head,
+                            const draw_hair_picture_options *options, lw_error *error);
+
+/* Every hair of the cut as it hangs limp (lw_scalp_hang), hair from higher up on hair from further down.
+ * Reads the subject's plan, head, scalp and cut. */
+lw_status draw_strands_limp(lw_strands *out, const draw_subject *subject, lw_error *error);
+void draw_strands_clear(lw_strands *strands);
+
 /* ---- the bust and its hair as a model ---- */
 
 typedef enum draw_hair {

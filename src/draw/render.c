@@ -184,12 +184,17 @@ static sums pixel(const scene *s, const raster *r, int column, int row) {
     return out;
 }
 
-static colour background(const scene *s, int column, int row) {
-    double x = (column + .5) / s->picture->width - .5, y = (row + .5) / s->picture->height;
+static colour background(int width, int height, int column, int row) {
+    double x = (column + .5) / width - .5, y = (row + .5) / height;
     static const colour top = {.90, .895, .885}, foot = {.76, .75, .735};
     colour c = mix(top, foot, y * y);
     double edge = x * x + (y - .45) * (y - .45);
     return mix(c, (colour){.66, .65, .64}, .35 * fmin(1, edge));
+}
+
+void render_backdrop(double out[3], int width, int height, int column, int row) {
+    colour c = background(width, height, column, row);
+    out[0] = c.r, out[1] = c.g, out[2] = c.b;
 }
 
 static unsigned char coded(double linear) { /* sRGB, IEC 61966-2-1 */
@@ -210,7 +215,7 @@ static void put(const scene *s, sums found, int column, int row) {
         c = (colour){exposed(k * found.colour.r), exposed(k * found.colour.g), exposed(k * found.colour.b)};
         p[3] = (unsigned char)(255 * found.cover + .5);
     } else {
-        add(&c, background(s, column, row), 1 - found.cover);
+        add(&c, background(s->picture->width, s->picture->height, column, row), 1 - found.cover);
     }
     p[0] = coded(c.r), p[1] = coded(c.g), p[2] = coded(c.b);
 }
@@ -277,6 +282,10 @@ static lw_status cast_light(scene *s, lw_error *error) {
     if (!status) status = light_reach(s->key, s->mesh, &key, error);
     light_clear(&sky);
     light_clear(&key);
+    for (int i = 0; !status && i < s->mesh->vertex_count; i++) {
+        if (s->options->sky) s->sky[i] *= s->options->sky[i];
+        if (s->options->key) s->key[i] *= s->options->key[i];
+    }
     return status;
 }
 

@@ -11,8 +11,13 @@ typedef struct render_options {
                             itself is shaded; NULL: the mesh as it is */
     const stage *on;     /* where it comes, in pixels */
     int width, height;
-    bool transparent; /* no background */
+    bool transparent;       /* no background */
+    const float *sky, *key; /* per vertex, 0 to 1: how much of the sky's and of the large lamp's light gets
+                               past what stands before the bust; NULL: all */
 } render_options;
+
+/* The background of a picture of that size at a pixel: red, green and blue, linear. */
+void render_backdrop(double out[3], int width, int height, int column, int row);
 
 /* Same bits for any number of threads. */
 lw_status render(image *out, const render_options *options, lw_error *error);

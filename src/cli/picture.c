@@ -1,0 +1,105 @@
+/* lengthwise picture: the finished head. */
+#include <stdio.h>
+
+#include "complain.h"
+#include "draw.h"
+#include "files.h"
+#include "names.h"
+#include "prediction.h"
+
+enum { OUTPUT, SIDE, COLOUR, HEIGHT, TRANSPARENT, HAIRS_COUNT, SEED, THREADS };
+
+static const char *const colours[] = {"black", "dark-brown", "mid-brown", "fair",
+                                      "red",   "grey",       NULL}; /* by draw_hair_colour */
+
+static const option options[] = {
+    [OUTPUT] = {.name = "output",
+                .letter = 'o',
+                .kind = OPTION_FILE,
+                .argument = "FILE",
+                .help = "Where it goes, as PNG. Always needed."},
+    [SIDE] = {.name = "side",
+              .kind = OPTION_WORD,
+              .argument = "SIDE",
+              .words = picture_sides,
+              .help = "From where it looks: front, back, left or right (of the client), above or "
+                      "three-quarter; front if left out."},
+    [COLOUR] = {.name = "hair",
+                .kind = OPTION_WORD,
+                .argument = "COLOUR",
+                .words = colours,
+                .help = "The colour of the hair: black, dark-brown, which it is if left out, mid-brown, "
+                        "fair, red or grey."},
+    [HEIGHT] = {.name = "height",
+                .kind = OPTION_WHOLE,
+                .argument = "PIXELS",
+                .low = 64,
+                .high = 8192,
+                .help = "How high it is; three quarters as wide; 1200 if left out."},
+    [TRANSPARENT] = {.name = "transparent", .help = "Leaves the background out."},
+    [HAIRS_COUNT] = OPTION_HAIRS_COUNT,
+    [SEED] = OPTION_SEED,
+    [THREADS] = OPTION_THREADS,
+    {0},
+};
+
+/* Where the strands come from. */
+static lw_status strands_of(lw_strands *out, const draw_subject *subject, lw_error *error) {
+    return draw_strands_limp(out, subject, error);
+}
+
+static int write_picture(const prediction *p, const value *given) {
+    draw_subject subject = {&p->plan, p->head, p->scalp, p->cut, &p->reading};
+    draw_hair_picture_options how = draw_hair_picture_default();
+    if (given[SIDE].given) how.side = (draw_side)given[SIDE].word;
+    if (given[COLOUR].given) how.colour = (draw_hair_colour)given[COLOUR].word;
+    if (given[HEIGHT].given) how.height = (int)given[HEIGHT].whole;
+    how.transparent = given[TRANSPARENT].given;
+    lw_error error = {0};
+    lw_strands strands;
+    draw_bytes png = {0};
+    lw_status status = strands_of(&strands, &subject, &error);
+    if (!status) status = draw_hair_picture(&png, &strands, p->head, &how, &error);
+    draw_strands_clear(&strands);
+    int code =
+        status ? complain_error(p->name, &error) : output_write(given[OUTPUT].text, png.data, png.size);
+    draw_bytes_clear(&png);
+    return code;
+}
+
+static int run(const arguments *args) {
+    const value *given = args->value;
+    if (!given[OUTPUT].given)
+        return complain(EXIT_USAGE, "Such as -o head.png.", "picture needs --output FILE");
+    prediction p;
+    int code = prediction_read(&p, args->operand[0]);
+    if (code) return code;
+    code = prediction_run(&p, manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]));
+    if (code) return code;
+    code = write_picture(&p, given);
+    prediction_clear(&p);
+    return code;
+}
+
+extern const command command_picture;
+const command command_picture = {
+    .name = "picture",
+    .summary = "Shows the finished head from a side, with its hair.",
+    .operands = "PLAN",
+    .operands_least = 1,
+    .operands_most = 1,
+    .operands_are_plans = true,
+    .about =
+        (const char *const[]){
+            "PLAN is a plan file, or - for standard input. Every hair that is computed is shown as the many "
+            "that it stands for.",
+            "Hair is limp for now: it has weight but no stiffness and no curl.", NULL},
+    .options = options,
+    .examples =
+        (const char *const[]){
+            "lengthwise picture examples/graduated-bob.json -o bob.png --side left",
+            "The finished bob from the client's left.",
+            "lengthwise picture plan.json -o back.png --side back --hair fair --height 2400",
+            "A larger picture of the back, in fair hair.", NULL},
+    .run = run,
+};

@@ -1,0 +1,184 @@
+/* The bust with its hair as a picture.
+ *
+ * Strands become the fine hairs they stand for (hair_fine.h); what light gets to each of their points is
+ * found (hair_light.h), what they make of it (hair_shine.h), and they are drawn as lines (hair_line.h) over a
+ * picture of the bust in their shadow (render.h). */
+#include "hair.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "fail.h"
+#include "hair_line.h"
+#include "hair_shine.h"
+#include "raster.h"
+#include "render.h"
+#include "vec.h"
+
+typedef struct scene {
+    const hair_options *options;
+    const stage *on;
+    hair_fine hair;
+    hair_light light;
+    float *bust;  /* [2 height][2 width]: see hair_lines */
+    float *layer; /* [height][width][4] */
+} scene;
+
+/* ---- the bust ---- */
+
+static void view_corner(const stage *on, double *left, double *top) {
+    *left = v3_dot(on->centre, on->view.right) - on->middle.x / on->scale;
+    *top = v3_dot(on->centre, on->view.up) + on->middle.y / on->scale;
+}
+
+static lw_status find_bust(scene *s, lw_error *error) {
+    const hair_options *o = s->options;
+    raster r = {0, 2 * o->width, 2 * o->height, NULL, NULL};
+    flat *at = malloc(((size_t)o->mesh->vertex_count + 1) * sizeof *at);
+    r.depth = s->bust = malloc((size_t)r.width * (size_t)r.height * sizeof *s->bust);
+    lw_status status = at && s->bust ? LW_OK : fail_memory(error, "picture");
+    if (!status) {
+        double left, top;
+        view_corner(s->on, &left, &top);
+        raster_flatten(at, o->mesh, s->on->view, left, top, .5 / s->on->scale);
+        raster_wipe(&r);
+        raster_mesh(&r, o->mesh, at);
+    }
+    free(at);
+    return status;
+}
+
+static lw_status paint_bust(image *out, const scene *s, lw_error *error) {
+    const hair_options *o = s->options;
+    size_t n = (size_t)o->mesh->vertex_count + 1;
+    float *sky = malloc(n * sizeof *sky), *key = malloc(n * sizeof *key);
+    lw_status status = sky && key ? LW_OK : fail_memory(error, "picture");
+    if (!status) status = hair_light_on_bust(sky, key, &s->light, o->mesh, error);
+    render_options look = {o->mesh, o->head, s->on, o->width, o->height, true, sky, key};
+    if (!status) status = render(out, &look, error);
+    free(sky);
+    free(key);
+    return status;
+}
+
+/* ---- light on every point ---- */
+
+static void along(float t[3], const hair_fine *f, int hair, int k) {
+    int a = k > f->first[hair] ? k - 1 : k, b = k + 1 < f->first[hair + 1] ? k + 1 : k;
+    float x = f->at[b].x - f->at[a].x, y = f->at[b].y - f->at[a].y, z = f->at[b].z - f->at[a].z;
+    float n = sqrtf(x * x + y * y + z * z), one = n > 1e-9f ? 1 / n : 0;
+    t[0] = x * one, t[1] = y * one, t[2] = z * one;
+}
+
+static void unit(float out[3], lw_vec3 v) {
+    v = v3_unit(v);
+    out[0] = (float)v.x, out[1] = (float)v.y, out[2] = (float)v.z;
+}
+
+/* Shares of light that a hair across its way takes; the sky's comes from wide around, past many. */
+#define TAKES .45f
+#define TAKES_WIDE .20f
+
+static void add_lamp(float sum[3], const hair_body *body, const float t[3], const hair_lamp *lamp,
+                     float depth, float takes) {
+    float toward[3], reach[3], out[3];
+    unit(toward, lamp->toward);
+    for (int k = 0; k < 3; k++) reach[k] = (float)lamp->light[k] * expf(-takes * body->block[k] * depth);
+    hair_shine(out, body, t, toward, reach);
+    for (int k = 0; k < 3; k++) sum[k] += out[k];
+}
+
+static float exposed(float c) { return c < .6f ? c : 1 - .4f * expf((.6f - c) / .4f); }
+
+static void light_point(float out[3], const void *context, int hair, int k) {
+    const scene *s = context;
+    const hair_lamps *lamps = &s->options->lamps;
+    hair_body body = hair_body_of(s->options->colour, s->hair.tint[hair]);
+    hair_depths d = hair_light_at(&s->light, s->hair.at[k]);
+    float t[3], sum[3] = {0};
+    along(t, &s->hair, hair, k);
+    add_lamp(sum, &body, t, &lamps->key, d.key, TAKES);
+    add_lamp(sum, &body, t, &lamps->fill, d.fill, TAKES_WIDE);
+    add_lamp(sum, &body, t, &lamps->rim, d.rim, TAKES_WIDE);
+    /* what lies in among hair the sky hardly reaches, and most of it from the eye's side */
+    float open = fminf(1, fmaxf(0, d.sky)) * expf(-.09f * d.eye);
+    for (int c = 0; c < 3; c++) {
+        float sky = .5f * (float)(lamps->above[c] + lamps->below[c]) + .12f * (float)lamps->above[c];
+        out[c] = exposed(sum[c] + 1.5f * open * sky * (body.cast[c] + .02f));
+    }
+}
+
+/* ---- in all ---- */
+
+static float linear(unsigned char coded) { /* sRGB, IEC 61966-2-1 */
+    float c = (float)coded / 255;
+    return c <= .04045f ? c / 12.92f : powf((c + .055f) / 1.055f, 2.4f);
+}
+
+static unsigned char coded(float light) {
+    float c = fminf(1, fmaxf(0, light));
+    c = c <= .0031308f ? 12.92f * c : 1.055f * powf(c, 1 / 2.4f) - .055f;
+    return (unsigned char)(255 * c + .5f);
+}
+
+/* The hair with the bust, which is there already and transparent round about. Where both share a pixel with
+ * what lies behind them, hair hides that before it hides the bust: hair before the bust covers it elsewhere.
+ */
+static void lay_over(image *picture, const float *layer, bool transparent) {
+    float table[256];
+    for (int i = 0; i < 256; i++) table[i] = linear((unsigned char)i);
+#pragma omp parallel for schedule(static)
+    for (int i = 0; i < picture->width * picture->height; i++) {
+        const float *h = layer + 4 * (size_t)i;
+        unsigned char *p = picture->rgba + 4 * (size_t)i;
+        double behind[3] = {0};
+        float bust = fminf((float)p[3] / 255, 1 - h[3]), rest = 1 - h[3] - bust,
+              cover = transparent ? 1 - rest : 1;
+        if (cover <= 0 || (h[3] <= 0 && transparent)) continue;
+        if (transparent)
+            rest = 0;
+        else
+            render_backdrop(behind, picture->width, picture->height, i % picture->width, i / picture->width);
+        for (int k = 0; k < 3; k++)
+            p[k] = coded((h[k] + bust * table[p[k]] + rest * (float)behind[k]) / cover);
+        p[3] = (unsigned char)(255 * cover + .5f);
+    }
+}
+
+static lw_status draw(image *out, scene *s, lw_error *error) {
+    const hair_options *o = s->options;
+    hair_fine_options how = {.seen = s->on->view,
+                             .centre = lw_head_centre(o->head),
+                             .sample = 1 / (s->on->scale * HAIR_GRID),
+                             .step = fmax(.005, 4 / s->on->scale),
+                             .plain = o->plain};
+    lw_status status = hair_fine_new(&s->hair, o->strands, &how, error);
+    if (!status) status = hair_light_new(&s->light, &s->hair, o->mesh, o->head, &how.seen, &o->lamps, error);
+    if (!status) status = find_bust(s, error);
+    s->layer = malloc(((size_t)o->width * (size_t)o->height * 4 + 1) * sizeof *s->layer);
+    if (!status && !s->layer) status = fail_memory(error, "picture");
+    hair_lines lines = {.hair = &s->hair,
+                        .light = light_point,
+                        .scene = s,
+                        .sample = how.sample,
+                        .width = o->width,
+                        .height = o->height,
+                        .bust = s->bust};
+    view_corner(s->on, &lines.left, &lines.top);
+    if (!status) status = hair_lines_draw(s->layer, &lines, error);
+    if (!status) status = paint_bust(out, s, error);
+    if (!status) lay_over(out, s->layer, o->transparent);
+    return status;
+}
+
+lw_status hair_picture(image *out, const hair_options *options, lw_error *error) {
+    *out = (image){0};
+    scene s = {.options = options, .on = options->on};
+    lw_status status = draw(out, &s, error);
+    hair_fine_clear(&s.hair);
+    hair_light_clear(&s.light);
+    free(s.bust);
+    free(s.layer);
+    return status;
+}
