@@ -278,6 +278,17 @@ static void curl_without_loads_is_its_helix(void **state) {
     }
 }
 
+/* The held hair has its natural twist in it, so that one that only twists has nothing to give off. */
+static void natural_twist_is_there_from_the_start(void **state) {
+    (void)state;
+    lw_vec3 at[NODES];
+    lw_rod rod = unit_rod(0, 0, LW_PI / 2, NODES);
+    rod.curl[2] = 30;
+    lw_rod_report report = rest(at, &rod);
+    assert_near(report.started, 0, 1e-20);
+    assert_true(report.iterations <= 1);
+}
+
 /* ---- ground */
 
 typedef struct ball {
@@ -699,6 +710,21 @@ static void hard_rods_end(void **state) {
     assert_int_equal(at_rest, 60);
 }
 
+static void it_says_when_it_is_not_at_rest(void **state) {
+    (void)state;
+    lw_vec3 at[NODES];
+    lw_rod rod = unit_rod(100, 0, LW_PI / 2, NODES);
+    double before = INFINITY;
+    for (rod.iterations = 1; rod.iterations < 4; rod.iterations++) {
+        lw_rod_report report;
+        assert_int_equal(lw_rod_rest(at, NULL, &report, &rod, NULL), LW_OK);
+        assert_false(report.at_rest);
+        assert_int_equal(report.iterations, rod.iterations);
+        assert_true(report.energy < report.started && report.energy < before && report.residual > 1e-6);
+        before = report.energy;
+    }
+}
+
 static void without_memory_it_says_so(void **state) {
     (void)state;
     lw_rod rod = lw_rod_default();
@@ -730,6 +756,7 @@ int main(void) {
         cmocka_unit_test(tall_hair_buckles_where_greenhill_says),
         cmocka_unit_test(loop_over_a_wire),
         cmocka_unit_test(curl_without_loads_is_its_helix),
+        cmocka_unit_test(natural_twist_is_there_from_the_start),
         cmocka_unit_test(a_rod_leaves_a_cylinder_where_it_must),
         cmocka_unit_test(limp_hair_hangs_from_the_level_normal),
         cmocka_unit_test(variations_are_exact),
@@ -743,6 +770,7 @@ int main(void) {
         cmocka_unit_test(contradictory_rods_are_refused),
         cmocka_unit_test(grounds_that_cannot_be_are_refused),
         cmocka_unit_test(hard_rods_end),
+        cmocka_unit_test(it_says_when_it_is_not_at_rest),
         cmocka_unit_test(without_memory_it_says_so),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
