@@ -49,6 +49,34 @@ double ground_distance(const ground *g, lw_vec3 p, lw_vec3 *gradient) {
     return value;
 }
 
+ground_shape ground_shape_at(const ground *g, lw_vec3 p) {
+    static const double e[3] = {1, -2, 1};
+    double per = 1 / g->spacing, side = p.x < 0 ? -1 : 1;
+    along x = place_along(fabs(p.x) * per, g->nx), y = place_along((p.y - g->low.y) * per, g->ny),
+          z = place_along((p.z - g->low.z) * per, g->nz);
+    ground_shape s = {0};
+    for (int k = 0; k < 3; k++)
+        for (int j = 0; j < 3; j++) {
+            const float *c = g->at + ((size_t)(z.at + k) * g->ny + (y.at + j)) * g->row + x.at;
+            double on = x.b[0] * c[0] + x.b[1] * c[1] + x.b[2] * c[2];
+            double across = x.d[0] * c[0] + x.d[1] * c[1] + x.d[2] * c[2];
+            double bend = c[0] - 2 * c[1] + c[2], yz = y.b[j] * z.b[k];
+            s.distance += yz * on;
+            s.slope = v3_add(s.slope, v3(yz * across, y.d[j] * z.b[k] * on, y.b[j] * z.d[k] * on));
+            s.xx += yz * bend;
+            s.xy += y.d[j] * z.b[k] * across;
+            s.xz += y.b[j] * z.d[k] * across;
+            s.yy += e[j] * z.b[k] * on;
+            s.yz += y.d[j] * z.d[k] * on;
+            s.zz += y.b[j] * e[k] * on;
+        }
+    s.slope = v3_scale(v3(side * s.slope.x, s.slope.y, s.slope.z), per);
+    double square = per * per;
+    s.xx *= square, s.yy *= square, s.zz *= square, s.yz *= square, s.xy *= side * square,
+        s.xz *= side * square;
+    return s;
+}
+
 /* ---- making ---- */
 
 /* The box: its corners, without regard to the grid. */

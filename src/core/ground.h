@@ -75,4 +75,13 @@ void ground_free(ground *g);
  * bits. A coordinate that is not a number counts as the low end of the box. */
 double ground_distance(const ground *g, lw_vec3 p, lw_vec3 *gradient);
 
+/* The same with its second derivatives, which jump from cell to cell. */
+typedef struct ground_shape {
+    double distance;
+    lw_vec3 slope;
+    double xx, xy, xz, yy, yz, zz; /* 1/m */
+} ground_shape;
+
+ground_shape ground_shape_at(const ground *g, lw_vec3 p);
+
 #endif

@@ -1,0 +1,42 @@
+/* Many hairs brought to rest at once (rods.c): the rods of lw_rod_rest, LANES of them side by side. */
+#ifndef LW_CORE_RODS_H
+#define LW_CORE_RODS_H
+
+#include "ground.h"
+
+enum { RODS_NODES_MAX = 32 };
+
+typedef struct rods_hair {
+    double length;     /* metres */
+    double weight;     /* N/m */
+    double bend[2];    /* N m^2, about the section's first and second axis */
+    double twist;      /* N m^2 */
+    double curl[3];    /* 1/m: natural curvature about the two axes, natural twist */
+    lw_vec3 root;      /* metres */
+    float clear;       /* metres over which the ground takes up its load */
+    float friction;    /* coefficient, against what it lies on */
+    int16_t rounds;    /* out: iterations it took */
+    bool at_rest;      /* out: false where they ran out: the pose is then the lowest that was reached */
+    bool straightened; /* out: it was pushed off a saddle */
+} rods_hair;
+
+typedef struct rods_job {
+    int count, nodes;     /* hairs; nodes of each, 3 to RODS_NODES_MAX */
+    rods_hair *hair;      /* count */
+    float (*frame)[4];    /* count * nodes quaternions w, x, y, z. In: the pose it is let go from, frame 0 the
+                             clamp's; out: at rest */
+    lw_vec3 *at;          /* out: count * nodes, metres */
+    const ground *ground; /* NULL: none */
+    int iterations;       /* at most so many for a hair */
+    int threads;          /* 0: as many as the machine has */
+} rods_job;
+
+/* Brings the hairs to rest. A hair's bits do not depend on the others, on their order or on threads. */
+void rods_rest(const rods_job *job);
+
+/* rods.c as compiled for every machine of the kind, and for one with AVX2 or AVX-512: hairs first to past. */
+void rods_some_narrow(const rods_job *job, int first, int past);
+void rods_some_wide(const rods_job *job, int first, int past);
+void rods_some_widest(const rods_job *job, int first, int past);
+
+#endif
