@@ -43,7 +43,8 @@ typedef enum lw_status {
     LW_ERROR_MEASURES = -3, /* head measures that contradict each other */
     LW_ERROR_SYNTAX = -4,   /* the text is not JSON */
     LW_ERROR_PLAN = -5,     /* the JSON is not a plan */
-    LW_ERROR_LIMIT = -6     /* larger than lengthwise takes */
+    LW_ERROR_LIMIT = -6,    /* larger than lengthwise takes */
+    LW_ERROR_STOPPED = -7   /* whoever asked for it has stopped it */
 } lw_status;
 
 /* What went wrong. Set once, where the fault is found. line and column count from 1 and are 0 where
@@ -749,6 +750,36 @@ double lw_rod_energy(lw_vec3 *node, const lw_rod *rod, const lw_frame *frame);
 /* Moments in the edges of a pose, moment[nodes - 1] in N m along the section's axes: stiffness times what
  * curvature and twist exceed the natural ones by. False, and nothing, where the rod would be refused. */
 bool lw_rod_moments(lw_vec3 *moment, const lw_rod *rod, const lw_frame *frame);
+typedef struct lw_fall_options {
+    int nodes;   /* of each hair, 8 to 32 */
+    int rounds;  /* steps after which a hair is left where it is, 1 to 10,000 */
+    int threads; /* 0: as the cut */
+    bool (*progress)(void *context, double share); /* told what share is done; false stops. NULL: none */
+    void *context;
+} lw_fall_options;
+
+typedef struct lw_fall_report {
+    int not_at_rest; /* hairs that were left where they were */
+    int64_t rounds;  /* steps of all hairs together */
+} lw_fall_report;
+
+/* Hair at rest on a head. */
+typedef struct lw_fall lw_fall;
+
+/* 24 nodes, 400 rounds. */
+lw_fall_options lw_fall_default(void);
+
+/* Lets the hair of a cut fall as the plan says it is worn: every root's hair, an elastic rod of its length
+ * and of the plan's fibre, comes to rest under its own weight on the bust, held by friction where it lies.
+ * docs/model.md, "The fall". Same bits for any number of threads. The cut must outlive the fall. Stopped by
+ * progress: LW_ERROR_STOPPED. */
+lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
+                      lw_error *error);
+void lw_fall_free(lw_fall *fall);
+
+/* Hair i of them grows from root i. */
+const lw_strands *lw_fall_strands(const lw_fall *fall);
+lw_fall_report lw_fall_tell(const lw_fall *fall);
 
 /* ---- readings ----------------------------------------------------------------------------- */
 

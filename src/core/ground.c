@@ -49,32 +49,37 @@ double ground_distance(const ground *g, lw_vec3 p, lw_vec3 *gradient) {
     return value;
 }
 
+/* Four coefficients in a row; the last has no weight. */
+typedef float four_stored __attribute__((vector_size(16), aligned(4)));
+typedef double four __attribute__((vector_size(32)));
+
+static double weigh(four c, const double *w) { return w[0] * c[0] + w[1] * c[1] + w[2] * c[2]; }
+
 ground_shape ground_shape_at(const ground *g, lw_vec3 p) {
-    static const double e[3] = {1, -2, 1};
-    double per = 1 / g->spacing, side = p.x < 0 ? -1 : 1;
+    static const double second[3] = {1, -2, 1};
+    double per = 1 / g->spacing, side = p.x < 0 ? -per : per;
     along x = place_along(fabs(p.x) * per, g->nx), y = place_along((p.y - g->low.y) * per, g->ny),
           z = place_along((p.z - g->low.z) * per, g->nz);
-    ground_shape s = {0};
-    for (int k = 0; k < 3; k++)
+    four on = {0}, dy = {0}, dz = {0}, yy = {0}, yz = {0}, zz = {0};
+    const float *run = g->at + ((size_t)z.at * g->ny + y.at) * g->row + x.at;
+    for (int k = 0; k < 3; k++, run += (size_t)g->ny * g->row) {
+        four b = {0}, d = {0}, e = {0};
         for (int j = 0; j < 3; j++) {
-            const float *c = g->at + ((size_t)(z.at + k) * g->ny + (y.at + j)) * g->row + x.at;
-            double on = x.b[0] * c[0] + x.b[1] * c[1] + x.b[2] * c[2];
-            double across = x.d[0] * c[0] + x.d[1] * c[1] + x.d[2] * c[2];
-            double bend = c[0] - 2 * c[1] + c[2], yz = y.b[j] * z.b[k];
-            s.distance += yz * on;
-            s.slope = v3_add(s.slope, v3(yz * across, y.d[j] * z.b[k] * on, y.b[j] * z.d[k] * on));
-            s.xx += yz * bend;
-            s.xy += y.d[j] * z.b[k] * across;
-            s.xz += y.b[j] * z.d[k] * across;
-            s.yy += e[j] * z.b[k] * on;
-            s.yz += y.d[j] * z.d[k] * on;
-            s.zz += y.b[j] * e[k] * on;
+            four c = __builtin_convertvector(*(const four_stored *)(const void *)(run + (size_t)j * g->row), four);
+            b += y.b[j] * c, d += y.d[j] * c, e += second[j] * c;
         }
-    s.slope = v3_scale(v3(side * s.slope.x, s.slope.y, s.slope.z), per);
+        on += z.b[k] * b, dy += z.b[k] * d, yy += z.b[k] * e;
+        dz += z.d[k] * b, yz += z.d[k] * d, zz += second[k] * b;
+    }
     double square = per * per;
-    s.xx *= square, s.yy *= square, s.zz *= square, s.yz *= square, s.xy *= side * square,
-        s.xz *= side * square;
-    return s;
+    return (ground_shape){.distance = weigh(on, x.b),
+                          .slope = v3(side * weigh(on, x.d), per * weigh(dy, x.b), per * weigh(dz, x.b)),
+                          .xx = square * weigh(on, second),
+                          .xy = side * per * weigh(dy, x.d),
+                          .xz = side * per * weigh(dz, x.d),
+                          .yy = square * weigh(yy, x.b),
+                          .yz = square * weigh(yz, x.b),
+                          .zz = square * weigh(zz, x.b)};
 }
 
 /* ---- making ---- */

@@ -484,7 +484,7 @@ static bool meets(hairs *h, int i) {
         double p = in ? press[l] - k * (.5 * skin - gap) : press[l] - .5 * tangent * depth - tangent * goes;
         pull[l] = h->plain[l] > 0 ? 0 : p;
         double d = w - wall[l];
-        change[l] = d * d > 1e-6 * k * k ? 1 : 0;
+        change[l] = d * d > .04 * k * k ? 1 : 0;
         wall[l] = w;
     }
     for (int l = 0; l < LANES; l++) any += change[l], touch += wall[l] + h->grip[i][l] + press[l];

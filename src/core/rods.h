@@ -28,11 +28,12 @@ typedef struct rods_job {
     lw_vec3 *at;          /* out: count * nodes, metres */
     const ground *ground; /* NULL: none */
     int iterations;       /* at most so many for a hair */
-    int threads;          /* 0: as many as the machine has */
+    int threads;
 } rods_job;
 
-/* Brings the hairs to rest. A hair's bits do not depend on the others, on their order or on threads. */
-void rods_rest(const rods_job *job);
+/* Brings hairs `first` to `past` to rest. A hair's bits do not depend on the others, on their order or on
+ * threads. */
+void rods_rest(const rods_job *job, int first, int past);
 
 /* rods.c as compiled for every machine of the kind, and for one with AVX2 or AVX-512: hairs first to past. */
 void rods_some_narrow(const rods_job *job, int first, int past);

@@ -1,0 +1,174 @@
+/* A head of hair let fall.
+ *
+ * Every hair leaves the scalp as it is worn and is let go as the comb leaves it: held out between straight off
+ * the scalp and the way it is combed. From there its energy only falls, until it rests (rods.c). */
+#include "fall.h"
+
+#include <stdlib.h>
+#include <string.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+
+#include "cut.h"
+#include "fail.h"
+#include "quat.h"
+
+#define SKIN 1e-3      /* metres over which the ground takes up its load */
+#define FRICTION .47   /* straight hair against a probe: J. Oleo Sci. 73(5), 2024 */
+#define LEAST 1e-3     /* metres: shorter hair counts as this long */
+#define TURN 1.5       /* radians of its own curl from node to node that still are followed */
+#define HELD .7853981634 /* radians off the scalp at which hair is let go */
+
+enum { BLOCK = 4096 };
+
+lw_fall_options lw_fall_default(void) { return (lw_fall_options){.nodes = 24, .rounds = 400}; }
+
+static lw_status check(const lw_fall_options *o, lw_error *error) {
+    if (o->nodes < 8 || o->nodes > RODS_NODES_MAX)
+        return fail(error, LW_ERROR_ARGUMENT, "nodes", "Give 8 to 32.", "%d nodes a hair", o->nodes);
+    if (o->rounds < 1 || o->rounds > 10000)
+        return fail(error, LW_ERROR_ARGUMENT, "rounds", "Give 1 to 10,000.", "%d rounds", o->rounds);
+    return LW_OK;
+}
+
+/* ---- one hair ---- */
+
+/* A coil too tight to be followed, as the soft straight rod that it is on the whole (S. Timoshenko, Strength
+ * of Materials, part II, helical springs): rise is the sine of the coil's pitch angle. */
+static void as_spring(rods_hair *r, double rise) {
+    double square = rise * rise, bend = 2 / (1 / r->bend[0] + 1 / r->bend[1]);
+    double soft = rise * 2 / ((1 + square) / bend + (1 - square) / r->twist);
+    r->twist = rise / ((1 - square) / bend + square / r->twist);
+    r->bend[0] = r->bend[1] = soft;
+    r->length *= rise;
+    r->weight /= rise;
+    r->curl[0] = r->curl[1] = r->curl[2] = 0;
+}
+
+static void store(float *q, quat f) {
+    q[0] = (float)f.w, q[1] = (float)f.v.x, q[2] = (float)f.v.y, q[3] = (float)f.v.z;
+}
+
+/* The pose it is let go from. */
+static void hold_up(float (*frame)[4], int nodes, const worn_root *w, lw_vec3 normal) {
+    lw_vec3 first = v3_unit(v3_tangent(w->axis, w->direction));
+    quat root = quat_of_axes(first, v3_cross(w->direction, first), w->direction);
+    lw_vec3 out = v3_add(v3_scale(w->combed, cos(HELD)), v3_scale(normal, sin(HELD)));
+    quat rest = quat_times(quat_between(w->direction, v3_unit(out)), root);
+    store(frame[0], root);
+    for (int i = 1; i < nodes; i++) store(frame[i], rest);
+}
+
+static void make_hair(lw_fall *f, int i) {
+    const lw_scalp *s = f->scalp;
+    rods_hair *r = &f->hair[i];
+    worn_root w = worn_at_root(&f->worn, i);
+    const fibre *of = &f->fibre;
+    double length = fmax(LEAST, lw_cut_lengths(f->cut)[i]), edge = length / (f->strands.nodes - 1);
+    *r = (rods_hair){.length = length,
+                     .weight = of->weight,
+                     .bend = {of->bend[0], of->bend[1]},
+                     .twist = of->twist,
+                     .root = lw_scalp_root(s, i),
+                     .clear = SKIN,
+                     .friction = FRICTION};
+    double curl = 0, turn = 0;
+    fibre_shape(&curl, &turn, of, 0, length, length);
+    double all = hypot(curl, turn);
+    if (all * edge > TURN)
+        as_spring(r, fabs(turn) / all);
+    else
+        r->curl[0] = curl, r->curl[2] = w.hand * turn;
+    hold_up(f->frame + (size_t)i * (size_t)f->strands.nodes, f->strands.nodes, &w, lw_scalp_normal(s, i));
+}
+
+/* ---- all of them ---- */
+
+static lw_status make_room(lw_fall *f, int count, int nodes, lw_error *error) {
+    size_t n = (size_t)count;
+    f->strands = (lw_strands){.count = count, .nodes = nodes};
+    f->strands.at = malloc(sizeof *f->strands.at * n * (size_t)nodes);
+    f->strands.root = malloc(sizeof *f->strands.root * n);
+    f->strands.hairs = malloc(sizeof *f->strands.hairs * n);
+    f->hair = malloc(sizeof *f->hair * n);
+    f->frame = malloc(sizeof *f->frame * n * (size_t)nodes);
+    return f->strands.at && f->strands.root && f->strands.hairs && f->hair && f->frame
+               ? LW_OK
+               : fail_memory(error, "fall");
+}
+
+static lw_status let_fall(lw_fall *f, const lw_fall_options *o, lw_error *error) {
+    int count = f->strands.count;
+    rods_job job = {.count = count,
+                    .nodes = f->strands.nodes,
+                    .hair = f->hair,
+                    .frame = f->frame,
+                    .at = f->strands.at,
+                    .ground = f->ground,
+                    .iterations = o->rounds,
+                    .threads = f->threads};
+    for (int first = 0; first < count; first += BLOCK) {
+        int past = count - first < BLOCK ? count : first + BLOCK;
+        rods_rest(&job, first, past);
+        if (o->progress && !o->progress(o->context, (double)past / count))
+            return fail(error, LW_ERROR_STOPPED, "fall", "Start it again.", "stopped after %d of %d hairs", past,
+                        count);
+    }
+    return LW_OK;
+}
+
+static void report(lw_fall *f) {
+    for (int i = 0; i < f->strands.count; i++) {
+        f->report.rounds += f->hair[i].rounds;
+        f->report.not_at_rest += !f->hair[i].at_rest;
+    }
+}
+
+lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
+                      lw_error *error) {
+    *out = NULL;
+    lw_fall_options own = options ? *options : lw_fall_default();
+    lw_status status = check(&own, error);
+    if (status) return status;
+    lw_fall *f = calloc(1, sizeof *f);
+    if (!f) return fail_memory(error, "fall");
+    f->cut = cut, f->scalp = cut->scalp;
+    f->threads = own.threads > 0 ? own.threads : cut->threads;
+    status = fibre_of(&f->fibre, &plan->hair, &plan->worn, error);
+    if (!status) status = worn_make(&f->worn, f->scalp, &plan->hair, &plan->worn, error);
+    if (!status) status = ground_new(&f->ground, cut->head, NULL, error);
+    if (!status) status = make_room(f, lw_scalp_count(f->scalp), own.nodes, error);
+    if (!status) {
+        int count = f->strands.count, threads = f->threads;
+        (void)threads;
+#pragma omp parallel for schedule(static) num_threads(threads)
+        for (int i = 0; i < count; i++) {
+            f->strands.root[i] = i;
+            f->strands.hairs[i] = lw_scalp_weight(f->scalp, i);
+            make_hair(f, i);
+        }
+        status = let_fall(f, &own, error);
+    }
+    if (status) {
+        lw_fall_free(f);
+        return status;
+    }
+    report(f);
+    *out = f;
+    return LW_OK;
+}
+
+void lw_fall_free(lw_fall *f) {
+    if (!f) return;
+    free(f->strands.at);
+    free(f->strands.root);
+    free(f->strands.hairs);
+    free(f->hair);
+    free(f->frame);
+    ground_free(f->ground);
+    free(f);
+}
+
+const lw_strands *lw_fall_strands(const lw_fall *fall) { return &fall->strands; }
+lw_fall_report lw_fall_tell(const lw_fall *fall) { return fall->report; }
