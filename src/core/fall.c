@@ -1,7 +1,7 @@
 /* A head of hair let fall.
  *
- * Every hair leaves the scalp as it is worn and is let go as the comb leaves it: held out between straight off
- * the scalp and the way it is combed. From there its energy only falls, until it rests (rods.c). */
+ * Every hair leaves the scalp as it is worn and is let go as the comb leaves it: held out between straight
+ * off the scalp and the way it is combed. From there its energy only falls, until it rests (rods.c). */
 #include "fall.h"
 
 #include <stdlib.h>
@@ -14,10 +14,11 @@
 #include "fail.h"
 #include "quat.h"
 
-#define SKIN 1e-3      /* metres over which the ground takes up its load */
-#define FRICTION .47   /* straight hair against a probe: J. Oleo Sci. 73(5), 2024 */
-#define LEAST 1e-3     /* metres: shorter hair counts as this long */
-#define TURN 1.5       /* radians of its own curl from node to node that still are followed */
+#define SKIN 1e-3        /* metres over which the ground takes up its load */
+#define FRICTION .47     /* straight hair against a probe: J. Oleo Sci. 73(5), 2024 */
+#define LEAST 1e-3       /* metres: shorter hair counts as this long */
+#define TURN 1.5         /* radians of its own curl from node to node that still are followed */
+#define COVERED 1e-4     /* metres by which a root may lie inside the bust */
 #define HELD .7853981634 /* radians off the scalp at which hair is let go */
 
 enum { BLOCK = 4096 };
@@ -55,9 +56,21 @@ static void hold_up(float (*frame)[4], int nodes, const worn_root *w, lw_vec3 no
     lw_vec3 first = v3_unit(v3_tangent(w->axis, w->direction));
     quat root = quat_of_axes(first, v3_cross(w->direction, first), w->direction);
     lw_vec3 out = v3_add(v3_scale(w->combed, cos(HELD)), v3_scale(normal, sin(HELD)));
+    out.y = fmax(0, out.y);
     quat rest = quat_times(quat_between(w->direction, v3_unit(out)), root);
     store(frame[0], root);
     for (int i = 1; i < nodes; i++) store(frame[i], rest);
+}
+
+/* A root that something else grows over, such as the ear, is brought up to the surface there. */
+static lw_vec3 uncovered(const ground *g, lw_vec3 p) {
+    lw_vec3 slope;
+    for (int i = 0; i < 8; i++) {
+        double away = ground_distance(g, p, &slope), steep = v3_dot(slope, slope);
+        if (away >= -COVERED || !(steep > 1e-6)) break;
+        p = v3_along(p, slope, -away / steep);
+    }
+    return p;
 }
 
 static void make_hair(lw_fall *f, int i) {
@@ -70,7 +83,7 @@ static void make_hair(lw_fall *f, int i) {
                      .weight = of->weight,
                      .bend = {of->bend[0], of->bend[1]},
                      .twist = of->twist,
-                     .root = lw_scalp_root(s, i),
+                     .root = uncovered(f->ground, lw_scalp_root(s, i)),
                      .clear = SKIN,
                      .friction = FRICTION};
     double curl = 0, turn = 0;
@@ -112,8 +125,8 @@ static lw_status let_fall(lw_fall *f, const lw_fall_options *o, lw_error *error)
         int past = count - first < BLOCK ? count : first + BLOCK;
         rods_rest(&job, first, past);
         if (o->progress && !o->progress(o->context, (double)past / count))
-            return fail(error, LW_ERROR_STOPPED, "fall", "Start it again.", "stopped after %d of %d hairs", past,
-                        count);
+            return fail(error, LW_ERROR_STOPPED, "fall", "Start it again.", "stopped after %d of %d hairs",
+                        past, count);
     }
     return LW_OK;
 }
@@ -137,7 +150,8 @@ lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
     f->threads = own.threads > 0 ? own.threads : cut->threads;
     status = fibre_of(&f->fibre, &plan->hair, &plan->worn, error);
     if (!status) status = worn_make(&f->worn, f->scalp, &plan->hair, &plan->worn, error);
-    if (!status) status = ground_new(&f->ground, cut->head, NULL, error);
+    ground_options grid = ground_default();
+    if (!status) status = ground_new(&f->ground, cut->head, &grid, error);
     if (!status) status = make_room(f, lw_scalp_count(f->scalp), own.nodes, error);
     if (!status) {
         int count = f->strands.count, threads = f->threads;

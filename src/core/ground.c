@@ -65,7 +65,8 @@ ground_shape ground_shape_at(const ground *g, lw_vec3 p) {
     for (int k = 0; k < 3; k++, run += (size_t)g->ny * g->row) {
         four b = {0}, d = {0}, e = {0};
         for (int j = 0; j < 3; j++) {
-            four c = __builtin_convertvector(*(const four_stored *)(const void *)(run + (size_t)j * g->row), four);
+            four c =
+                __builtin_convertvector(*(const four_stored *)(const void *)(run + (size_t)j * g->row), four);
             b += y.b[j] * c, d += y.d[j] * c, e += second[j] * c;
         }
         on += z.b[k] * b, dy += z.b[k] * d, yy += z.b[k] * e;

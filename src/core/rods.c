@@ -39,11 +39,11 @@
 #define PRESS .05
 #endif
 #ifndef LOOKS
-#define LOOKS 4       /* for where a step meets the ground */
+#define LOOKS 4 /* for where a step meets the ground */
 #endif
-#define SLIP 5e-4     /* metres by which a node must be dragged for most of its friction */
-#define FLOOR 1e-3    /* least pivot over the fibre's own */
-#define PUSHES 4      /* off saddles */
+#define SLIP 5e-4  /* metres by which a node must be dragged for most of its friction */
+#define FLOOR 1e-3 /* least pivot over the fibre's own */
+#define PUSHES 4   /* off saddles */
 
 typedef double lanes[LANES];
 typedef struct lanes3 {
@@ -68,9 +68,9 @@ typedef struct hairs {
     turns frame[NODES], taken[NODES];
     lanes3 turn[NODES], fresh[NODES];
     lanes energy, lowest, share, most, near, firm;
-    lanes plain; /* 1: steps do not look where they lead */
+    lanes plain;         /* 1: steps do not look where they lead */
     lanes better, steps; /* 1: the pose is taken; and the step from it, too */
-    lanes drag; /* coefficient of friction */
+    lanes drag;          /* coefficient of friction */
     /* At the pose: nodes. */
     lanes3 at[NODES], out[NODES], looked[NODES];
     lanes away[NODES], press[NODES], spring[NODES];
@@ -268,13 +268,12 @@ static void back_free(rest *v, hairs *h, int i) {
                wyz = q * (fy * tz + fz * ty) - b * ty * tz;
         double nx = .5 * whole * moment->x[l], ny = .5 * whole * moment->y[l], nz = .5 * whole * moment->z[l];
         /* h: of the far turn; o: far (rows) with near; near's own is elastic + w. */
-        double exx = e->xx[l], exy = e->xy[l], exz = e->xz[l], eyy = e->yy[l], eyz = e->yz[l],
-               ezz = e->zz[l];
+        double exx = e->xx[l], exy = e->xy[l], exz = e->xz[l], eyy = e->yy[l], eyz = e->yz[l], ezz = e->zz[l];
         double hxx = v->turn.xx[l] + exx + wxx, hxy = v->turn.xy[l] + exy + wxy,
                hxz = v->turn.xz[l] + exz + wxz, hyy = v->turn.yy[l] + eyy + wyy,
                hyz = v->turn.yz[l] + eyz + wyz, hzz = v->turn.zz[l] + ezz + wzz;
-        double oxx = wxx - exx, oyy = wyy - eyy, ozz = wzz - ezz, oxy = wxy - exy, oyx = oxy,
-               oxz = wxz - exz, ozx = oxz, oyz = wyz - eyz, ozy = oyz;
+        double oxx = wxx - exx, oyy = wyy - eyy, ozz = wzz - ezz, oxy = wxy - exy, oyx = oxy, oxz = wxz - exz,
+               ozx = oxz, oyz = wyz - eyz, ozy = oyz;
         oxy += nz, oyx -= nz, oxz -= ny, ozx += ny, oyz += nx, ozy -= nx;
         /* Factorised, low pivots raised. */
         double least = h->least[l], firm = h->firm[l];
@@ -289,7 +288,7 @@ static void back_free(rest *v, hairs *h, int i) {
         h->firm[l] = firm;
         /* Columns of -h^-1 (o | p). */
 #define SOLVE(rx, ry, rz, gx, gy, gz)                                                                        \
-    double gx##1 = (rx), gy##1 = (ry) - a21 * gx##1, gz##1 = (rz) - a31 * gx##1 - a32 * gy##1;               \
+    double gx##1 = (rx), gy##1 = (ry)-a21 * gx##1, gz##1 = (rz)-a31 * gx##1 - a32 * gy##1;                   \
     double gz = -gz##1 * d3, gy = -gy##1 * d2 - a32 * gz, gx = -gx##1 * d1 - a21 * gy - a31 * gz
         SOLVE(oxx, oyx, ozx, g11, g21, g31);
         SOLVE(oxy, oyy, ozy, g12, g22, g32);
@@ -336,8 +335,8 @@ static void back_touching(rest *v, hairs *h, int i) {
         double whole = h->near[l], pull = -.25 * l1 * (fx * tx + fy * ty + fz * tz), q = whole * .125 * l1;
         double tight = pull > 0 ? pull : 0, a = whole * pull + (1 - whole) * tight, b = (1 - whole) * tight;
         /* n = mixed T, d = place T, c = T' d */
-        double s11 = s->xx[l], s12 = s->xy[l], s13 = s->xz[l], s21 = s->yx[l], s22 = s->yy[l],
-               s23 = s->yz[l], s31 = s->zx[l], s32 = s->zy[l], s33 = s->zz[l];
+        double s11 = s->xx[l], s12 = s->xy[l], s13 = s->xz[l], s21 = s->yx[l], s22 = s->yy[l], s23 = s->yz[l],
+               s31 = s->zx[l], s32 = s->zy[l], s33 = s->zz[l];
         double q11 = q6->xx[l], q12 = q6->xy[l], q13 = q6->xz[l], q22 = q6->yy[l], q23 = q6->yz[l],
                q33 = q6->zz[l];
         double n11 = s13 * ay - s12 * az, n12 = s11 * az - s13 * ax, n13 = s12 * ax - s11 * ay;
@@ -354,8 +353,7 @@ static void back_touching(rest *v, hairs *h, int i) {
                wxz = q * (fx * tz + fz * tx) - b * tx * tz + c13,
                wyz = q * (fy * tz + fz * ty) - b * ty * tz + c23;
         double nx = .5 * whole * moment->x[l], ny = .5 * whole * moment->y[l], nz = .5 * whole * moment->z[l];
-        double exx = e->xx[l], exy = e->xy[l], exz = e->xz[l], eyy = e->yy[l], eyz = e->yz[l],
-               ezz = e->zz[l];
+        double exx = e->xx[l], exy = e->xy[l], exz = e->xz[l], eyy = e->yy[l], eyz = e->yz[l], ezz = e->zz[l];
         double hxx = v->turn.xx[l] + exx + wxx + 2 * n11, hxy = v->turn.xy[l] + exy + wxy + n12 + n21,
                hxz = v->turn.xz[l] + exz + wxz + n13 + n31, hyy = v->turn.yy[l] + eyy + wyy + 2 * n22,
                hyz = v->turn.yz[l] + eyz + wyz + n23 + n32, hzz = v->turn.zz[l] + ezz + wzz + 2 * n33;
@@ -395,10 +393,14 @@ static void back_touching(rest *v, hairs *h, int i) {
         v->turn.yy[l] = eyy + wyy + oxy * g12 + oyy * g22 + ozy * g32;
         v->turn.yz[l] = eyz + wyz + oxy * g13 + oyy * g23 + ozy * g33;
         v->turn.zz[l] = ezz + wzz + oxz * g13 + oyz * g23 + ozz * g33;
-        s->xx[l] = d11 + oxx * b11 + oyx * b21 + ozx * b31, s->xy[l] = d21 + oxx * b12 + oyx * b22 + ozx * b32;
-        s->xz[l] = d31 + oxx * b13 + oyx * b23 + ozx * b33, s->yx[l] = d12 + oxy * b11 + oyy * b21 + ozy * b31;
-        s->yy[l] = d22 + oxy * b12 + oyy * b22 + ozy * b32, s->yz[l] = d32 + oxy * b13 + oyy * b23 + ozy * b33;
-        s->zx[l] = d13 + oxz * b11 + oyz * b21 + ozz * b31, s->zy[l] = d23 + oxz * b12 + oyz * b22 + ozz * b32;
+        s->xx[l] = d11 + oxx * b11 + oyx * b21 + ozx * b31,
+        s->xy[l] = d21 + oxx * b12 + oyx * b22 + ozx * b32;
+        s->xz[l] = d31 + oxx * b13 + oyx * b23 + ozx * b33,
+        s->yx[l] = d12 + oxy * b11 + oyy * b21 + ozy * b31;
+        s->yy[l] = d22 + oxy * b12 + oyy * b22 + ozy * b32,
+        s->yz[l] = d32 + oxy * b13 + oyy * b23 + ozy * b33;
+        s->zx[l] = d13 + oxz * b11 + oyz * b21 + ozz * b31,
+        s->zy[l] = d23 + oxz * b12 + oyz * b22 + ozz * b32;
         s->zz[l] = d33 + oxz * b13 + oyz * b23 + ozz * b33;
         q6->xx[l] = q11 + r11 * b11 + r21 * b21 + r31 * b31;
         q6->xy[l] = q12 + r11 * b12 + r21 * b22 + r31 * b32;
@@ -454,7 +456,8 @@ static void find_turns(hairs *h) {
             move.x[l] += half * (y * tangent->z[l] - z * tangent->y[l]);
             move.y[l] += half * (z * tangent->x[l] - x * tangent->z[l]);
             move.z[l] += half * (x * tangent->y[l] - y * tangent->x[l]);
-            h->moved[i + 1].x[l] = move.x[l], h->moved[i + 1].y[l] = move.y[l], h->moved[i + 1].z[l] = move.z[l];
+            h->moved[i + 1].x[l] = move.x[l], h->moved[i + 1].y[l] = move.y[l],
+                         h->moved[i + 1].z[l] = move.z[l];
             turn.x[l] = x = out->x[l], turn.y[l] = y = out->y[l], turn.z[l] = z = out->z[l];
             double far = x * x + y * y + z * z;
             h->most[l] = far > h->most[l] ? far : h->most[l];
@@ -463,9 +466,9 @@ static void find_turns(hairs *h) {
     EACH_LANE h->most[l] = sqrt(h->most[l]);
 }
 
-/* What the ground does where the step leads, its slope going on as it is: from now on the step counts on that.
- * Whether that is something new. Where the step would lead into the ground, it counts on a spring that brings
- * the node to half the skin. */
+/* What the ground does where the step leads, its slope going on as it is: from now on the step counts on
+ * that. Whether that is something new. Where the step would lead into the ground, it counts on a spring that
+ * brings the node to half the skin. */
 static bool meets(hairs *h, int i) {
     const lanes3 *at = &h->at[i], *looked = &h->looked[i], *n = &h->out[i], *move = &h->moved[i];
     const double *away = h->away[i], *press = h->press[i];
@@ -563,7 +566,8 @@ static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
 static void idle(hairs *h, lane_of *of, int l) {
     of->state = IDLE;
     h->edge[l] = h->bend1[l] = h->bend2[l] = h->twist[l] = h->skin[l] = h->stiff[l] = h->least[l] = 1;
-    h->curl1[l] = h->curl2[l] = h->curl3[l] = h->load[l] = h->share[l] = h->near[l] = h->drag[l] = h->lowest[l] = h->plain[l] = 0;
+    h->curl1[l] = h->curl2[l] = h->curl3[l] = h->load[l] = h->share[l] = h->near[l] = h->drag[l] =
+        h->lowest[l] = h->plain[l] = 0;
     h->root.x[l] = h->root.z[l] = 0, h->root.y[l] = 1e3;
     for (int i = 0; i < h->nodes; i++) {
         h->frame[i].w[l] = 1, h->frame[i].x[l] = h->frame[i].y[l] = h->frame[i].z[l] = 0;
@@ -592,7 +596,8 @@ static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
 /* Off a saddle: a little turn to a side that depends on nothing but the node. */
 static void push(hairs *h, int l) {
     for (int i = 1; i < h->nodes; i++)
-        h->turn[i].x[l] = 1e-3 * i / h->nodes, h->turn[i].y[l] = 2e-4, h->turn[i].z[l] = -1.7e-3 * i / h->nodes;
+        h->turn[i].x[l] = 1e-3 * i / h->nodes, h->turn[i].y[l] = 2e-4,
+        h->turn[i].z[l] = -1.7e-3 * i / h->nodes;
     h->share[l] = 1;
     h->lowest[l] += 1e-3 * fabs(h->lowest[l]) + h->bend1[l] * 1e-4;
 }
@@ -619,7 +624,7 @@ static void take_hold(hairs *h) {
             double new = yes ? h->drag[l] * press[l] : grip[l];
             to->x[l] = comes ? at->x[l] : to->x[l], to->y[l] = comes ? at->y[l] : to->y[l];
             to->z[l] = comes ? at->z[l] : to->z[l];
-            h->lowest[l] += yes ? (comes ? 0 : new * far) - grip[l] * far : 0;
+            h->lowest[l] += yes ? (comes ? 0 : new *far) - grip[l] * far : 0;
             grip[l] = new;
             down[l] = yes ? (touching ? 1 : 0) : down[l];
         }
@@ -661,13 +666,18 @@ static void decide(hairs *h, lane_of *of, int l, int limit) {
     if (h->better[l] == 0) {
         h->share[l] *= SHORTER;
         h->near[l] = 0;
-        if (h->share[l] < .05 && h->plain[l] == 0) h->plain[l] = 1, h->share[l] = 0;
-        else if (h->share[l] < SHORTEST) of->state = LAST, h->share[l] = 0, of->stuck = true;
+        if (h->share[l] < .05 && h->plain[l] == 0)
+            h->plain[l] = 1, h->share[l] = 0;
+        else if (h->share[l] < SHORTEST)
+            of->state = LAST, h->share[l] = 0, of->stuck = true;
         return;
     }
     h->steps[l] = !unsure;
     h->plain[l] = h->plain[l] > 0 && h->share[l] == 0;
-    h->near[l] = unsure ? (near > .2 ? .6 * near : 0) : most >= NEAR ? 0 : of->unsure && most > .01 ? fmin(1, 1.3 * near + .1) : 1;
+    h->near[l] = unsure                     ? (near > .2 ? .6 * near : 0)
+                 : most >= NEAR             ? 0
+                 : of->unsure && most > .01 ? fmin(1, 1.3 * near + .1)
+                                            : 1;
     h->share[l] = unsure ? 0 : most > STRIDE ? STRIDE / most : 1;
     if (of->state == LAST) return;
     of->state = GOING;
@@ -701,7 +711,10 @@ void RODS_SOME(const rods_job *job, int first, int past) {
         take_hold(h);
         step(h);
 #ifdef TRACE
-        if (of[0].hair == TRACE && of[0].state>TAKEN) printf("%d E %.9e low %.9e better %g most %.3e share %.2e near %g firm %g state %d\n", of[0].rounds, h->energy[0], h->lowest[0], h->better[0], h->most[0], h->share[0], h->near[0], h->firm[0], of[0].state);
+        if (of[0].hair == TRACE && of[0].state > TAKEN)
+            printf("%d E %.9e low %.9e better %g most %.3e share %.2e near %g firm %g state %d\n",
+                   of[0].rounds, h->energy[0], h->lowest[0], h->better[0], h->most[0], h->share[0],
+                   h->near[0], h->firm[0], of[0].state);
 #endif
         for (int l = 0; l < LANES; l++) decide(h, &of[l], l, job->iterations);
         keep(h);

@@ -13,8 +13,8 @@ typedef struct rods_hair {
     double twist;      /* N m^2 */
     double curl[3];    /* 1/m: natural curvature about the two axes, natural twist */
     lw_vec3 root;      /* metres */
-    float clear;       /* metres over which the ground takes up its load */
-    float friction;    /* coefficient, against what it lies on */
+    double clear;      /* metres over which the ground takes up its load */
+    double friction;   /* coefficient, against what it lies on */
     int16_t rounds;    /* out: iterations it took */
     bool at_rest;      /* out: false where they ran out: the pose is then the lowest that was reached */
     bool straightened; /* out: it was pushed off a saddle */

@@ -5,7 +5,8 @@ enum { CHUNK = 256 };
 
 static void some(const rods_job *job, int first, int past) {
 #ifdef RODS_WIDE
-    if (__builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") && __builtin_cpu_supports("avx512vl")) {
+    if (__builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") &&
+        __builtin_cpu_supports("avx512vl")) {
         rods_some_widest(job, first, past);
         return;
     }
