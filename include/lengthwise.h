@@ -682,10 +682,10 @@ typedef struct lw_rod {
     double weight;  /* newtons per metre of hair [0, 1e3] */
     double bend[2]; /* bending stiffness about the first and second axis of the section, N m^2 [1e-20, 1e3] */
     double twist;   /* twisting stiffness, N m^2 [1e-20, 1e3]; no two of the three 1e6 times apart */
-    double
-        curl[3];     /* natural curvature about the two axes, and natural twist, 1/m: at rest without loads a
-                        helix of radius k/(k^2 + t^2) and pitch 2 pi t/(k^2 + t^2), k^2 = curl[0]^2 + curl[1]^2, t
-                        =     curl[2], right-handed where t > 0. At most 2 radians of it between neighbouring nodes */
+    double curl[3]; /* natural curvature about the two axes, and natural twist, 1/m: at rest without loads a
+                       helix of radius k/(k^2 + t^2) and pitch 2 pi t/(k^2 + t^2), k^2 = curl[0]^2 +
+                       curl[1]^2, t =     curl[2], right-handed where t > 0. At most 2 radians of it between
+                       neighbouring nodes */
     double diameter; /* of the fibre, metres: natural curl may not be tighter; 0 not told */
     double tip_load; /* newtons, along `down` [0, 1e3] */
     int nodes;       /* evenly spaced, root and tip among them [3, 256] */

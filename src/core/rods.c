@@ -35,15 +35,11 @@
 #define NEAR .35      /* radians: steps smaller than this take the whole second variation */
 #define SHORTER .3    /* where the energy does not fall, so much of the step is tried next */
 #define SHORTEST 1e-7 /* of a step */
-#ifndef PRESS
-#define PRESS .05
-#endif
-#ifndef LOOKS
-#define LOOKS 4 /* for where a step meets the ground */
-#endif
-#define SLIP 5e-4  /* metres by which a node must be dragged for most of its friction */
-#define FLOOR 1e-3 /* least pivot over the fibre's own */
-#define PUSHES 4   /* off saddles */
+#define PRESS .05     /* of the fibre's own force, with which the ground can push */
+#define LOOKS 4       /* for where a step meets the ground */
+#define SLIP 5e-4     /* metres by which a node must be dragged for most of its friction */
+#define FLOOR 1e-3    /* least pivot over the fibre's own */
+#define PUSHES 4      /* off saddles */
 
 typedef double lanes[LANES];
 typedef struct lanes3 {
@@ -710,12 +706,6 @@ void RODS_SOME(const rods_job *job, int first, int past) {
         for (int l = 0; l < LANES; l++) h->better[l] = fell(h, &of[l], l);
         take_hold(h);
         step(h);
-#ifdef TRACE
-        if (of[0].hair == TRACE && of[0].state > TAKEN)
-            printf("%d E %.9e low %.9e better %g most %.3e share %.2e near %g firm %g state %d\n",
-                   of[0].rounds, h->energy[0], h->lowest[0], h->better[0], h->most[0], h->share[0],
-                   h->near[0], h->firm[0], of[0].state);
-#endif
         for (int l = 0; l < LANES; l++) decide(h, &of[l], l, job->iterations);
         keep(h);
         for (int l = 0; l < LANES; l++)
