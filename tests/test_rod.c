@@ -57,9 +57,9 @@ static lw_vec3 random_vector(double size) {
  */
 static void tips_match_the_elastica(void **state) {
     (void)state;
-    static const double weights[] = {0.1, 1, 3, 10, 30, 100, 1000};
+    static const double weights[] = {0.1, 1, 3, 10, 30, 100, 300, 1000};
     static double root[ELASTICA_SCAN];
-    for (int k = 0; k < 7; k++) {
+    for (int k = 0; k < 8; k++) {
         double limit = weights[k] >= 1000 ? 0.01 : 0.005;
         elastica_scan(root, weights[k], 0);
         for (int clamp = 0; clamp <= 180; clamp += 15) {
@@ -77,21 +77,21 @@ static void tips_match_the_elastica(void **state) {
     }
 }
 
-/* Two clamps near straight up where G is between: steep bends within three edges cost .6 %, from 30 degrees
- * on no more than .4. */
+/* Between the two limits as well: a steep bend within three edges is what costs most. */
 static void tips_of_long_hair_near_upright(void **state) {
     (void)state;
     static double root[ELASTICA_SCAN];
-    elastica_scan(root, 300, 0);
-    for (int clamp = 0; clamp <= 45; clamp += 15) {
-        lw_vec3 at[NODES];
-        int count;
-        elastica exact = elastica_least(root, 300, 0, LW_PI - clamp * DEGREE, &count);
-        lw_rod rod = unit_rod(300, 0, clamp * DEGREE, NODES);
-        rest(at, &rod);
-        assert_true(count > 1);
-        assert_near(hypot(at[NODES - 1].x - exact.out, at[NODES - 1].y - exact.up), 0,
-                    clamp < 30 ? 0.006 : 0.004);
+    for (int weight = 200; weight <= 1000; weight += 200) {
+        elastica_scan(root, weight, 0);
+        for (int clamp = 0; clamp <= 45; clamp += 15) {
+            lw_vec3 at[NODES];
+            int count;
+            elastica exact = elastica_least(root, weight, 0, LW_PI - clamp * DEGREE, &count);
+            lw_rod rod = unit_rod(weight, 0, clamp * DEGREE, NODES);
+            rest(at, &rod);
+            assert_true(count > 1);
+            assert_near(hypot(at[NODES - 1].x - exact.out, at[NODES - 1].y - exact.up), 0, 0.005);
+        }
     }
 }
 
@@ -278,15 +278,16 @@ static void curl_without_loads_is_its_helix(void **state) {
     }
 }
 
-/* The held hair has its natural twist in it, so that one that only twists has nothing to give off. */
+/* The held hair has its natural twist in it, so that one that only twists has next to nothing to give off. */
 static void natural_twist_is_there_from_the_start(void **state) {
     (void)state;
     lw_vec3 at[NODES];
     lw_rod rod = unit_rod(0, 0, LW_PI / 2, NODES);
     rod.curl[2] = 30;
     lw_rod_report report = rest(at, &rod);
-    assert_near(report.started, 0, 1e-20);
-    assert_true(report.iterations <= 1);
+    /* but for the cube by which strain is less than the turn; untwisted it would have 193 */
+    assert_near(report.started, 0, 0.02);
+    assert_near(report.energy, 0, 1e-20);
 }
 
 /* ---- ground */
@@ -705,9 +706,10 @@ static void hard_rods_end(void **state) {
         if (lw_rod_rest(at, NULL, &report, &rod, &error)) fail_msg("%s: %s", error.place, error.message);
         assert_true(report.iterations <= 400 && report.energy <= report.started);
         for (int i = 0; i < rod.nodes; i++) assert_true(isfinite(at[i].x + at[i].y + at[i].z));
+        if (k % 4 < 3) assert_true(report.at_rest);
         at_rest += report.at_rest;
     }
-    assert_int_equal(at_rest, 60);
+    assert_true(at_rest >= 58);
 }
 
 static void it_says_when_it_is_not_at_rest(void **state) {

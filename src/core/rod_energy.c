@@ -1,64 +1,57 @@
 /* The energy of a rod's pose, with first and second variation, both exact.
  *
- * An edge from frame a to frame b of length l has the material rotation w = log(a^T b), the middle frame M =
- * a exp(w/2) and the tangent t = M e3, so nodes stay l apart whatever the frames. Its elastic energy is 1/2
- * (w/l - k) . K (w/l - k) l. All else (weight, tip load, ground) is a potential of the nodes' places: to add
- * another, add it to node_potential alone.
+ * An edge from frame a to frame b of length l has the material rotation log(a^T b) = 2 x n, n a unit vector,
+ * the middle frame M and the tangent t = M e3, so nodes stay l apart whatever the frames. Its strain is v/l -
+ * k, and its elastic energy 1/2 (v/l - k) . K (v/l - k) l, where v = g u, u = 4 sin(x/2) n, g = (7 - C)/6, C
+ * = cos(x/2). v is the rotation vector but for a 1/192 of its cube. With u itself the planar rod of constant
+ * tension is integrable as the exact one is (Hirota's discrete pendulum; Bobenko & Suris 1999), and the error
+ * of a sharp bend at the root all but vanishes; with the rotation vector, that of level hair is least. This
+ * lies halfway, and needs no inverse function: with q the quaternion of a^T b, C = sqrt((1 + q0)/2) and v =
+ * (7 - C)/(3 C) times its vector part.
+ *
+ * All else (weight, tip load, ground) is a potential of the nodes' places: to add another, add it to
+ * node_potential alone.
  *
  * Variations: with frames turned by exp(u_i), and u of both ends seen in M, let s be their mean and d their
- * difference. From a^T b -> exp(w/2) exp(c) exp(w/2), c = d - s x d / 2, the closed forms below follow to
- * second order for any w; x = |w|/2:
+ * difference. From a^T b -> exp(w/2) exp(c) exp(w/2), c = d - s x d / 2, follow to second order, for any
+ * rotation:
  *
- *   dw      = G c + (c . n) c_ phi'/2 + n |c_|^2 psi/4      G = phi + (1 - phi) n n^T, c_ = c - n (n . c)
- *   turn of M = s + k + s x k / 2                           k = -T w x c - (T^2/2) (w . c) w x c
+ *   du      = c/C - u (u . c)/16 C  +  second order, in elastic_curvature
+ *   dC      = -(u . c)/16 - (2 C^2 - 1)/(32 C) |c|^2 - (u . c)^2/(512 C)
+ *   turn of M = s + k + s x k / 2,  k = -T u x c - (T^2/2) (u . c) u x c,  T = 1/(8 C)
  *
- * n = w/|w|, phi = x / sin x, psi = (x cot x)', T = tan(x/2) / 4x. (Frames of a chain as unknowns: Simo &
- * Vu-Quoc 1986; the midpoint rule for their energy is second order.) */
+ * (Frames of a chain as unknowns: Simo & Vu-Quoc 1986; the midpoint rule for their energy is second order.)
+ */
 #include "rod.h"
 
 #include <string.h>
 
 typedef struct edge {
-    lw_vec3 w;              /* material rotation from end to end */
-    lw_vec3 n;              /* its direction; 0 where there is none */
-    double phi, dphi, dpsi; /* phi, phi'/x and psi/x */
-    double half;            /* T */
-    mat3 middle;            /* M */
-    lw_vec3 tangent;        /* in the world */
-    lw_vec3 moment;         /* K (w/l - k) */
+    lw_vec3 u;       /* 4 sin(x/2) n */
+    double c;        /* cos(x/2) */
+    double gain;     /* g */
+    lw_vec3 strain;  /* v/l - k */
+    lw_vec3 moment;  /* K times it */
+    mat3 middle;     /* M */
+    lw_vec3 tangent; /* in the world */
 } edge;
 
 static lw_vec3 stiffened(const struct rod *r, lw_vec3 v) {
     return v3(v.x * r->in.bend[0], v.y * r->in.bend[1], v.z * r->in.twist);
 }
 
-static lw_vec3 strain(const struct rod *r, lw_vec3 w) {
-    const double *k = r->in.curl, l = r->edge;
-    return v3(w.x / l - k[0], w.y / l - k[1], w.z / l - k[2]);
-}
-
-/* The functions of x = |w|/2, at most pi/2, of which s and c are sine and cosine; by series where x is small.
- */
-static void half_angle(edge *e, double x, double s, double c) {
-    double x2 = x * x;
-    bool small = x < 0.03;
-    e->phi = s > 0 ? x / s : 1;
-    e->dphi = small ? 1.0 / 3 + x2 * (7.0 / 90 + x2 * (31.0 / 2520)) : (s - x * c) / (x * s * s);
-    e->dpsi = small ? -2.0 / 3 - x2 * (4.0 / 45 + x2 * (4.0 / 315)) : (s * c - x) / (x * s * s);
-    e->half = 0.25 / ((1 + c) * e->phi);
-}
-
-/* The signs of the quaternions carry half turns on, so that w is continuous past pi. */
+/* The signs of the quaternions carry half turns on, so that u is continuous past pi. */
 static edge edge_of(const struct rod *r, quat a, quat b) {
     edge e;
     quat q = quat_times(quat_back(a), b), middle = {a.w + b.w, v3_add(a.v, b.v)};
-    double s = v3_norm(q.v), x = atan2(s, q.w);
-    half_angle(&e, x, s, q.w);
-    e.n = v3_scale(q.v, s > 0 ? 1 / s : 0);
-    e.w = v3_scale(e.n, 2 * x);
+    const double *k = r->in.curl;
+    e.c = sqrt(fmax(1 + q.w, 1e-16) / 2);
+    e.gain = (7 - e.c) / 6;
+    e.u = v3_scale(q.v, 2 / e.c);
+    e.strain = v3_sub(v3_scale(e.u, e.gain / r->edge), v3(k[0], k[1], k[2]));
+    e.moment = stiffened(r, e.strain);
     e.middle = quat_matrix(quat_unit(middle));
     e.tangent = v3(e.middle.m[0][2], e.middle.m[1][2], e.middle.m[2][2]);
-    e.moment = stiffened(r, strain(r, e.w));
     return e;
 }
 
@@ -108,7 +101,7 @@ double rod_energy(lw_vec3 *at, const struct rod *r, const quat *frame) {
     for (int i = 1; i < r->in.nodes; i++) {
         edge e = edge_of(r, frame[i - 1], frame[i]);
         at[i] = v3_along(at[i - 1], e.tangent, r->edge);
-        energy += v3_dot(e.moment, strain(r, e.w)) * r->edge / 2;
+        energy += v3_dot(e.moment, e.strain) * r->edge / 2;
         energy += node_potential(NULL, NULL, r, i, at[i]);
     }
     return energy;
@@ -120,9 +113,15 @@ void rod_moments(lw_vec3 *moment, const struct rod *r, const quat *frame) {
 
 /* ---- variations */
 
-static lw_vec3 grown(const edge *e, lw_vec3 v) { /* G v */
-    return v3_along(v3_scale(v, e->phi), e->n, (1 - e->phi) * v3_dot(e->n, v));
+/* dv = (g/C) c - stretch u (u . c) */
+static double stretch(const edge *e) { return e->gain / (16 * e->c) - 1.0 / 96; }
+
+static lw_vec3 grown(const edge *e, lw_vec3 c) {
+    return v3_along(v3_scale(c, e->gain / e->c), e->u, -stretch(e) * v3_dot(e->u, c));
 }
+
+/* T */
+static double half(const edge *e) { return 1 / (8 * e->c); }
 
 /* Adds a block, in the world, to rows of node i and columns of node j; the clamp has none. */
 static void add_block(double *curvature, int variables, int i, int j, mat3 block) {
@@ -141,36 +140,46 @@ static void add_slope(double *slope, int i, lw_vec3 v) {
 /* Slope along the turns of both ends of edge i. lever = l e3 x M^T force, where force is the slope along the
  * places of all nodes past it. */
 static void edge_slope(double *slope, const edge *e, int i, lw_vec3 lever) {
-    lw_vec3 along_d = v3_along(grown(e, e->moment), v3_cross(lever, e->w), -e->half);
+    lw_vec3 along_d = v3_along(grown(e, e->moment), v3_cross(lever, e->u), -half(e));
     add_slope(slope, i, m3_apply(e->middle, v3_along(v3_scale(lever, 0.5), along_d, -1)));
     add_slope(slope, i + 1, m3_apply(e->middle, v3_along(v3_scale(lever, 0.5), along_d, 1)));
 }
 
 static mat3 symmetric(lw_vec3 a, lw_vec3 b) { return m3_along(m3_outer(a, b), m3_outer(b, a), 1); }
 
+/* Twice along c, of the moment m times the second order of v = g u: with a = m . u,
+ * g m.u2 = -g a (2 + 1/C^2) |c|^2/32 + g (u.c)(m.c)/16 C^2 - g a (u.c)^2/512 C^2, and what g adds: -(a dC2 +
+ * dC1 m.du1)/6. */
+static mat3 strain_curvature(const edge *e) {
+    double c = e->c, c2 = c * c, g = e->gain, a = v3_dot(e->moment, e->u);
+    double all = -g * a * (2 + 1 / c2) / 32 + a * (2 * c2 - 1) / (192 * c);
+    double with = g / (16 * c2) + 1 / (96 * c);
+    double along = -g * a / (512 * c2) + a / (3072 * c) - a / (1536 * c);
+    mat3 sum = m3_along(m3_diagonal(2 * all, 2 * all, 2 * all), m3_outer(e->u, e->u), 2 * along);
+    return m3_along(sum, symmetric(e->u, e->moment), with);
+}
+
 /* Of the elastic energy, twice along d. */
 static mat3 elastic_curvature(const struct rod *r, const edge *e) {
-    const double *bend = r->in.bend, l = r->edge;
-    mat3 one = m3_diagonal(1, 1, 1), stiffness = m3_diagonal(bend[0] / l, bend[1] / l, r->in.twist / l);
-    mat3 across = m3_along(one, m3_outer(e->n, e->n), -1);
-    mat3 sum = m3_carried(m3_along(one, across, e->phi - 1), stiffness);
-    sum = m3_along(sum, across, v3_dot(e->moment, e->w) * e->dpsi / 4);
-    return m3_along(sum, symmetric(e->w, m3_apply(across, e->moment)), e->dphi / 4);
+    const double *bend = r->in.bend, l = r->edge, k = e->gain / e->c;
+    mat3 stiffness = m3_diagonal(bend[0] / l, bend[1] / l, r->in.twist / l);
+    mat3 grow = m3_along(m3_diagonal(k, k, k), m3_outer(e->u, e->u), -stretch(e));
+    return m3_along(m3_carried(grow, stiffness), strain_curvature(e), 1);
 }
 
 /* Second variation of edge i in the turns of its two ends, with what its tangent does to the nodes past it. f
  * = M^T force. */
 static void edge_curvature(double *curvature, const struct rod *r, const edge *e, int i, lw_vec3 f,
                            lw_vec3 lever) {
-    double t = e->half, l = r->edge;
-    lw_vec3 e3 = {0, 0, 1}, across = v3_cross(lever, e->w);
-    mat3 turn = m3_cross(e->w);
+    double t = half(e), l = r->edge;
+    lw_vec3 e3 = {0, 0, 1}, across = v3_cross(lever, e->u);
+    mat3 turn = m3_cross(e->u);
     mat3 ss = m3_along(m3_diagonal(-l * f.z, -l * f.z, -l * f.z), symmetric(f, e3), l / 2);
     mat3 bent = m3_times(ss, turn);
     mat3 sd = m3_along(m3_times(turn, m3_cross(lever)), bent, -2);
     sd = m3_along(m3_times(sd, m3_diagonal(t / 2, t / 2, t / 2)), m3_cross(grown(e, e->moment)), 0.5);
     mat3 dd = m3_along(elastic_curvature(r, e), m3_times(m3_transposed(turn), bent), t * t);
-    dd = m3_along(dd, symmetric(e->w, across), -t * t / 2);
+    dd = m3_along(dd, symmetric(e->u, across), -t * t / 2);
 
     mat3 cross = m3_along(sd, m3_transposed(sd), 1), skew = m3_along(sd, m3_transposed(sd), -1);
     mat3 even = m3_along(dd, ss, 0.25);
@@ -186,9 +195,9 @@ static void edge_curvature(double *curvature, const struct rod *r, const edge *e
 /* How the place of all nodes past an edge follows the turns of its ends. */
 static void edge_reach(mat3 reach[2], const struct rod *r, const edge *e) {
     lw_vec3 minus = {0, 0, -r->edge};
-    mat3 half = m3_diagonal(.5, .5, .5), turn = m3_cross(e->w), lever = m3_times(e->middle, m3_cross(minus));
-    reach[0] = m3_times(m3_times(lever, m3_along(half, turn, e->half)), m3_transposed(e->middle));
-    reach[1] = m3_times(m3_times(lever, m3_along(half, turn, -e->half)), m3_transposed(e->middle));
+    mat3 mean = m3_diagonal(.5, .5, .5), turn = m3_cross(e->u), lever = m3_times(e->middle, m3_cross(minus));
+    reach[0] = m3_times(m3_times(lever, m3_along(mean, turn, half(e))), m3_transposed(e->middle));
+    reach[1] = m3_times(m3_times(lever, m3_along(mean, turn, -half(e))), m3_transposed(e->middle));
 }
 
 /* The part of the second variation that couples edges: reach^T (curvatures of the nodes past both) reach. */
