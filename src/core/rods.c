@@ -88,46 +88,31 @@ typedef struct hairs {
 
 /* ---- the pose ---- */
 
-/* atan(z) / z for w = z^2 up to (sqrt(2) - 1)^2, within 1e-15: interpolated at Chebyshev's points. */
-static inline double atan_over(double w) {
-    return 0.999999999999999 +
-           w * (-0.3333333333322143 +
-                w * (0.19999999978392663 +
-                     w * (-0.14285712661684793 +
-                          w * (0.11111048853751296 +
-                               w * (-0.09089529956562307 +
-                                    w * (0.07673535428183285 +
-                                         w * (-0.0650598296717084 +
-                                              w * (0.05024762118940128 + w * -0.025316479573776474))))))));
-}
-
 static void edge_at(hairs *h, int i) {
     const turns *a = &h->frame[i], *b = &h->frame[i + 1];
     lanes3 *at = &h->at[i + 1], *tangent = &h->tangent[i], *moment = &h->moment[i], *skew = &h->skew[i];
     const lanes3 *from = &h->at[i];
     lanes6 *k = &h->elastic[i];
     EACH_LANE {
-        /* The turn from frame to frame, c + s as a quaternion, and the frame halfway. */
+        /* The turn from frame to frame, c + s as a quaternion whose sign carries half turns on, and the frame
+         * halfway. */
         double aw = a->w[l], ax = a->x[l], ay = a->y[l], az = a->z[l];
         double bw = b->w[l], bx = b->x[l], by = b->y[l], bz = b->z[l];
-        double c = aw * bw + ax * bx + ay * by + az * bz, sign = c < 0 ? -1 : 1;
-        bw *= sign, bx *= sign, by *= sign, bz *= sign, c *= sign;
+        double c = aw * bw + ax * bx + ay * by + az * bz;
         double sx = aw * bx - ax * bw - (ay * bz - az * by), sy = aw * by - ay * bw - (az * bx - ax * bz),
                sz = aw * bz - az * bw - (ax * by - ay * bx);
-        double half = 1 / sqrt(2 + 2 * c);
+        double two_c = sqrt(fmax(2 + 2 * c, 1e-16)), half = 1 / two_c; /* C = cos of a quarter of the turn */
         double w = (aw + bw) * half, x = (ax + bx) * half, y = (ay + by) * half, z = (az + bz) * half;
         double m11 = 1 - 2 * (y * y + z * z), m12 = 2 * (x * y - w * z), m13 = 2 * (x * z + w * y);
         double m21 = 2 * (x * y + w * z), m22 = 1 - 2 * (x * x + z * z), m23 = 2 * (y * z - w * x);
         double m31 = 2 * (x * z - w * y), m32 = 2 * (y * z + w * x), m33 = 1 - 2 * (x * x + y * y);
-        /* phi = (angle / 2) / sin(angle / 2), the angle by halving its tangent twice. */
-        double s2 = sx * sx + sy * sy + sz * sz, one = 1 / (1 + c), t2 = s2 * one * one;
-        double root = 1 + sqrt(1 + t2), phi = 4 * one / root * atan_over(t2 / (root * root));
-        double bent = s2 > 1e-8 ? (1 - phi) / s2 : -1. / 6;
-        double v1 = 2 * phi * sx - h->curl1[l], v2 = 2 * phi * sy - h->curl2[l],
-               v3 = 2 * phi * sz - h->curl3[l];
+        /* The strain (7 - C) / (3 C) s, and how it grows with a turn: across + bent s s'. */
+        double strain = (14 * half - 1) * (1. / 3), across = .5 * strain, one = 2 * half * half;
+        double bent = (two_c - 7) * half * half * half * (1. / 3);
+        double v1 = strain * sx - h->curl1[l], v2 = strain * sy - h->curl2[l], v3 = strain * sz - h->curl3[l];
         double p1 = h->bend1[l] * v1, p2 = h->bend2[l] * v2, p3 = h->twist[l] * v3;
         double along = bent * (sx * p1 + sy * p2 + sz * p3);
-        double g1 = phi * p1 + along * sx, g2 = phi * p2 + along * sy, g3 = phi * p3 + along * sz;
+        double g1 = across * p1 + along * sx, g2 = across * p2 + along * sy, g3 = across * p3 + along * sz;
         moment->x[l] = m11 * g1 + m12 * g2 + m13 * g3;
         moment->y[l] = m21 * g1 + m22 * g2 + m23 * g3;
         moment->z[l] = m31 * g1 + m32 * g2 + m33 * g3;
