@@ -231,7 +231,8 @@ typedef struct lw_mesh {
  * .02. Takes time in proportion to the number of triangles. Call lw_mesh_clear when done. */
 lw_status lw_mesh_new(lw_mesh *out, const lw_head *head, double cell, lw_error *error);
 /* The same of what lies above the height `foot`, metres, below the star centre, closed by a level lid there:
- * for those who look at the head alone. */
+ * for those who look at the head alone. Where the lid meets a slope so flat that the wedge between them is
+ * thinner than a cell, the wedge may have a hole. */
 lw_status lw_mesh_above(lw_mesh *out, const lw_head *head, double cell, double foot, lw_error *error);
 void lw_mesh_clear(lw_mesh *mesh);
 

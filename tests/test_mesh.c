@@ -268,20 +268,20 @@ static int by_height(const void *a, const void *b) {
     return (p->y > q->y) - (p->y < q->y);
 }
 
+/* To the bit. */
 static void left_mirrors_right(void **state) {
     (void)state;
     lw_head *head = head_of(LW_HEAD_WOMAN, 0, 0, 0);
     lw_mesh mesh = mesh_of(head, .005);
     qsort(mesh.position, (size_t)mesh.vertex_count, sizeof *mesh.position, by_height);
-    const double same = 1e-8; /* ten times as far as a corner may be off the surface */
     for (int i = 0, low = 0; i < mesh.vertex_count; i++) {
         lw_vec3 wanted = v3_mirror(mesh.position[i]);
-        while (mesh.position[low].y < wanted.y - same) low++;
+        while (mesh.position[low].y < wanted.y) low++;
         int k = low;
-        while (k < mesh.vertex_count && mesh.position[k].y <= wanted.y + same &&
-               v3_norm(v3_sub(mesh.position[k], wanted)) > same)
+        while (k < mesh.vertex_count && mesh.position[k].y == wanted.y &&
+               v3_norm(v3_sub(mesh.position[k], wanted)) > 0)
             k++;
-        if (k == mesh.vertex_count || mesh.position[k].y > wanted.y + same)
+        if (k == mesh.vertex_count || mesh.position[k].y != wanted.y)
             fail_msg("no corner mirrors %g %g %g", wanted.x, wanted.y, wanted.z);
     }
     lw_mesh_clear(&mesh);
@@ -325,6 +325,33 @@ static void work_grows_with_the_triangles(void **state) {
     lw_head_free(head);
 }
 
+/* Above the lid it is the bust's own surface, and the lid is flat. */
+static void the_bust_above_a_height_is_closed_by_a_lid(void **state) {
+    (void)state;
+    lw_head *head = head_of(LW_HEAD_WOMAN, 0, 0, 0);
+    static const double feet[] = {-.2, -.12, -.05};
+    for (int i = 0; i < 3; i++) {
+        lw_mesh mesh;
+        lw_error error = {0};
+        int lid = 0;
+        assert_int_equal(lw_mesh_above(&mesh, head, .003, feet[i], &error), LW_OK);
+        check_closed(&mesh);
+        assert_int_equal(euler(&mesh), 2);
+        for (int k = 0; k < mesh.vertex_count; k++) {
+            lw_vec3 p = mesh.position[k];
+            double bust = fabs(lw_head_bust(head, p, NULL));
+            assert_true(p.y > feet[i] - 1e-6);
+            if (p.y < feet[i] + 1e-6)
+                lid++;
+            else
+                assert_true(bust < 1e-6);
+        }
+        assert_true(lid > 500); /* a neck of 10 cm across, corners 3 mm apart */
+        lw_mesh_clear(&mesh);
+    }
+    lw_head_free(head);
+}
+
 /* ---- what is refused ---- */
 
 static void cells_out_of_range_are_refused(void **state) {
@@ -336,6 +363,21 @@ static void cells_out_of_range_are_refused(void **state) {
         lw_error error = {0};
         assert_int_equal(lw_mesh_new(&mesh, head, cells[i], &error), LW_ERROR_ARGUMENT);
         assert_string_equal(error.place, "cell");
+        assert_true(error.message[0] && error.remedy[0]);
+        assert_null(mesh.position);
+    }
+    lw_head_free(head);
+}
+
+static void a_foot_above_the_head_is_refused(void **state) {
+    (void)state;
+    lw_head *head = head_of(LW_HEAD_ADULT, 0, 0, 0);
+    const double feet[] = {lw_head_centre(head).y, .2, NAN};
+    for (int i = 0; i < 3; i++) {
+        lw_mesh mesh;
+        lw_error error = {0};
+        assert_int_equal(lw_mesh_above(&mesh, head, .003, feet[i], &error), LW_ERROR_ARGUMENT);
+        assert_string_equal(error.place, "foot");
         assert_true(error.message[0] && error.remedy[0]);
         assert_null(mesh.position);
     }
@@ -371,7 +413,9 @@ int main(void) {
         cmocka_unit_test(left_mirrors_right),
         cmocka_unit_test(same_bits_for_any_number_of_threads),
         cmocka_unit_test(work_grows_with_the_triangles),
+        cmocka_unit_test(the_bust_above_a_height_is_closed_by_a_lid),
         cmocka_unit_test(cells_out_of_range_are_refused),
+        cmocka_unit_test(a_foot_above_the_head_is_refused),
         cmocka_unit_test(every_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -51,17 +51,10 @@ static const option options[] = {
     {0},
 };
 
-/* *format is what was asked for, or what the file's ending says. */
-static int find_format(int *format, const value *given) {
-    if (!given[FORMAT].given) return output_format(format, given[OUTPUT].text, formats);
-    *format = given[FORMAT].word;
-    return EXIT_FINE;
-}
-
 static int check(int *format, const value *given) {
     if (!given[OUTPUT].given)
         return complain(EXIT_USAGE, "Such as -o cut.glb.", "export needs --output FILE");
-    int code = find_format(format, given);
+    int code = output_format(format, &given[FORMAT], given[OUTPUT].text, formats);
     for (int i = HAIR; !code && *format == CSV && i <= DETAIL; i++)
         if (given[i].given)
             code = complain(EXIT_USAGE, "Leave it out, or choose --format glb or gltf.", "csv has no --%s",

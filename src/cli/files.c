@@ -139,7 +139,11 @@ int output_write(const char *path, const void *data, size_t size) {
     return output_finish(&out);
 }
 
-int output_format(int *format, const char *path, const char *const *formats) {
+int output_format(int *format, const value *asked, const char *path, const char *const *formats) {
+    if (asked->given) {
+        *format = asked->word;
+        return EXIT_FINE;
+    }
     const char *dot = strrchr(path, '.');
     char endings[80] = "";
     for (*format = 0; formats[*format]; ++*format) {

@@ -6,6 +6,8 @@
 #include <stddef.h>
 #include <stdio.h>
 
+#include "command.h"
+
 /* Reads a file, or standard input for "-", into memory that the caller frees. Complains and returns an exit
  * code on failure. */
 int file_read(char **text, size_t *size, const char *path);
@@ -28,7 +30,8 @@ void output_abandon(output *out);
 /* All of a file at once. */
 int output_write(const char *path, const void *data, size_t size);
 
-/* Which of `formats` (ends with NULL) the ending of `path` names, capitals or not; complains where none. */
-int output_format(int *format, const char *path, const char *const *formats);
+/* Which of `formats` (ends with NULL) is asked for or, where none is, which the ending of `path` names,
+ * capitals or not; complains where it names none. */
+int output_format(int *format, const value *asked, const char *path, const char *const *formats);
 
 #endif

@@ -60,17 +60,10 @@ static const option options[] = {
     {0},
 };
 
-/* *format is what was asked for, or what the file's ending says. */
-static int find_format(int *format, const value *given) {
-    if (!given[FORMAT].given) return output_format(format, given[OUTPUT].text, formats);
-    *format = given[FORMAT].word;
-    return EXIT_FINE;
-}
-
 static int check(int *format, const value *given) {
     if (!given[OUTPUT].given)
         return complain(EXIT_USAGE, "Such as -o sheet.pdf.", "sheet needs --output FILE");
-    int code = find_format(format, given);
+    int code = output_format(format, &given[FORMAT], given[OUTPUT].text, formats);
     if (!code && given[DPI].given && *format != DRAW_PNG)
         code = complain(EXIT_USAGE, "Leave it out, or choose --format png.", "%s has no --dpi",
                         formats[*format]);

@@ -81,6 +81,7 @@ typedef struct obstacles {
     int outline_count;
     patch_outline outlines[OUTLINES_MAX];
     int count, room;
+    bool failed; /* memory ran out */
     obstacle *all;
 } obstacles;
 
@@ -90,7 +91,8 @@ static frame box_round(point a, point b) {
 
 static void add(obstacles *o, obstacle one) {
     obstacle *more = grow(o->all, &o->room, o->count + 1, sizeof *more);
-    if (!more) return; /* then a label may lie over something */
+    o->failed |= !more;
+    if (!more) return;
     o->all = more;
     o->all[o->count++] = one;
 }
@@ -173,8 +175,7 @@ static double cost_of_leader(const obstacles *o, point of, frame box) {
 }
 
 /* Where a box of that size costs least. */
-static point best_place(const drawing *d, int since, frame within, point of, double near, double far,
-                        point size) {
+static point best_place(drawing *d, int since, frame within, point of, double near, double far, point size) {
     point best = of;
     double least = INFINITY, wide = far + size.x, tall = far + size.y;
     obstacles o = {0};
@@ -192,6 +193,7 @@ static point best_place(const drawing *d, int since, frame within, point of, dou
             if (cost < least - 1e-9) least = cost, best = p;
         }
     free(o.all);
+    d->failed |= o.failed;
     return best;
 }
 
