@@ -162,6 +162,49 @@ static void a_stray_hair_does_not_decide(void **state) {
     lw_head_free(head);
 }
 
+/* Every n-th hair is longer: where they are more than 5 in 100, they are what stands off. */
+static void what_stands_off_is_the_95th_percentile(void **state) {
+    (void)state;
+    lw_head *head = head_of(LW_HEAD_SPHERE, R, 0, 0);
+    for (int every = 10; every <= 40; every += 30) {
+        lw_strands s = straight_out(40000, .01), longer = straight_out(40000, .03);
+        for (int i = 0; i < s.count; i += every)
+            for (int k = 0; k < s.nodes; k++) strand(&s, i)[k] = strand(&longer, i)[k];
+        lw_fallen f = read(head, &s);
+        assert_near(f.thickness, every < 20 ? .03 : .01, MM);
+        double sum = 0, hairs = 0;
+        for (int i = 0; i < f.patch_count; i++)
+            sum += f.patches[i].mean * f.patches[i].hairs, hairs += f.patches[i].hairs;
+        assert_near(sum / hairs, .01 + .02 / every, .1 * MM);
+        lw_fallen_clear(&f);
+        drop(&s);
+        drop(&longer);
+    }
+    lw_head_free(head);
+}
+
+/* Hair on top of the ball that leans: it stands up as long as its tip is more than half its length off the
+ * ball. */
+static void leaning_hair_stands_up_to_half_its_length(void **state) {
+    (void)state;
+    const double length = .02;
+    lw_head *head = head_of(LW_HEAD_SPHERE, R, 0, 0);
+    lw_strands s = strands_of(100, 2);
+    for (int degrees = 0; degrees < 90; degrees += 5) {
+        double across = length * sin(degrees * PI / 180), up = R + length * cos(degrees * PI / 180);
+        for (int i = 0; i < s.count; i++) {
+            strand(&s, i)[0] = (lw_vec3){0, R, 0};
+            strand(&s, i)[1] = (lw_vec3){across, up, 0};
+        }
+        lw_fallen f = read(head, &s);
+        assert_near(f.standing, sqrt(across * across + up * up) - R > .5 * length, 1e-9);
+        assert_near(f.standing_at[LW_APEX], f.standing, 1e-9);
+        lw_fallen_clear(&f);
+    }
+    drop(&s);
+    lw_head_free(head);
+}
+
 static void a_bare_bust_is_its_own_outline(void **state) {
     (void)state;
     lw_head *head = head_of(LW_HEAD_SPHERE, R, 0, 0);
@@ -206,6 +249,18 @@ static void outlines_go_round_as_their_viewer_sees_them(void **state) {
         if (fabs(f.outline[LW_VIEW_FRONT].at[i].y + .05) < .01)
             far = fmax(far, f.outline[LW_VIEW_FRONT].at[i].x);
     assert_near(far, .12, PIXEL);
+    lw_fallen_clear(&f);
+    /* Wider downward: counted to the collar. Seen from above there are no shoulders. */
+    double collar = lw_head_level(head, LW_COLLAR);
+    for (int i = 0; i < s.count; i++) {
+        strand(&s, i)[0] = (lw_vec3){.1 + 5e-5 * i, 0, .01};
+        strand(&s, i)[1] = (lw_vec3){.1 + 5e-4 * i, -.3, .01};
+    }
+    f = read(head, &s);
+    assert_near(f.width_height, collar, PIXEL);
+    assert_near(f.width, .02 - .18 * collar / .3, 2 * PIXEL);
+    for (int i = 0; i < f.outline[LW_VIEW_ABOVE].count; i++)
+        assert_true(f.outline[LW_VIEW_ABOVE].at[i].x > -.1);
     lw_fallen_clear(&f);
     drop(&s);
     lw_head_free(head);
@@ -351,8 +406,6 @@ static void what_piles_up_is_what_the_elevation_says(void **state) {
     lw_head_free(head);
 }
 
-/* ---- what must not matter ------------------------------------------------------------------- */
-
 /* Of a cut, limp; what grows in front of `front` is left out. */
 static lw_strands limp_behind(const carried_out *c, double front) {
     lw_strands s = strands_of(lw_scalp_count(c->scalp), 24);
@@ -367,6 +420,104 @@ static lw_strands limp_behind(const carried_out *c, double front) {
 }
 
 static lw_strands limp_cut(const carried_out *c) { return limp_behind(c, 1); }
+
+/* ---- the weight line by trying every stretch, as docs/model.md has it -------------------------- */
+
+typedef struct ended {
+    double y, root, hairs;
+} ended;
+
+static int lower_first(const void *a, const void *b) {
+    const ended *p = a, *q = b;
+    return (p->y > q->y) - (p->y < q->y);
+}
+
+static int lower_root_first(const void *a, const void *b) {
+    const ended *p = a, *q = b;
+    return (p->root > q->root) - (p->root < q->root);
+}
+
+/* The S below which `share` of the hairs lie. */
+static double quartile(const ended *e, int n, double share) {
+    ended *sorted = malloc(sizeof *sorted * (size_t)n);
+    double all = 0, sum = 0;
+    for (int i = 0; i < n; i++) sorted[i] = e[i], all += e[i].hairs;
+    qsort(sorted, (size_t)n, sizeof *sorted, lower_root_first);
+    int i = 0;
+    while ((sum += sorted[i].hairs) < share * all) i++;
+    double root = sorted[i].root;
+    free(sorted);
+    return root;
+}
+
+static double close_to(const ended *e, int n, double root) {
+    double sum = 0;
+    for (int i = 0; i < n; i++) sum += fabs(e[i].root - root) <= .02 ? e[i].hairs : 0;
+    return sum / .04;
+}
+
+/* piled, and *height of the line. */
+static double by_trying(double *height, ended *e, int n) {
+    qsort(e, (size_t)n, sizeof *e, lower_first);
+    double all = 0, best = 0;
+    for (int i = 0; i < n; i++) all += e[i].hairs;
+    double usual = .5 * all / (quartile(e, n, .75) - quartile(e, n, .25));
+    for (int a = 0; a < n; a++) {
+        double worth = 0, before = 0;
+        for (int b = a; b < n; b++) {
+            double here = close_to(e, n, e[b].root);
+            if (b > a) worth -= 1.5 * fmax(usual, .5 * (before + here)) * (e[b].y - e[b - 1].y);
+            worth += e[b].hairs;
+            before = here;
+            if (worth > best) best = worth, *height = e[b].y;
+        }
+    }
+    return best / all;
+}
+
+/* At a bearing, in degrees; what is read there is `a`. */
+static void agrees(const lw_around *a, const lw_head *head, const lw_strands *s, double degrees) {
+    int n = 0;
+    ended *e = malloc(sizeof *e * (size_t)s->count);
+    lw_vec3 c = lw_head_centre(head);
+    for (int i = 0; i < s->count; i++) {
+        const lw_vec3 *p = strand(s, i);
+        lw_vec3 end = p[s->nodes - 1];
+        double length = 0, turn = atan2(end.x, end.z - c.z) * 180 / PI;
+        if (fabs(remainder(turn - degrees, 360)) > 7.5) continue;
+        for (int k = 1; k < s->nodes; k++)
+            length +=
+                sqrt(pow(p[k].x - p[k - 1].x, 2) + pow(p[k].y - p[k - 1].y, 2) + pow(p[k].z - p[k - 1].z, 2));
+        e[n++] = (ended){end.y, end.y + length, s->hairs[i]};
+    }
+    double height = 0, piled = by_trying(&height, e, n);
+    if (piled < .1) {
+        assert_true(isnan(a->weight));
+    } else {
+        assert_near(a->weight, height, 1e-9);
+        assert_near(a->piled, piled, 1e-3); /* hairs in steps of 1 in 65536 */
+    }
+    free(e);
+}
+
+static void the_weight_line_is_the_stretch_worth_most(void **state) {
+    (void)state;
+    static const char *const names[] = {"graduated-bob", "disconnected-layers", "one-length-bob"};
+    for (int i = 0; i < 3; i++) {
+        carried_out c;
+        carry_out_example(&c, names[i], 1500);
+        lw_strands s = limp_cut(&c);
+        for (int k = 0; k < s.count; k++) s.hairs[k] *= 1 + .5 * cos(k);
+        lw_fallen f = read(c.head, &s);
+        for (int k = 0; k < LW_BEARINGS; k += 7)
+            if (f.around[k].hairs > 3000) agrees(&f.around[k], c.head, &s, f.around[k].bearing * 180 / PI);
+        lw_fallen_clear(&f);
+        drop(&s);
+        put_away(&c);
+    }
+}
+
+/* ---- what must not matter ------------------------------------------------------------------- */
 
 static bool equal(double a, double b) { return a == b || (isnan(a) && isnan(b)); }
 
@@ -452,13 +603,14 @@ static void mirrored_hair_reads_mirrored(void **state) {
     put_away(&c);
 }
 
-/* 6,000 roots are 3.6 mm apart, 12,000 2.5. */
+/* 4,000 roots are 4.4 mm apart, 8,000 3.1; a strand of the former is 1.8 mm wide, half of which lies outside
+ * of the outline that more of them would have: 2 % of what is seen of a head from above. */
 static void twice_as_many_strands_change_little(void **state) {
     (void)state;
     lw_fallen f[2];
     for (int i = 0; i < 2; i++) {
         carried_out c;
-        carry_out_example(&c, "graduated-bob", i ? 12000 : 6000);
+        carry_out_example(&c, "graduated-bob", i ? 8000 : 4000);
         lw_strands s = limp_cut(&c);
         f[i] = read(c.head, &s);
         drop(&s);
@@ -474,7 +626,7 @@ static void twice_as_many_strands_change_little(void **state) {
         assert_near(f[0].side[i].hairs, f[1].side[i].hairs, .01 * f[1].side[i].hairs);
     }
     for (int v = 0; v < LW_VIEW_COUNT; v++)
-        assert_near(area(&f[0].outline[v], (lw_view)v) / area(&f[1].outline[v], (lw_view)v), 1, .01);
+        assert_near(area(&f[0].outline[v], (lw_view)v) / area(&f[1].outline[v], (lw_view)v), 1, .03);
     lw_fallen_clear(&f[0]);
     lw_fallen_clear(&f[1]);
 }
@@ -644,7 +796,7 @@ static void heights_are_told_in_words(void **state) {
          ENTRY("low", "lower", elevation,                                                                    \
                FROM_NAPE) "," ENTRY("high", "upper", "90", "{\"kind\":\"travelling\",\"step\":\"low\"}"))
 
-enum { STRANDS = 5000 };
+enum { STRANDS = 3000 };
 
 /* The back of a plan's limp hair; where `place` is a landmark, *ends gets the height at which a hair from
  * there ends. */
@@ -754,6 +906,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(hair_straight_out_of_a_ball),
         cmocka_unit_test(a_stray_hair_does_not_decide),
+        cmocka_unit_test(what_stands_off_is_the_95th_percentile),
+        cmocka_unit_test(leaning_hair_stands_up_to_half_its_length),
         cmocka_unit_test(a_bare_bust_is_its_own_outline),
         cmocka_unit_test(outlines_go_round_as_their_viewer_sees_them),
         cmocka_unit_test(a_curtain_of_one_line),
@@ -761,6 +915,7 @@ int main(void) {
         cmocka_unit_test(weight_lies_where_length_stops_growing),
         cmocka_unit_test(perimeters_are_told_by_what_they_lie_over),
         cmocka_unit_test(what_piles_up_is_what_the_elevation_says),
+        cmocka_unit_test(the_weight_line_is_the_stretch_worth_most),
         cmocka_unit_test(order_and_threads_do_not_matter),
         cmocka_unit_test(mirrored_hair_reads_mirrored),
         cmocka_unit_test(twice_as_many_strands_change_little),

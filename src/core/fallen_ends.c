@@ -16,13 +16,12 @@
 #include "vec.h"
 
 #define LOWEST .02 /* the percentile of the perimeter */
-#define CLOSER                                                                                               \
-    1.5           /* how much closer than roots ends lie where there is weight: hair held within 70 degrees */
-#define PILED .1  /* the least share of hairs beyond that for a weight line */
-#define NEAR .01  /* metres: what lies at a line */
-#define ROUND .02 /* metres of S to both sides over which its density is taken */
-#define REACH .5  /* metres from the axis, beyond all busts */
-#define FEWEST 20 /* strands that can be read */
+#define CLOSER 1.5 /* times as close as roots: where ends lie so there is weight */
+#define PILED .1   /* the least share of hairs beyond that for a weight line */
+#define NEAR .01   /* metres: what lies at a line */
+#define ROUND .02  /* metres of S to both sides over which its density is taken */
+#define REACH .5   /* metres from the axis, beyond all busts */
+#define FEWEST 20  /* strands that can be read */
 #define AROUND LW_BEARINGS
 
 typedef struct hair_end {

@@ -225,8 +225,9 @@ lw_status fallen_read_outlines(lw_fallen *out, const fallen_hairs *hairs, double
     lw_mesh bust;
     lw_status status = lw_mesh_new(&bust, hairs->head, CELL, error);
     if (status) return status;
-    bool fine = true;
-    for (int i = FRONT; i <= ABOVE; i++) fine = fine && read_view(out, i, hairs, &bust, thickness);
+    bool fine[3];
+#pragma omp parallel for schedule(static, 1)
+    for (int i = FRONT; i <= ABOVE; i++) fine[i] = read_view(out, i, hairs, &bust, thickness);
     lw_mesh_clear(&bust);
-    return fine ? LW_OK : fail_memory(error, "fallen cut");
+    return fine[FRONT] && fine[LEFT] && fine[ABOVE] ? LW_OK : fail_memory(error, "fallen cut");
 }
