@@ -1,7 +1,7 @@
 /* What hairs at rest read as: shapes whose readings are known, and the trade's rules about weight.
  *
  * The shapes stand on a ball, where each reading is a formula. The rules are common practice, on measured
- * heads that a plan was carried out on, with limp hair: they were told to nobody. */
+ * heads that a plan was carried out on, with limp hair and with hair that fell: they were told to nobody. */
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -902,6 +902,53 @@ static void weight_sits_where_the_fingers_stop_rising(void **state) {
     assert_true(high.weight > low.weight + .01);
 }
 
+/* The rules again of rods with stiffness that came to rest on the bust, as the plan has them worn. */
+static lw_fallen read_fall(carried_out *c) {
+    lw_fall *fall;
+    lw_error error = {0};
+    carry_out(c);
+    if (lw_fall_new(&fall, c->cut, &c->plan, NULL, &error)) fail_msg("%s: %s", error.place, error.message);
+    lw_fallen f = read(c->head, lw_fall_strands(fall));
+    lw_fall_free(fall);
+    put_away(c);
+    return f;
+}
+
+static lw_fallen read_fallen_example(const char *name) {
+    carried_out c = {.lent = false};
+    example_read(&c.plan, name);
+    c.plan.scalp.count = STRANDS;
+    return read_fall(&c);
+}
+
+static lw_side_reading fallen_back(const char *text) {
+    carried_out c;
+    carried_out_read(&c, text, STRANDS);
+    lw_fallen f = read_fall(&c);
+    lw_side_reading back = f.side[LW_SIDE_BACK];
+    lw_fallen_clear(&f);
+    return back;
+}
+
+/* Common practice. */
+static void the_rules_hold_for_hair_that_falls(void **state) {
+    (void)state;
+    lw_side_reading straight = fallen_back(HELD("woman", "90")), lower = fallen_back(HELD("woman", "45"));
+    assert_true(isnan(straight.weight));
+    assert_true(lower.weight > lower.perimeter + .03);
+    lw_fallen f = read_fallen_example("uniform-layers");
+    for (int i = 0; i < LW_SIDE_COUNT; i++) assert_true(isnan(f.side[i].weight));
+    lw_fallen_clear(&f);
+    f = read_fallen_example("graduated-bob");
+    for (int i = LW_SIDE_LEFT; i < LW_SIDE_COUNT; i++)
+        assert_true(f.side[i].weight > f.side[i].perimeter + .03);
+    lw_fallen_clear(&f);
+    f = read_fallen_example("one-length-bob");
+    for (int i = LW_SIDE_LEFT; i < LW_SIDE_COUNT; i++)
+        assert_near(f.side[i].weight, f.side[i].perimeter, .01);
+    lw_fallen_clear(&f);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(hair_straight_out_of_a_ball),
@@ -929,6 +976,7 @@ int main(void) {
         cmocka_unit_test(one_length_puts_its_weight_at_its_perimeter),
         cmocka_unit_test(layers_have_no_weight_line_anywhere),
         cmocka_unit_test(weight_sits_where_the_fingers_stop_rising),
+        cmocka_unit_test(the_rules_hold_for_hair_that_falls),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
