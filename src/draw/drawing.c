@@ -184,3 +184,27 @@ void draw_open(drawing *d, part_kind kind, const char *alt) {
 }
 
 void draw_close(drawing *d) { add_mark(d, MARK_CLOSE, 0, -1); }
+
+void draw_drawing(drawing *d, const drawing *of) {
+    size_t words = d->text_size ? d->text_size : 1;
+    int points = d->point_count, marks = d->mark_count;
+    d->failed |= of->failed;
+    if (d->failed || !add_points(d, of->points, of->point_count)) return;
+    if (of->text_size) {
+        if (!make_text_room(d, words + of->text_size)) return;
+        d->text[0] = 0;
+        memcpy(d->text + words, of->text, of->text_size);
+        d->text_size = words + of->text_size;
+    }
+    void *all = d->marks;
+    if (!grow(d, &all, &d->mark_room, marks, of->mark_count, sizeof *d->marks)) return;
+    d->marks = all;
+    d->mark_count += of->mark_count;
+    for (int i = 0; i < of->mark_count; i++) {
+        mark m = of->marks[i];
+        m.first += points;
+        m.text += m.text ? words : 0;
+        m.link += m.link ? words : 0;
+        d->marks[marks + i] = m;
+    }
+}

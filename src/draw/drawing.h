@@ -141,6 +141,9 @@ point text_size(text_role role, double width, const char *text);
 void draw_open(drawing *d, part_kind kind, const char *alt);
 void draw_close(drawing *d);
 
+/* All marks of another drawing, after those that are there. */
+void draw_drawing(drawing *d, const drawing *of);
+
 /* The string at an offset kept in a mark. */
 const char *drawing_text(const drawing *d, size_t offset);
 

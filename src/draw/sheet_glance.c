@@ -460,22 +460,29 @@ static void draw_named_sections(sheet *s, drawing *d, int i, const heads *h, int
     }
 }
 
-static void draw_one_head(sheet *s, drawing *d, int i, const heads *h) {
+/* What takes long of a head: its lines and its map, drawn apart from the page. */
+typedef struct head_part {
+    drawing lines;
+    image *map;
+    lw_error error;
+} head_part;
+
+static void draw_part(head_part *part, const sheet *s, int i, const heads *h) {
+    drawing *d = &part->lines;
     const stage *on = &h->on[i];
+    if (part->map && draw_map(d, part->map, &s->study, sides[i], on, &h->map, &part->error)) return;
+    draw_head(d, &s->study, sides[i], on);
+    if (h->mapped) draw_contours(d, &s->study, sides[i], on, &h->map);
+}
+
+static void draw_one_head(sheet *s, drawing *d, int i, const heads *h, const head_part *part) {
     frame at = h->at[i];
     char alt[160];
     int own = d->mark_count;
     snprintf(alt, sizeof alt, "The head seen from %s%s, with its sections%s.", i == 4 ? "above" : "the ",
              i == 4 ? "" : captions[i], h->mapped ? " and the lengths that the cut leaves" : "");
     draw_open(d, PART_FIGURE, alt);
-    if (h->mapped) {
-        image *picture = sheet_picture(s);
-        if (!picture) return;
-        s->status = draw_map(d, picture, &s->study, sides[i], on, &h->map, s->error);
-        if (s->status) return;
-    }
-    draw_head(d, &s->study, sides[i], on);
-    if (h->mapped) draw_contours(d, &s->study, sides[i], on, &h->map);
+    draw_drawing(d, &part->lines);
     draw_named_sections(s, d, i, h, own);
     draw_close(d);
     draw_text(d, TEXT_SMALL, ALIGN_CENTRE, (point){at.x + at.width / 2, at.y + at.height + LOOK_GRID / 2.0},
@@ -504,7 +511,16 @@ static void draw_legend(sheet *s, drawing *d, const heads *h) {
 
 static void draw_heads(sheet *s, drawing *d, double y, double height) {
     heads h = place_heads(s, y, height);
-    for (int i = 0; i < HEADS && !s->status; i++) draw_one_head(s, d, i, &h);
+    head_part parts[HEADS] = {0};
+    for (int i = 0; h.mapped && i < HEADS && !s->status; i++) parts[i].map = sheet_picture(s);
+    if (s->status) return;
+#pragma omp parallel for schedule(dynamic, 1)
+    for (int i = 0; i < HEADS; i++) draw_part(&parts[i], s, i, &h);
+    for (int i = 0; i < HEADS; i++) {
+        if (!s->status && parts[i].error.status) s->status = fail_as(s->error, &parts[i].error);
+        if (!s->status) draw_one_head(s, d, i, &h, &parts[i]);
+        drawing_clear(&parts[i].lines);
+    }
     if (!s->status) draw_legend(s, d, &h);
 }
 

@@ -1,10 +1,15 @@
 /* The steps: each its name, its panels, one of them held, what to do and what it leaves. Two share a page
- * where their words leave the drawings enough room. */
+ * where their words leave the drawings enough room.
+ *
+ * First all are placed, which takes their words alone; then their figures, which take long, are drawn side by
+ * side; then the pages are put together. */
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "caution.h"
+#include "fail.h"
 #include "look.h"
 #include "sheet.h"
 #include "step_drawing.h"
@@ -47,6 +52,16 @@ typedef struct words {
     double tall;
 } words;
 
+/* A step, where it stands, and its figures apart from the page. */
+typedef struct placed {
+    int step, page; /* pages count from 0 */
+    bool below;     /* something else, on the same page */
+    double y, height;
+    words words;
+    drawing panels, hold;
+    lw_error error;
+} placed;
+
 static double doing_width(const sheet *s) { return s->body.width - ASIDE - LOOK_GUTTER; }
 
 static double tall_of(text_role role, double width, const char *text) {
@@ -66,36 +81,36 @@ static void say(sheet *s, words *w, int step) {
     w->tall = fmax(tall_of(TEXT_BODY, doing_width(s), w->step), aside);
 }
 
-static void draw_heading(sheet *s, drawing *d, int step) {
+static void draw_heading(sheet *s, drawing *d, const placed *p) {
     char text[LW_NAME_MAX + 24], fitted[LW_NAME_MAX + 24], about[3 * LW_NAME_MAX + 96],
         shown[3 * LW_NAME_MAX + 96];
     char name[LW_NAME_MAX + 8];
-    sheet_apart(name, sizeof name, s->subject->plan->steps[step - 1].name);
+    sheet_apart(name, sizeof name, s->subject->plan->steps[p->step - 1].name);
     say_capital(name);
-    snprintf(text, sizeof text, "%d  %s", step, name);
+    snprintf(text, sizeof text, "%d  %s", p->step, name);
     sheet_fitted(fitted, sizeof fitted, TEXT_HEADING, s->body.width, 1, text);
-    sheet_words(d, PART_HEADING, TEXT_HEADING, (point){s->body.x, s->y}, 0, fitted);
-    facts(s, about, sizeof about, step);
+    sheet_words(d, PART_HEADING, TEXT_HEADING, (point){s->body.x, p->y}, 0, fitted);
+    facts(s, about, sizeof about, p->step);
     sheet_fitted(shown, sizeof shown, TEXT_SMALL, s->body.width, 1, about);
-    sheet_words(d, PART_PARAGRAPH, TEXT_SMALL, (point){s->body.x, s->y + 20}, 0, shown);
+    sheet_words(d, PART_PARAGRAPH, TEXT_SMALL, (point){s->body.x, p->y + 20}, 0, shown);
 }
 
-static void draw_figures(sheet *s, drawing *d, int step, double height) {
+static void draw_figures(const sheet *s, placed *p) {
     double wide = (s->body.width - LOOK_GUTTER) * PANELS_SHARE;
-    frame left = {s->body.x, s->y + HEADING, wide, height}, right = left;
+    frame left = {s->body.x, p->y + HEADING, wide, p->height}, right = left;
     bool blank = s->form == SAY_GAPS;
-    char alt[LW_NAME_MAX + 96];
-    const char *name = s->subject->plan->steps[step - 1].name;
     right.x += wide + LOOK_GUTTER;
     right.width = s->body.width - LOOK_GUTTER - wide;
-    snprintf(alt, sizeof alt, "Step %d, %s: its panels on the head, in cutting order.", step, name);
+    if (!draw_step_panels(&p->panels, &s->study, p->step, left, blank, &p->error))
+        draw_step_hold(&p->hold, &s->study, p->step, right, blank, &p->error);
+}
+
+static void put_figure(drawing *d, const placed *p, const char *name, const char *shows,
+                       const drawing *figure) {
+    char alt[LW_NAME_MAX + 96];
+    snprintf(alt, sizeof alt, "Step %d, %s: %s", p->step, name, shows);
     draw_open(d, PART_FIGURE, alt);
-    s->status = draw_step_panels(d, &s->study, step, left, blank, s->error);
-    draw_close(d);
-    if (s->status) return;
-    snprintf(alt, sizeof alt, "Step %d, %s: how a panel is held and where it is cut.", step, name);
-    draw_open(d, PART_FIGURE, alt);
-    s->status = draw_step_hold(d, &s->study, step, right, blank, s->error);
+    draw_drawing(d, figure);
     draw_close(d);
 }
 
@@ -109,20 +124,20 @@ static void draw_words(sheet *s, drawing *d, const words *w, double y) {
     sheet_words(d, PART_NOTE, TEXT_SMALL, (point){x, aside}, ASIDE, w->caution);
 }
 
-static void draw_step(sheet *s, int step, const words *w, double height) {
-    drawing *d = sheet_last(s);
-    draw_heading(s, d, step);
-    draw_figures(s, d, step, height);
-    if (s->status) return;
-    s->y += HEADING + height + LOOK_GAP;
-    draw_words(s, d, w, s->y);
-    s->y += w->tall;
+static void draw_step(sheet *s, const placed *p) {
+    drawing *d = &s->pages[p->page];
+    const char *name = s->subject->plan->steps[p->step - 1].name;
+    if (p->below) sheet_rule(d, s->body.x, p->y - BETWEEN / 2.0, s->body.width);
+    draw_heading(s, d, p);
+    put_figure(d, p, name, "its panels on the head, in cutting order.", &p->panels);
+    put_figure(d, p, name, "how a panel is held and where it is cut.", &p->hold);
+    draw_words(s, d, &p->words, p->y + HEADING + p->height + LOOK_GAP);
 }
 
 /* How tall each of `count` drawings may be where the words of that many steps share a page. */
-static double drawing_room(const sheet *s, const words *w, int count) {
+static double drawing_room(const sheet *s, const placed *p, int count) {
     double room = s->body.height - 8 * LOOK_GRID - (count - 1) * BETWEEN;
-    for (int i = 0; i < count; i++) room -= w[i].tall + HEADING + LOOK_GAP;
+    for (int i = 0; i < count; i++) room -= p[i].words.tall + HEADING + LOOK_GAP;
     return room / count;
 }
 
@@ -137,46 +152,68 @@ static void draw_notes(sheet *s) {
     for (y += LINE; y < bottom; y += LINE) sheet_blank(d, s->body.x, y, s->body.width);
 }
 
-static void rule_between(sheet *s) {
-    sheet_rule(sheet_last(s), s->body.x, s->y + BETWEEN / 2.0, s->body.width);
-    s->y += BETWEEN;
+static void place_step(sheet *s, placed *p, bool below, double height) {
+    if (below) s->y += BETWEEN;
+    p->page = s->page_count - 1;
+    p->below = below;
+    p->y = s->y;
+    p->height = height;
+    s->y += HEADING + height + LOOK_GAP + p->words.tall;
 }
 
 /* How tall the drawings of a step may be under what the last page holds already. */
-static double room_below(const sheet *s, const words *w) {
-    return s->body.y + s->body.height - s->y - BETWEEN - w->tall - HEADING - 2 * LOOK_GAP;
+static double room_below(const sheet *s, const placed *p) {
+    return s->body.y + s->body.height - s->y - BETWEEN - p->words.tall - HEADING - 2 * LOOK_GAP;
 }
 
-/* The steps from `step` on that share a page of their own, `w` the words of the first. Returns their number.
- */
-static int draw_page(sheet *s, int step, words *w) {
+/* The steps from the first, whose words are there, that share a page of their own. Returns their number. */
+static int place_page(sheet *s, placed *p) {
     int count = 1, gap = s->gap;
-    if (step < s->subject->plan->step_count) {
-        say(s, &w[1], step + 1);
-        count = drawing_room(s, w, 2) >= DRAWING_LEAST ? 2 : 1;
+    if (p->step < s->subject->plan->step_count) {
+        say(s, &p[1].words, p->step + 1);
+        count = drawing_room(s, p, 2) >= DRAWING_LEAST ? 2 : 1;
         if (count == 1) s->gap = gap;
     }
     if (!sheet_page(s)) return count;
-    double height = fmin(drawing_room(s, w, count), count > 1 ? DRAWING_MOST : ALONE_MOST);
-    for (int i = 0; i < count && !s->status; i++) {
-        if (i) rule_between(s);
-        draw_step(s, step + i, &w[i], height);
-    }
+    double height = fmin(drawing_room(s, p, count), count > 1 ? DRAWING_MOST : ALONE_MOST);
+    for (int i = 0; i < count; i++) place_step(s, &p[i], i > 0, height);
     return count;
 }
 
-void sheet_steps(sheet *s) {
-    int steps = s->subject->plan->step_count;
-    for (int step = 1; step <= steps && !s->status;) {
-        words w[2];
-        say(s, &w[0], step);
-        double below = room_below(s, &w[0]);
-        if (step == 1 && s->page_count > 1 && below >= DRAWING_LEAST) { /* readings that took a second page */
-            rule_between(s);
-            draw_step(s, step++, &w[0], fmin(below, DRAWING_MOST));
+static void place_steps(sheet *s, placed *all, int count) {
+    for (int i = 0; i < count; i++) all[i].step = i + 1;
+    for (int i = 0; i < count && !s->status;) {
+        placed *p = &all[i];
+        say(s, &p->words, p->step);
+        double below = room_below(s, p);
+        if (i == 0 && s->page_count > 1 && below >= DRAWING_LEAST) { /* readings that took a second page */
+            place_step(s, p, true, fmin(below, DRAWING_MOST));
+            i++;
         } else {
-            step += draw_page(s, step, w);
+            i += place_page(s, p);
         }
     }
-    if (steps && !s->status) draw_notes(s);
+}
+
+void sheet_steps(sheet *s) {
+    int count = s->subject->plan->step_count;
+    if (count == 0) return;
+    placed *all = calloc((size_t)count, sizeof *all);
+    if (!all) {
+        s->status = fail_memory(s->error, "sheet");
+        return;
+    }
+    place_steps(s, all, count);
+    if (!s->status) {
+#pragma omp parallel for schedule(dynamic, 1)
+        for (int i = 0; i < count; i++) draw_figures(s, &all[i]);
+    }
+    for (int i = 0; i < count; i++) {
+        if (!s->status && all[i].error.status) s->status = fail_as(s->error, &all[i].error);
+        if (!s->status) draw_step(s, &all[i]);
+        drawing_clear(&all[i].panels);
+        drawing_clear(&all[i].hold);
+    }
+    free(all);
+    if (!s->status) draw_notes(s);
 }

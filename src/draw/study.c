@@ -203,16 +203,12 @@ void study_view_clear(study_view *v) {
 }
 
 static lw_status make_views(study *s, lw_error *error) {
-    lw_status status[VIEW_ABOVE + 1];
-    lw_error errors[VIEW_ABOVE + 1];
+    lw_error errors[VIEW_ABOVE + 1] = {0};
 #pragma omp parallel for schedule(dynamic, 1)
     for (int side = 0; side <= VIEW_ABOVE; side++)
-        status[side] = study_view_new(&s->views[side], s, view_of((view_side)side), &errors[side]);
+        study_view_new(&s->views[side], s, view_of((view_side)side), &errors[side]);
     for (int side = 0; side <= VIEW_ABOVE; side++)
-        if (status[side]) {
-            if (error) *error = errors[side];
-            return status[side];
-        }
+        if (errors[side].status) return fail_as(error, &errors[side]);
     return LW_OK;
 }
 

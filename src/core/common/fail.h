@@ -25,6 +25,12 @@ fail(lw_error *error, lw_status status, const char *place, const char *remedy, c
     return status;
 }
 
+/* Passes on what another *error already says. */
+static inline lw_status fail_as(lw_error *error, const lw_error *other) {
+    if (error) *error = *other;
+    return other->status;
+}
+
 static inline lw_status fail_memory(lw_error *error, const char *place) {
     return fail(error, LW_ERROR_MEMORY, place,
                 "free some memory, or ask for less: fewer hairs, a coarser picture", "out of memory");
