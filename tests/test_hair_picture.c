@@ -300,7 +300,7 @@ static void shine_at(float out[3], const hair_body *body, double angle) {
  * 2003, section 3). */
 static void the_highlights_lie_apart(void **state) {
     (void)state;
-    hair_body fair = hair_body_of(DRAW_HAIR_FAIR, .5f), black = hair_body_of(DRAW_HAIR_BLACK, .5f);
+    hair_body fair = hair_body_of(DRAW_HAIR_FAIR, .5f, .5f), black = hair_body_of(DRAW_HAIR_BLACK, .5f, .5f);
     fair.tilt = black.tilt = 0;
     double best = 0, best_angle = 0, warm = 0, warm_angle = 0;
     for (int i = -60; i <= 60; i++) {
@@ -321,16 +321,18 @@ static void lighter_words_mean_lighter_hair(void **state) {
                                              DRAW_HAIR_FAIR};
     double last = -1;
     for (int i = 0; i < 4; i++) {
-        hair_body b = hair_body_of(order[i], .5f);
+        hair_body b = hair_body_of(order[i], .5f, .5f);
         assert_true(sum_of(b.cast) > last);
         assert_true(b.cast[0] >= b.cast[1] && b.cast[1] >= b.cast[2]); /* melanin takes most of the blue */
         for (int k = 0; k < 3; k++) assert_true(b.cast[k] >= 0 && b.cast[k] < 1 && b.block[k] <= 1);
         last = sum_of(b.cast);
     }
-    hair_body red = hair_body_of(DRAW_HAIR_RED, .5f), brown = hair_body_of(DRAW_HAIR_MID_BROWN, .5f);
+    hair_body red = hair_body_of(DRAW_HAIR_RED, .5f, .5f),
+              brown = hair_body_of(DRAW_HAIR_MID_BROWN, .5f, .5f);
     assert_true(red.cast[0] / red.cast[2] > brown.cast[0] / brown.cast[2]);
     int white = 0;
-    for (int i = 0; i < 1000; i++) white += sum_of(hair_body_of(DRAW_HAIR_GREY, (float)i / 1000).cast) > 1;
+    for (int i = 0; i < 1000; i++)
+        white += sum_of(hair_body_of(DRAW_HAIR_GREY, (float)i / 1000, .5f).cast) > 1;
     assert_true(white > 400 && white < 800);
 }
 
@@ -343,7 +345,8 @@ static hair_fine slab(double gap, int layers, double width) {
     f.first = malloc(((size_t)f.count + 1) * sizeof *f.first);
     f.at = malloc((size_t)f.count * 13 * sizeof *f.at);
     f.tint = calloc((size_t)f.count, sizeof *f.tint);
-    assert_true(f.first && f.at && f.tint);
+    f.lock = calloc((size_t)f.count, sizeof *f.lock);
+    assert_true(f.first && f.at && f.tint && f.lock);
     f.first[0] = 0;
     for (int i = 0; i < f.count; i++) {
         f.first[i + 1] = 13 * (i + 1);
@@ -352,6 +355,7 @@ static hair_fine slab(double gap, int layers, double width) {
                 (hair_point){(float)(-.033 + .005 * k + 1e-4 * (i * 7 % 50)), (float)(-.001 * (i % layers)),
                              (float)(-.03 + gap * (i / layers + .5))};
     }
+    hair_fine_bound(&f);
     return f;
 }
 

@@ -52,13 +52,17 @@ static lw_status find_bust(scene *s, lw_error *error) {
 static lw_status paint_bust(image *out, const scene *s, lw_error *error) {
     const hair_options *o = s->options;
     size_t n = (size_t)o->mesh->vertex_count + 1;
+    size_t pixels = (size_t)o->width * (size_t)o->height;
     float *sky = malloc(n * sizeof *sky), *key = malloc(n * sizeof *key);
-    lw_status status = sky && key ? LW_OK : fail_memory(error, "picture");
+    uint8_t *unseen = malloc(pixels);
+    lw_status status = sky && key && unseen ? LW_OK : fail_memory(error, "picture");
+    for (size_t i = 0; !status && i < pixels; i++) unseen[i] = s->layer[4 * i + 3] > .9999f;
     if (!status) status = hair_light_on_bust(sky, key, &s->light, o->mesh, error);
-    render_options look = {o->mesh, o->head, s->on, o->width, o->height, true, sky, key};
+    render_options look = {o->mesh, o->head, s->on, o->width, o->height, true, sky, key, unseen};
     if (!status) status = render(out, &look, error);
     free(sky);
     free(key);
+    free(unseen);
     return status;
 }
 
@@ -94,7 +98,7 @@ static float exposed(float c) { return c < .6f ? c : 1 - .4f * expf((.6f - c) / 
 static void light_point(float out[3], const void *context, int hair, int k) {
     const scene *s = context;
     const hair_lamps *lamps = &s->options->lamps;
-    hair_body body = hair_body_of(s->options->colour, s->hair.tint[hair]);
+    hair_body body = hair_body_of(s->options->colour, s->hair.tint[hair], s->hair.lock[hair]);
     hair_depths d = hair_light_at(&s->light, s->hair.at[k]);
     float t[3], sum[3] = {0};
     along(t, &s->hair, hair, k);
@@ -161,7 +165,7 @@ static lw_status draw(image *out, scene *s, lw_error *error) {
     hair_lines lines = {.hair = &s->hair,
                         .light = light_point,
                         .scene = s,
-                        .sample = how.sample,
+                        .samples = 1 / how.sample,
                         .width = o->width,
                         .height = o->height,
                         .bust = s->bust};

@@ -22,15 +22,8 @@ static size_t cell_at(const hair_air *a, int x, int y, int z) {
 }
 
 static void size_up(hair_air *a, const hair_fine *hair, double cell) {
-    float low[3] = {0, 0, 0}, high[3] = {0, 0, 0};
-    int n = hair->first[hair->count];
-    for (int i = 0; i < n; i++) {
-        const float p[3] = {hair->at[i].x, hair->at[i].y, hair->at[i].z};
-        for (int k = 0; k < 3; k++) {
-            low[k] = i ? fminf(low[k], p[k]) : p[k];
-            high[k] = i ? fmaxf(high[k], p[k]) : p[k];
-        }
-    }
+    const float low[3] = {hair->low.x, hair->low.y, hair->low.z},
+                high[3] = {hair->high.x, hair->high.y, hair->high.z};
     a->cell = (float)cell;
     for (;; a->cell *= 1.2f) {
         double cells = 1;

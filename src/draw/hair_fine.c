@@ -3,8 +3,9 @@
  * A few thousand strands are computed, each for a number of real hairs, and a head shows a hundred thousand.
  * A fine hair stands somewhere between its strand and one of the strands that grow next to it, as long as the
  * two go the same way for their whole length: never across a parting, nor from a long layer to a short one.
- * It wavers a little, ends a little early, and lies a little above its strand, all drawn from a hash of the
- * strand and its own number: the same strands give the same hairs, and a strand that moves takes them along.
+ * It wavers a little, ends a little early, and lies a little above its strand, in part together with the
+ * hairs of its lock, all drawn from hashes of the strand, its own number and its lock: the same strands give
+ * the same hairs, and a strand that moves takes them along.
  *
  * How many there are follows from how fine a picture can be: all of them together cover what the real hairs
  * would. Between the nodes of a strand they run as Catmull-Rom splines (1974). */
@@ -19,6 +20,7 @@
 
 #define HAIR_WIDTH 75e-6 /* metres: a section of 4500 um^2 (means of three groups, TRI: 4079 to 5063) */
 #define TURN_MOST .2     /* radians from point to point, about */
+#define LOCK .005        /* metres across, at the roots */
 #define NEAR_MOST .012   /* metres: strands that grow farther apart are not neighbours */
 
 enum { NEIGHBOURS = 5, POINTS_MAX = 512, FINE_MAX = 400000 };
@@ -177,24 +179,47 @@ static lw_vec3 outward(lw_vec3 p, lw_vec3 centre) {
     return n > 1e-9 ? v3_scale(d, 1 / n) : v3(0, 1, 0);
 }
 
+/* Hairs that grow in one cell of space; a few near its edge go with the next. */
+static chance lock_of(const chance *c, lw_vec3 root) {
+    chance stray = {stir(c->state ^ 0x5bd1e995u)};
+    double x = root.x / LOCK + .4 * draw_signed(&stray), y = root.y / LOCK + .4 * draw_signed(&stray),
+           z = root.z / LOCK + .4 * draw_signed(&stray);
+    uint64_t key = (uint64_t)(long)floor(x) * 73856093u ^ (uint64_t)(long)floor(y) * 19349663u ^
+                   (uint64_t)(long)floor(z) * 83492791u;
+    return (chance){stir(key)};
+}
+
+typedef struct wave {
+    double size, phase, pitch; /* metres, radians, metres of one wave */
+} wave;
+
+static double wave_at(const wave *w, double s) {
+    return w->size * fmin(1, s / .05) * sin(2 * LW_PI * s / w->pitch + w->phase);
+}
+
 typedef struct drift {
-    lw_vec3 aside[2];    /* along the scalp */
-    double offset[2];    /* metres */
-    double lift, waver;  /* metres */
-    double phase, pitch; /* radians; metres of one wave */
-    double toward;       /* of the way to the neighbour */
-    double kept;         /* of the length */
+    lw_vec3 aside[2]; /* along the scalp */
+    double offset[2]; /* metres */
+    double lift;      /* metres */
+    wave own, lock;   /* along aside[0] */
+    double toward;    /* of the way to the neighbour */
+    double kept;      /* of the length */
 } drift;
 
-static drift drift_of(chance *c, lw_vec3 root, lw_vec3 centre, double apart, double length) {
+static wave wave_of(chance *c, double most) {
+    wave w = {.size = most * draw_signed(c), .phase = 2 * LW_PI * draw(c)};
+    w.pitch = .05 + .06 * draw(c);
+    return w;
+}
+
+static drift drift_of(chance *c, chance *lock, lw_vec3 root, lw_vec3 centre, double apart, double length) {
     view v = view_from(outward(root, centre));
     double turn = 2 * LW_PI * draw(c), r = .42 * apart * sqrt(draw(c));
     drift d = {.aside = {v.right, v.up}, .offset = {r * cos(turn), r * sin(turn)}};
     d.toward = .55 * draw(c);
-    d.lift = fmin(.0012 * draw(c) * draw(c), .1 * length);
-    d.waver = .0011 * draw_signed(c);
-    d.phase = 2 * LW_PI * draw(c);
-    d.pitch = .05 + .06 * draw(c);
+    d.lift = fmin(.0009 * draw(c) * draw(c) + .0008 * draw(lock), .1 * length);
+    d.own = wave_of(c, .0009);
+    d.lock = wave_of(lock, .0012);
     double trim = draw(c);
     d.kept = 1 - fmin(.035 * trim * trim, .004 / fmax(length, 1e-6));
     return d;
@@ -205,13 +230,13 @@ static void bend(lw_vec3 *out, const maker *m, int i, int other, const drift *d,
     const lw_vec3 *a = m->strands->at + (size_t)i * (size_t)n,
                   *b = m->strands->at + (size_t)(other < 0 ? i : other) * (size_t)n;
     for (int k = 0; k < n; k++) {
-        double s = length * k / (n - 1), rise = fmin(1, s / .012), swing = d->waver * fmin(1, s / .05);
+        double s = length * k / (n - 1), rise = fmin(1, s / .012);
         lw_vec3 p = v3_along(a[k], v3_sub(b[k], a[k]), d->toward);
         lw_vec3 o = outward(p, m->options->centre);
-        double wave = swing * sin(2 * LW_PI * s / d->pitch + d->phase);
-        p = v3_along(p, d->aside[0], d->offset[0] + wave);
+        double swing = wave_at(&d->own, s) + wave_at(&d->lock, s);
+        p = v3_along(p, d->aside[0], d->offset[0] + swing);
         p = v3_along(p, d->aside[1], d->offset[1]);
-        out[k] = v3_along(p, o, d->lift * rise + .3 * fabs(wave));
+        out[k] = v3_along(p, o, d->lift * rise + .3 * fabs(swing));
     }
 }
 
@@ -236,10 +261,12 @@ static void make(hair_fine *f, const maker *m, int i, int from, int count, lw_ve
     for (int j = 0; j < count; j++) {
         chance c = {stir(((uint64_t)m->strands->root[i] << 20) + (uint64_t)j)};
         f->tint[from + j] = (float)draw(&c);
-        drift d = drift_of(&c, own[0], m->options->centre, apart, length);
+        chance lock = lock_of(&c, own[0]);
+        f->lock[from + j] = m->options->plain ? .5f : (float)draw(&lock);
+        drift d = drift_of(&c, &lock, own[0], m->options->centre, apart, length);
         int pick = around.count ? (int)(draw(&c) * around.count) : -1;
         int other = pick >= 0 && fits[pick] ? around.strand[pick] : -1;
-        if (m->options->plain) d = (drift){.kept = 1, .pitch = 1};
+        if (m->options->plain) d = (drift){.kept = 1, .own.pitch = 1, .lock.pitch = 1};
         bend(node, m, i, other, &d, length);
         int first = f->first[from + j];
         place(f->at + first, f->first[from + j + 1] - first, node, n, d.kept, &m->options->seen);
@@ -262,7 +289,8 @@ static bool make_room(hair_fine *f, int32_t *begin, const maker *m) {
     f->count = begin[s->count];
     f->first = malloc(((size_t)f->count + 1) * sizeof *f->first);
     f->tint = malloc(((size_t)f->count + 1) * sizeof *f->tint);
-    if (!f->first || !f->tint) return false;
+    f->lock = malloc(((size_t)f->count + 1) * sizeof *f->lock);
+    if (!f->first || !f->tint || !f->lock) return false;
     f->first[0] = 0;
     for (int i = 0; i < s->count; i++) {
         int points = points_of(m, s->at + (size_t)i * (size_t)s->nodes);
@@ -286,6 +314,17 @@ static int fill(hair_fine *f, const maker *m, const int32_t *begin) {
     return failed;
 }
 
+void hair_fine_bound(hair_fine *f) {
+    int n = f->first[f->count];
+    f->low = f->high = n ? f->at[0] : (hair_point){0, 0, 0};
+    for (int i = 1; i < n; i++) {
+        hair_point p = f->at[i];
+        f->low.x = p.x < f->low.x ? p.x : f->low.x, f->high.x = p.x > f->high.x ? p.x : f->high.x;
+        f->low.y = p.y < f->low.y ? p.y : f->low.y, f->high.y = p.y > f->high.y ? p.y : f->high.y;
+        f->low.z = p.z < f->low.z ? p.z : f->low.z, f->high.z = p.z > f->high.z ? p.z : f->high.z;
+    }
+}
+
 lw_status hair_fine_new(hair_fine *out, const lw_strands *strands, const hair_fine_options *options,
                         lw_error *error) {
     *out = (hair_fine){0};
@@ -296,6 +335,7 @@ lw_status hair_fine_new(hair_fine *out, const lw_strands *strands, const hair_fi
     int32_t *begin = malloc(((size_t)strands->count + 1) * sizeof *begin);
     bool fine = begin && roots_new(&m.roots, strands) && make_room(out, begin, &m);
     if (fine) fine = !fill(out, &m, begin);
+    if (fine) hair_fine_bound(out);
     roots_clear(&m.roots);
     free(begin);
     if (fine) return LW_OK;
@@ -307,5 +347,6 @@ void hair_fine_clear(hair_fine *f) {
     free(f->first);
     free(f->at);
     free(f->tint);
+    free(f->lock);
     *f = (hair_fine){0};
 }

@@ -14,7 +14,7 @@
 
 #define PIXEL .0011 /* metres */
 #define CELL .005   /* metres */
-#define SPREAD .16  /* of the large lamp: tangent of the angle from its middle to its edge */
+#define SPREAD .24  /* of the large lamp: tangent of the angle from its middle to its edge */
 #define WALL 40.f   /* hairs that a cell of the bust counts as */
 #define BEHIND .004 /* metres behind the bust's surface from where on it hides */
 #define TAKES .45f  /* share of light that a hair across its way takes, of which means are formed */
@@ -23,12 +23,12 @@
 
 enum {
     SKY_PARTS = 22,
-    CASTING = 20000 /* hairs at least: of more, one in three casts the shadow of all, in each part another */
+    CASTING = 20000 /* hairs at least: of more, one in four casts the shadow of all, in each part another */
 };
 
 hair_lamps hair_lamps_default(void) {
     return (hair_lamps){.key = {{-.60, .62, .50}, {1.55, 1.47, 1.36}},
-                        .fill = {{.80, .10, .58}, {.15, .165, .19}},
+                        .fill = {{.80, .10, .58}, {.27, .28, .30}},
                         .rim = {{.62, .42, -.66}, {.30, .32, .35}},
                         .above = {.33, .345, .37},
                         .below = {.13, .12, .11}};
@@ -54,9 +54,9 @@ static lw_vec3 sky_part(int k) {
 
 static lw_status light_key_part(hair_light *l, const hair_fine *hair, const lw_mesh *mesh,
                                 const hair_lamps *lamps, int k) {
-    if (k == KEY_PARTS) return hair_veil_new(&l->eye, hair, v3(0, 0, 1), PIXEL, 0, 1, NULL);
+    int every = hair->count < 4 * CASTING ? 1 : 4;
+    if (k == KEY_PARTS) return hair_veil_new(&l->eye, hair, v3(0, 0, 1), PIXEL, 0, every, NULL);
     lw_vec3 toward = part_of(lamps->key.toward, k);
-    int every = hair->count < 3 * CASTING ? 1 : 3;
     lw_status status = hair_veil_new(&l->key[k], hair, toward, PIXEL, k % every, every, NULL);
     if (status) return status;
     return depth_map_new(&l->bust[k], mesh, view_from(in_space(&l->seen, toward)), 2 * PIXEL, NULL);

@@ -11,7 +11,7 @@ typedef struct hair_lamp {
     double light[3]; /* linear red, green, blue */
 } hair_lamp;
 
-/* The same light as on the bust: a large lamp, a weak one, one behind, and the sky. */
+/* The lamps of the bust: a large one, a weak one, which hair gets more of, one behind, and the sky. */
 typedef struct hair_lamps {
     hair_lamp key, fill, rim;
     double above[3], below[3];
@@ -19,7 +19,7 @@ typedef struct hair_lamps {
 
 hair_lamps hair_lamps_default(void);
 
-enum { KEY_PARTS = 5 };
+enum { KEY_PARTS = 7 };
 
 typedef struct hair_light {
     hair_veil key[KEY_PARTS];

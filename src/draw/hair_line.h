@@ -12,7 +12,7 @@ typedef struct hair_lines {
     void (*light)(float out[3], const void *scene, int hair, int at);
     const void *scene;
     double left, top;  /* metres: the picture's corner, as seen */
-    double sample;     /* metres */
+    double samples;    /* per metre */
     int width, height; /* pixels */
     const float *bust; /* [2 height][2 width]: metres toward the eye, -INFINITY: none; NULL: no bust */
 } hair_lines;

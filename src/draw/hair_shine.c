@@ -21,19 +21,19 @@ static const struct {
 } colours[DRAW_HAIR_COLOURS] = {
     [DRAW_HAIR_BLACK] = {1.9f, .1f, 0},     [DRAW_HAIR_DARK_BROWN] = {.95f, .16f, 0},
     [DRAW_HAIR_MID_BROWN] = {.4f, .12f, 0}, [DRAW_HAIR_FAIR] = {.085f, .05f, 0},
-    [DRAW_HAIR_RED] = {.09f, .42f, 0},      [DRAW_HAIR_GREY] = {.62f, .05f, .62f},
+    [DRAW_HAIR_RED] = {.15f, .75f, 0},      [DRAW_HAIR_GREY] = {.62f, .05f, .62f},
 };
 
 #define TILT .09f /* radians by which hairs that lie side by side differ, at most */
 
-hair_body hair_body_of(draw_hair_colour colour, float tint) {
+hair_body hair_body_of(draw_hair_colour colour, float tint, float lock) {
     static const float takes_dark[3] = {.419f, .697f, 1.37f}, takes_red[3] = {.187f, .4f, 1.05f};
     float white = colours[colour].white;
     bool bare = tint < white;
     float among = bare ? tint / fmaxf(white, 1e-6f) : (tint - white) / (1 - white);
-    float amount = .6f + .8f * among;
-    float dark = bare ? .018f : amount * colours[colour].dark,
-          red = bare ? .012f : (1.15f - .3f * among) * colours[colour].red;
+    float amount = .6f + .55f * among + .35f * lock;
+    float dark = bare ? .008f : amount * colours[colour].dark,
+          red = bare ? .004f : (1.15f - .3f * among) * colours[colour].red;
     hair_body b = {.tilt = TILT * (2 * fmodf(tint * 97, 1) - 1)};
     for (int k = 0; k < 3; k++) {
         float takes = dark * takes_dark[k] + red * takes_red[k];

@@ -13,8 +13,8 @@ typedef struct hair_body {
     float tilt;     /* radians along it by which it throws its highlights aside */
 } hair_body;
 
-/* The hair at `tint`, 0 to 1, among those of a head. */
-hair_body hair_body_of(draw_hair_colour colour, float tint);
+/* The hair at `tint`, 0 to 1, among those of a head, in a lock at `lock`, 0 to 1, among its locks. */
+hair_body hair_body_of(draw_hair_colour colour, float tint, float lock);
 
 /* How much light from a lamp, of brightness 1, a hair that runs along the unit vector t (root to tip, as
  * seen) sends to the eye. `reach` is the share of the lamp's light that gets there. */

@@ -30,13 +30,13 @@ static void set_axis(float out[3], lw_vec3 v) {
 
 static lw_status size_up(hair_veil *v, const hair_fine *hair, double size, lw_error *error) {
     float low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
-    int n = hair->first[hair->count];
-    for (int i = 0; i < n; i++) {
-        float x = along(v->right, hair->at[i]), y = along(v->up, hair->at[i]);
-        low[0] = x < low[0] ? x : low[0], high[0] = x > high[0] ? x : high[0];
-        low[1] = y < low[1] ? y : low[1], high[1] = y > high[1] ? y : high[1];
+    for (int i = 0; i < 8; i++) { /* the corners of the box that holds it */
+        hair_point p = {i & 1 ? hair->low.x : hair->high.x, i & 2 ? hair->low.y : hair->high.y,
+                        i & 4 ? hair->low.z : hair->high.z};
+        float x = along(v->right, p), y = along(v->up, p);
+        low[0] = fminf(low[0], x), high[0] = fmaxf(high[0], x);
+        low[1] = fminf(low[1], y), high[1] = fmaxf(high[1], y);
     }
-    if (n == 0) low[0] = low[1] = high[0] = high[1] = 0;
     double most = fmax(high[0] - low[0], high[1] - low[1]) / (SIDE_MAX - 4);
     v->size = (float)fmax(size, most);
     v->left = low[0] - v->size, v->top = high[1] + v->size;

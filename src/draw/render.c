@@ -161,6 +161,8 @@ static colour shade(const scene *s, int32_t index, double x, double y) {
 /* Samples of one triangle in one pixel are shaded together, at their middle. */
 static sums pixel(const scene *s, const raster *r, int column, int row) {
     sums out = {{0}, 0};
+    const uint8_t *unseen = s->options->unseen;
+    if (unseen && unseen[(size_t)row * (size_t)s->picture->width + (size_t)column]) return out;
     int32_t found[GRID * GRID];
     for (int k = 0; k < GRID * GRID; k++)
         found[k] = r->triangle[(size_t)(row * GRID + k / GRID - r->first) * (size_t)r->width +

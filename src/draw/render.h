@@ -14,6 +14,7 @@ typedef struct render_options {
     bool transparent;       /* no background */
     const float *sky, *key; /* per vertex, 0 to 1: how much of the sky's and of the large lamp's light gets
                                past what stands before the bust; NULL: all */
+    const uint8_t *unseen;  /* [height][width]: pixels that something else will hide; NULL: none */
 } render_options;
 
 /* The background of a picture of that size at a pixel: red, green and blue, linear. */
