@@ -36,6 +36,12 @@ static lw_strands strands_for(int count, int nodes) {
     return s;
 }
 
+static void strands_clear(lw_strands *s) {
+    free(s->at);
+    free(s->root);
+    free(s->hairs);
+}
+
 static lw_strands straight(lw_vec3 from, lw_vec3 to, double hairs) {
     lw_strands s = strands_for(1, 8);
     for (int k = 0; k < 8; k++) s.at[k] = v3_along(from, v3_sub(to, from), k / 7.);
@@ -147,11 +153,11 @@ static void a_hair_covers_its_length_and_width(void **state) {
                              at(&bare, (int)middle.x + 4, (int)middle.y)[3]);
         }
         image_clear(&p);
-        draw_strands_clear(&one);
+        strands_clear(&one);
     }
     image_clear(&bare);
     hide(&s);
-    draw_strands_clear(&none);
+    strands_clear(&none);
 }
 
 static void what_is_behind_the_head_is_hidden(void **state) {
@@ -177,9 +183,9 @@ static void what_is_behind_the_head_is_hidden(void **state) {
     image_clear(&hidden);
     image_clear(&seen);
     hide(&s);
-    draw_strands_clear(&none);
-    draw_strands_clear(&behind);
-    draw_strands_clear(&before);
+    strands_clear(&none);
+    strands_clear(&behind);
+    strands_clear(&before);
 }
 
 /* Two bundles cross: the one before hides the other, whichever comes first in the list. */
@@ -203,7 +209,7 @@ static void the_nearer_hair_hides_the_other(void **state) {
         seen.options.plain = true;
         tones[order] = tone_of(&seen, 0, 0, 3);
         hide(&seen);
-        draw_strands_clear(&s);
+        strands_clear(&s);
     }
     assert_near(tones[0], tones[1], .5);
 }
@@ -225,7 +231,7 @@ static void the_lamps_side_is_lighter(void **state) {
     assert_true(tone(&p, -.055, .03, 8) < tone(&p, .055, .03, 8) - 5);
     image_clear(&p);
     hide(&s);
-    draw_strands_clear(&hair);
+    strands_clear(&hair);
 }
 
 /* A second layer, well off the head and ending at its middle: what lies just below is in its shadow, what
@@ -243,7 +249,7 @@ static void an_overhang_casts_a_shadow(void **state) {
         double near = tone_of(&s, -.02, y, 2);
         assert_true(near < .85 * free_near);
         hide(&s);
-        draw_strands_clear(&hair);
+        strands_clear(&hair);
     }
 }
 
@@ -281,8 +287,8 @@ static void mirrored_strands_give_the_mirrored_picture(void **state) {
     image_clear(&one);
     image_clear(&mirrored);
     hide(&s);
-    draw_strands_clear(&hair);
-    draw_strands_clear(&other);
+    strands_clear(&hair);
+    strands_clear(&other);
 }
 
 /* ---- one hair in the light ---- */
@@ -415,7 +421,7 @@ static void fine_hairs_are_as_many_as_the_real_ones(void **state) {
     assert_true(some.count < each.count / 3);
     hair_fine_clear(&each);
     hair_fine_clear(&some);
-    draw_strands_clear(&s);
+    strands_clear(&s);
 }
 
 /* Two tufts whose roots stand side by side and which part: no hair goes down the middle. */
@@ -441,7 +447,7 @@ static void none_stands_across_a_parting(void **state) {
         assert_near(length, .125, .008);
     }
     hair_fine_clear(&f);
-    draw_strands_clear(&s);
+    strands_clear(&s);
 }
 
 /* ---- in any case ---- */
@@ -468,7 +474,7 @@ static void same_bits_for_any_number_of_threads(void **state) {
     assert_true(threads[2] == 5);
     image_clear(&first);
     hide(&s);
-    draw_strands_clear(&hair);
+    strands_clear(&hair);
 }
 
 static void every_allocation_may_fail(void **state) {
@@ -494,7 +500,7 @@ static void every_allocation_may_fail(void **state) {
     }
     assert_true(n > 100);
     hide(&s);
-    draw_strands_clear(&hair);
+    strands_clear(&hair);
 }
 
 static void refused(const lw_strands *hair, draw_hair_picture_options options, const char *place) {
@@ -539,7 +545,7 @@ static void what_cannot_be_drawn_is_refused(void **state) {
     hair.nodes = 12;
     hair.hairs[3] = NAN;
     refused(&hair, o, "strands");
-    draw_strands_clear(&hair);
+    strands_clear(&hair);
 }
 
 /* Hairs without length, all in one place, on two points, or none at all. */
@@ -558,7 +564,7 @@ static void odd_strands_do_no_harm(void **state) {
         if (draw_hair_picture(&png, &s, head, &o, &error)) fail_msg("%s", error.message);
         assert_memory_equal(png.data, "\x89PNG\r\n\x1a\n\0\0\0\rIHDR", 16); /* ISO/IEC 15948 */
         draw_bytes_clear(&png);
-        draw_strands_clear(&s);
+        strands_clear(&s);
     }
     lw_head_free(head);
 }

@@ -43,24 +43,18 @@ static const option options[] = {
     {0},
 };
 
-/* Where the strands come from. */
-static lw_status strands_of(lw_strands *out, const draw_subject *subject, lw_error *error) {
-    return draw_strands_limp(out, subject, error);
-}
-
 static int write_picture(const prediction *p, const value *given) {
-    draw_subject subject = {&p->plan, p->head, p->scalp, p->cut, &p->reading};
     draw_hair_picture_options how = draw_hair_picture_default();
     if (given[SIDE].given) how.side = (draw_side)given[SIDE].word;
     if (given[COLOUR].given) how.colour = (draw_hair_colour)given[COLOUR].word;
     if (given[HEIGHT].given) how.height = (int)given[HEIGHT].whole;
     how.transparent = given[TRANSPARENT].given;
     lw_error error = {0};
-    lw_strands strands;
+    lw_fall *fall = NULL;
     draw_bytes png = {0};
-    lw_status status = strands_of(&strands, &subject, &error);
-    if (!status) status = draw_hair_picture(&png, &strands, p->head, &how, &error);
-    draw_strands_clear(&strands);
+    lw_status status = lw_fall_new(&fall, p->cut, &p->plan, NULL, &error);
+    if (!status) status = draw_hair_picture(&png, lw_fall_strands(fall), p->head, &how, &error);
+    lw_fall_free(fall);
     int code =
         status ? complain_error(p->name, &error) : output_write(given[OUTPUT].text, png.data, png.size);
     draw_bytes_clear(&png);
@@ -89,11 +83,10 @@ const command command_picture = {
     .operands_least = 1,
     .operands_most = 1,
     .operands_are_plans = true,
-    .about =
-        (const char *const[]){
-            "PLAN is a plan file, or - for standard input. Every hair that is computed is shown as the many "
-            "that it stands for.",
-            "Hair is limp for now: it has weight but no stiffness and no curl.", NULL},
+    .about = (const char *const[]){"PLAN is a plan file, or - for standard input. The hair is shown as it "
+                                   "falls after the cut, worn as "
+                                   "the plan says; each that is computed, as the many that it stands for.",
+                                   NULL},
     .options = options,
     .examples =
         (const char *const[]){

@@ -102,11 +102,6 @@ draw_hair_picture_options draw_hair_picture_default(void);
 lw_status draw_hair_picture(draw_bytes *out, const lw_strands *hair, const lw_head *head,
                             const draw_hair_picture_options *options, lw_error *error);
 
-/* Every hair of the cut as it hangs limp (lw_scalp_hang), hair from higher up on hair from further down.
- * Reads the subject's plan, head, scalp and cut. */
-lw_status draw_strands_limp(lw_strands *out, const draw_subject *subject, lw_error *error);
-void draw_strands_clear(lw_strands *strands);
-
 /* ---- the bust and its hair as a model ---- */
 
 typedef enum draw_hair {

@@ -106,7 +106,7 @@ static void light_point(float out[3], const void *context, int hair, int k) {
     add_lamp(sum, &body, t, &lamps->fill, d.fill, TAKES_WIDE);
     add_lamp(sum, &body, t, &lamps->rim, d.rim, TAKES_WIDE);
     /* what lies in among hair the sky hardly reaches, and most of it from the eye's side */
-    float open = fminf(1, fmaxf(0, d.sky)) * expf(-.09f * d.eye);
+    float open = .1f + .9f * fminf(1, fmaxf(0, d.sky)) * expf(-.09f * d.eye);
     for (int c = 0; c < 3; c++) {
         float sky = .5f * (float)(lamps->above[c] + lamps->below[c]) + .12f * (float)lamps->above[c];
         out[c] = exposed(sum[c] + 1.5f * open * sky * (body.cast[c] + .02f));

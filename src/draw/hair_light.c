@@ -19,7 +19,7 @@
 #define BEHIND .004 /* metres behind the bust's surface from where on it hides */
 #define TAKES .45f  /* share of light that a hair across its way takes, of which means are formed */
 #define SKY_TAKES .16f
-#define ROOTS .55f /* of the light on a scalp, taken by the hair right on it */
+#define ROOTS .75f /* of the light on a scalp, taken by the hair right on it */
 
 enum {
     SKY_PARTS = 22,

@@ -22,6 +22,7 @@ enum {
 /* Blocks of samples along a tile's side, and layers of depth in which a tile's stretches are drawn. */
 enum { BLOCK = 17, BLOCKS = (SIDE + BLOCK - 1) / BLOCK, LAYERS = 24 };
 
+#define SHORTEST 1.01f  /* samples */
 #define OVER_BUST 8e-4f /* metres by which a hair may lie in the bust and be seen */
 
 typedef struct bins {
@@ -141,8 +142,9 @@ static void line(tile *t, spot a, spot b, int32_t of, int wide) {
         float m = m0, n = n0;
         m0 = m1, m1 = m, n0 = n1, n1 = n, w0 = 1;
     }
-    float span = m1 - m0;
-    if (!(span > 1e-6f)) return;
+    float span = m1 - m0, short_of = SHORTEST - span;
+    if (short_of > 0)
+        m0 -= .5f * short_of, m1 += .5f * short_of, span = SHORTEST; /* seen from its end: a dot */
     int from = m0 > .5f ? (int)(m0 + .5f) : 0, to = m1 < SIDE ? (int)(m1 + .5f) : SIDE;
     float slope = (n1 - n0) / span, each = (1 - 2 * w0) / span, rise = b.z - a.z;
     size_t along = steep ? SIDE : 1, across = steep ? 1 : SIDE;

@@ -68,7 +68,9 @@ void hair_shine(float out[3], const hair_body *body, const float t[3], const flo
         body->tilt + .5f * (asinf(fminf(1, fmaxf(-1, sin_lamp))) + asinf(fminf(1, fmaxf(-1, sin_eye))));
     float front = sqrtf(.5f + .5f * round); /* cosine of half that angle: 1 lamp beside the eye */
     float slant = sqrtf(fmaxf(0, .5f + .5f * (cos_lamp * cos_eye * round + sin_lamp * sin_eye)));
-    float glance = .05f + .95f * powf(1 - fminf(1, slant), 5); /* Schlick 1994; keratin, index 1.55 */
+    /* Schlick 1994, doi 10.1111/1467-8659.1330233, for keratin's index of 1.55; scales are rough, and never a
+     * mirror however flat the light falls */
+    float glance = .05f + .35f * powf(1 - fminf(1, slant), 5);
     float off = 1.6f * glance * front * bell(half - TURN_OFF, WIDTH_OFF);
     float back = .2f * front * front * bell(half - TURN_BACK, WIDTH_BACK);
     float through = .9f * bell(half - TURN_THROUGH, WIDTH_THROUGH) * expf(-4.5f * (1 + round));
