@@ -388,12 +388,12 @@ static void depth_is_counted_in_hairs(void **state) {
     assert_int_equal(hair_air_new(&air, &f, head, &v, .004, NULL), LW_OK);
     float *depth = malloc(hair_air_cells(&air) * sizeof *depth);
     assert_non_null(depth);
-    hair_air_depth(depth, &air, v3(0, 1, 0), 0);
+    hair_air_depth(depth, &air, v3(0, 1, 0), 1, 0);
     assert_near(hair_air_at(depth, &air, (hair_point){0, -.018f, 0}, 9), LAYERS * each, .1 * LAYERS * each);
     assert_near(hair_air_at(depth, &air, (hair_point){0, .008f, 0}, 9), 0, .01);
     assert_near(hair_air_at(depth, &air, (hair_point){0, 1, 0}, 9), 9, 0);
     /* at 45 degrees across the hairs the way through is longer by the square root of two */
-    hair_air_depth(depth, &air, v3(0, 1, 1), 0);
+    hair_air_depth(depth, &air, v3(0, 1, 1), 1, 0);
     assert_near(hair_air_at(depth, &air, (hair_point){0, -.018f, 0}, 9), sqrt(2) * LAYERS * each,
                 .12 * LAYERS * each);
     free(depth);

@@ -158,7 +158,7 @@ static lw_status draw(image *out, scene *s, lw_error *error) {
                              .step = fmax(.005, 4 / s->on->scale),
                              .plain = o->plain};
     lw_status status = hair_fine_new(&s->hair, o->strands, &how, error);
-    if (!status) status = hair_light_new(&s->light, &s->hair, o->mesh, o->head, &how.seen, &o->lamps, error);
+    if (!status) status = hair_light_new(&s->light, &s->hair, o->head, &how.seen, &o->lamps, error);
     if (!status) status = find_bust(s, error);
     s->layer = malloc(((size_t)o->width * (size_t)o->height * 4 + 1) * sizeof *s->layer);
     if (!status && !s->layer) status = fail_memory(error, "picture");

@@ -67,7 +67,7 @@ static void fill_hair(hair_air *a, const hair_fine *hair, float *sum) {
             }
 }
 
-/* The bust is looked up on every other cell. */
+/* The bust is looked up on every other cell, and counts from a little within, so that hair on it is free. */
 static void fill_solid(hair_air *a, const lw_head *head, const view *v) {
     float cell = a->cell;
 #pragma omp parallel for schedule(dynamic, 1)
@@ -78,7 +78,7 @@ static void fill_solid(hair_air *a, const lw_head *head, const view *v) {
                 p = v3_along(p, v->up, a->low[1] + ((float)y + 1) * cell);
                 p = v3_along(p, v->toward, a->low[2] + ((float)z + 1) * cell);
                 float f = (float)lw_head_bust(head, p, NULL);
-                float in = fminf(1, fmaxf(0, .5f - (f + .5f * cell) / (2 * cell)));
+                float in = fminf(1, fmaxf(0, .5f - (f + 1.7f * cell) / (2 * cell)));
                 for (int k = 0; k < 8; k++) {
                     int i = x + (k & 1), j = y + (k >> 1 & 1), l = z + (k >> 2);
                     if (i < a->size[0] && j < a->size[1] && l < a->size[2])
@@ -116,11 +116,13 @@ typedef struct sweep {
     int along, across, down; /* axes: from slice to slice; within a slice */
     int first, step;         /* slices, away from the light */
     float shift[2], way;     /* cells toward the light within a slice, and metres, from a slice to the last */
-    float wall;
+    float hair, wall;
     size_t stride[3];
 } sweep;
 
-static float meets(const sweep *s, size_t i) { return s->way * s->air->hair[i] + s->wall * s->air->solid[i]; }
+static float meets(const sweep *s, size_t i) {
+    return s->hair * s->way * s->air->hair[i] + s->wall * s->air->solid[i];
+}
 
 static void sweep_row(float *depth, const sweep *s, int slice, int j) {
     const int *size = s->air->size;
@@ -144,13 +146,17 @@ static void sweep_row(float *depth, const sweep *s, int slice, int j) {
     }
 }
 
-void hair_air_depth(float *depth, const hair_air *a, lw_vec3 toward, float wall) {
+void hair_air_depth(float *depth, const hair_air *a, lw_vec3 toward, float hair, float wall) {
     lw_vec3 unit = v3_unit(toward);
     double d[3] = {unit.x, unit.y, unit.z};
     int along = fabs(d[0]) > fabs(d[1]) ? 0 : 1;
     if (fabs(d[2]) > fabs(d[along])) along = 2;
-    sweep s = {
-        .air = a, .along = along, .across = along == 0 ? 1 : 0, .down = along == 2 ? 1 : 2, .wall = wall};
+    sweep s = {.air = a,
+               .along = along,
+               .across = along == 0 ? 1 : 0,
+               .down = along == 2 ? 1 : 2,
+               .hair = hair,
+               .wall = wall};
     s.stride[0] = 1, s.stride[1] = (size_t)a->size[0], s.stride[2] = (size_t)a->size[0] * (size_t)a->size[1];
     s.step = d[along] > 0 ? -1 : 1;
     s.first = d[along] > 0 ? a->size[along] - 1 : 0;

@@ -18,9 +18,9 @@ void hair_air_clear(hair_air *air);
 
 size_t hair_air_cells(const hair_air *air);
 
-/* depth[cells]: how many hairs deep each cell's middle lies from a direction as seen; what the bust is in the
- * way of is `wall` deep. */
-void hair_air_depth(float *depth, const hair_air *air, lw_vec3 toward, float wall);
+/* depth[cells]: how deep each cell's middle lies from a direction as seen: every hair in the way counts as
+ * `hair`, a cell of the bust as `wall`. */
+void hair_air_depth(float *depth, const hair_air *air, lw_vec3 toward, float hair, float wall);
 
 /* Between the cells' middles; `outside` away from them. */
 float hair_air_at(const float *value, const hair_air *air, hair_point p, float outside);

@@ -1,9 +1,9 @@
 /* The light on hair, and the shadow of hair on the bust.
  *
  * The large lamp casts the shadows that are looked at, so it is followed finely, from several of its parts
- * (hair_veil.h), past hair and bust; their mean is a soft shadow. The weak lamps and the sky are followed
- * coarsely (hair_air.h). Depth is told in hairs, not in light, as how much light a hair takes depends on its
- * colour. */
+ * (hair_veil.h) through the hair; their mean is a soft shadow. Past the bust, and from the weak lamps and the
+ * sky, it is followed coarsely (hair_air.h). Depth is told in hairs, not in light, as how much light a hair
+ * takes depends on its colour. */
 #include "hair_light.h"
 
 #include <math.h>
@@ -12,12 +12,12 @@
 #include "fail.h"
 #include "vec.h"
 
-#define PIXEL .0011 /* metres */
-#define CELL .005   /* metres */
-#define SPREAD .24  /* of the large lamp: tangent of the angle from its middle to its edge */
-#define WALL 40.f   /* hairs that a cell of the bust counts as */
-#define BEHIND .004 /* metres behind the bust's surface from where on it hides */
-#define TAKES .45f  /* share of light that a hair across its way takes, of which means are formed */
+#define PIXEL .0011   /* metres */
+#define CELL .005     /* metres */
+#define SPREAD .24    /* of the large lamp: tangent of the angle from its middle to its edge */
+#define WALL 40.f     /* hairs that a cell of the bust counts as */
+#define SOFT_WALL 5.f /* the same for the large lamp, past whose edge light reaches round */
+#define TAKES .45f    /* share of light that a hair across its way takes, of which means are formed */
 #define SKY_TAKES .16f
 #define ROOTS .75f /* of the light on a scalp, taken by the hair right on it */
 
@@ -52,21 +52,16 @@ static lw_vec3 sky_part(int k) {
     return v3(k % 2 ? -x : x, y, level * sin(turn));
 }
 
-static lw_status light_key_part(hair_light *l, const hair_fine *hair, const lw_mesh *mesh,
-                                const hair_lamps *lamps, int k) {
+static lw_status light_key_part(hair_light *l, const hair_fine *hair, const hair_lamps *lamps, int k) {
     int every = hair->count < 4 * CASTING ? 1 : 4;
     if (k == KEY_PARTS) return hair_veil_new(&l->eye, hair, v3(0, 0, 1), PIXEL, 0, every, NULL);
-    lw_vec3 toward = part_of(lamps->key.toward, k);
-    lw_status status = hair_veil_new(&l->key[k], hair, toward, PIXEL, k % every, every, NULL);
-    if (status) return status;
-    return depth_map_new(&l->bust[k], mesh, view_from(in_space(&l->seen, toward)), 2 * PIXEL, NULL);
+    return hair_veil_new(&l->key[k], hair, part_of(lamps->key.toward, k), PIXEL, k % every, every, NULL);
 }
 
-static lw_status light_key(hair_light *l, const hair_fine *hair, const lw_mesh *mesh, const hair_lamps *lamps,
-                           lw_error *error) {
+static lw_status light_key(hair_light *l, const hair_fine *hair, const hair_lamps *lamps, lw_error *error) {
     int failed = 0;
 #pragma omp parallel for schedule(dynamic, 1) reduction(+ : failed)
-    for (int k = 0; k <= KEY_PARTS; k++) failed += light_key_part(l, hair, mesh, lamps, k) != LW_OK;
+    for (int k = 0; k <= KEY_PARTS; k++) failed += light_key_part(l, hair, lamps, k) != LW_OK;
     return failed ? fail_memory(error, "light") : LW_OK;
 }
 
@@ -78,7 +73,7 @@ static lw_status light_sky_parts(hair_light *l, lw_error *error) {
     for (int k = 0; k < SKY_PARTS; k++) {
         lw_vec3 toward = sky_part(k);
         double bright = .23 + .11 * toward.y;
-        hair_air_depth(depth, &l->air, toward, WALL);
+        hair_air_depth(depth, &l->air, toward, 1, WALL);
 #pragma omp parallel for schedule(static)
         for (size_t i = 0; i < cells; i++) l->sky[i] += (float)bright * expf(-SKY_TAKES * depth[i]);
         all += bright;
@@ -95,17 +90,19 @@ static lw_status light_air(hair_light *l, const hair_fine *hair, const lw_head *
     size_t cells = hair_air_cells(&l->air);
     l->fill = malloc(cells * sizeof *l->fill);
     l->rim = malloc(cells * sizeof *l->rim);
+    l->behind = malloc(cells * sizeof *l->behind);
     l->sky = calloc(cells, sizeof *l->sky);
-    if (!l->fill || !l->rim || !l->sky) return fail_memory(error, "light");
-    hair_air_depth(l->fill, &l->air, lamps->fill.toward, WALL);
-    hair_air_depth(l->rim, &l->air, lamps->rim.toward, WALL);
+    if (!l->fill || !l->rim || !l->behind || !l->sky) return fail_memory(error, "light");
+    hair_air_depth(l->behind, &l->air, lamps->key.toward, 0, SOFT_WALL);
+    hair_air_depth(l->fill, &l->air, lamps->fill.toward, 1, WALL);
+    hair_air_depth(l->rim, &l->air, lamps->rim.toward, 1, WALL);
     return light_sky_parts(l, error);
 }
 
-lw_status hair_light_new(hair_light *out, const hair_fine *hair, const lw_mesh *mesh, const lw_head *head,
-                         const view *seen, const hair_lamps *lamps, lw_error *error) {
+lw_status hair_light_new(hair_light *out, const hair_fine *hair, const lw_head *head, const view *seen,
+                         const hair_lamps *lamps, lw_error *error) {
     *out = (hair_light){.seen = *seen};
-    lw_status status = light_key(out, hair, mesh, lamps, error);
+    lw_status status = light_key(out, hair, lamps, error);
     if (!status) status = light_air(out, hair, head, lamps, error);
     if (status) hair_light_clear(out);
     return status;
@@ -114,45 +111,27 @@ lw_status hair_light_new(hair_light *out, const hair_fine *hair, const lw_mesh *
 void hair_light_clear(hair_light *l) {
     for (int k = 0; k < KEY_PARTS; k++) {
         hair_veil_clear(&l->key[k]);
-        depth_map_clear(&l->bust[k]);
     }
     hair_veil_clear(&l->eye);
     hair_air_clear(&l->air);
     free(l->fill);
     free(l->rim);
+    free(l->behind);
     free(l->sky);
     *l = (hair_light){0};
 }
 
-/* How much of a part of the lamp the bust leaves, 0 or 1 and between at its edges. */
-static float past_bust(const depth_map *m, lw_vec3 p) {
-    double fx = (v3_dot(p, m->view.right) - m->left) / m->pixel - .5,
-           fy = (m->top - v3_dot(p, m->view.up)) / m->pixel - .5, z = v3_dot(p, m->view.toward);
-    int x = (int)floor(fx), y = (int)floor(fy);
-    double u = fx - x, v = fy - y, sum = 0;
-    for (int k = 0; k < 4; k++) {
-        int i = x + (k & 1), j = y + (k >> 1);
-        double w = (k & 1 ? u : 1 - u) * (k >> 1 ? v : 1 - v);
-        bool in = i >= 0 && j >= 0 && i < m->width && j < m->height;
-        double behind = in ? m->depth[(size_t)j * (size_t)m->width + (size_t)i] - z : -1;
-        sum += w * fmin(1, fmax(0, 1 - (behind - BEHIND) / BEHIND));
-    }
-    return (float)sum;
-}
-
-static float key_share(const hair_light *l, hair_point p, const lw_vec3 *space) {
+/* Of the lamp's light, what hair lets past. */
+static float key_share(const hair_light *l, hair_point p) {
     float sum = 0;
-    for (int k = 0; k < KEY_PARTS; k++) {
-        float past = space ? past_bust(&l->bust[k], *space) : 1;
-        if (past > 0) sum += past * expf(-TAKES * hair_veil_at(&l->key[k], p));
-    }
+    for (int k = 0; k < KEY_PARTS; k++) sum += expf(-TAKES * hair_veil_at(&l->key[k], p));
     return sum / KEY_PARTS;
 }
 
 hair_depths hair_light_at(const hair_light *l, hair_point p) {
-    lw_vec3 space = in_space(&l->seen, v3(p.x, p.y, p.z));
     return (hair_depths){.eye = hair_veil_at(&l->eye, p),
-                         .key = -logf(fmaxf(key_share(l, p, &space), 1e-8f)) / TAKES,
+                         .key = hair_air_at(l->behind, &l->air, p, 0) -
+                                logf(fmaxf(key_share(l, p), 1e-8f)) / TAKES,
                          .fill = hair_air_at(l->fill, &l->air, p, 0),
                          .rim = hair_air_at(l->rim, &l->air, p, 0),
                          .sky = hair_air_at(l->sky, &l->air, p, 1)};
@@ -177,7 +156,7 @@ lw_status hair_light_on_bust(float *sky, float *key, const hair_light *l, const 
     }
     for (int k = 0; fine && k < SKY_PARTS; k++) {
         lw_vec3 toward = sky_part(k), d = in_space(v, toward);
-        hair_air_depth(depth, &l->air, toward, 0);
+        hair_air_depth(depth, &l->air, toward, 1, 0);
 #pragma omp parallel for schedule(static)
         for (int i = 0; i < n; i++) {
             float square = (float)v3_dot(mesh->normal[i], d);
@@ -190,7 +169,7 @@ lw_status hair_light_on_bust(float *sky, float *key, const hair_light *l, const 
     for (int i = 0; i < (fine ? n : 0); i++) {
         float among = 1 - ROOTS * (1 - expf(-(float)CELL * hair_air_at(l->air.hair, &l->air, at[i], 0)));
         sky[i] = all[i] > 0 ? among * sky[i] / all[i] : 1;
-        key[i] = among * key_share(l, at[i], NULL);
+        key[i] = among * key_share(l, at[i]);
     }
     free(depth);
     free(all);

@@ -2,7 +2,6 @@
 #ifndef LW_DRAW_HAIR_LIGHT_H
 #define LW_DRAW_HAIR_LIGHT_H
 
-#include "depth.h"
 #include "hair_air.h"
 #include "hair_veil.h"
 
@@ -23,16 +22,16 @@ enum { KEY_PARTS = 7 };
 
 typedef struct hair_light {
     hair_veil key[KEY_PARTS];
-    depth_map bust[KEY_PARTS]; /* the bust as the lamp's parts see it */
-    hair_veil eye;             /* what the eye looks through */
+    hair_veil eye; /* what the eye looks through */
     view seen;
     hair_air air;
     float *fill, *rim; /* [cells]: hairs deep */
+    float *behind;     /* [cells]: how far behind the bust from the large lamp, in hairs */
     float *sky;        /* [cells]: share of the sky's light, the upper half counting more */
 } hair_light;
 
-lw_status hair_light_new(hair_light *out, const hair_fine *hair, const lw_mesh *mesh, const lw_head *head,
-                         const view *seen, const hair_lamps *lamps, lw_error *error);
+lw_status hair_light_new(hair_light *out, const hair_fine *hair, const lw_head *head, const view *seen,
+                         const hair_lamps *lamps, lw_error *error);
 void hair_light_clear(hair_light *light);
 
 /* How deep in hair a place lies from the eye and from each lamp, in hairs; a lamp that the bust hides is far

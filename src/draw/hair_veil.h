@@ -2,7 +2,6 @@
 #ifndef LW_DRAW_HAIR_VEIL_H
 #define LW_DRAW_HAIR_VEIL_H
 
-#include "depth.h"
 #include "hair_fine.h"
 
 enum { VEIL_LAYERS = 8 };
