@@ -702,6 +702,8 @@ typedef struct lw_rod {
     const void *context;  /* handed to ground */
     double skin;          /* metres over which the ground takes up its load: nodes lie that far off it or less
                              [1e-7, length / 4] */
+    double press;         /* at its surface the ground pushes with the whole load and this share of what bends
+                             the hair within one edge [0, 1e3] */
     int iterations;       /* at most so many [1, 100000] */
 } lw_rod;
 
@@ -720,8 +722,8 @@ typedef struct lw_frame {
 } lw_frame;
 
 /* A straight round hair of 160 mm, 70 micrometres, 4 GPa, 1320 kg/m^3, leaving the origin along x, its
- * section's first axis along z; 24 nodes, gravity down y, lean to x, no ground, a skin of .1 mm, at most 2000
- * iterations. */
+ * section's first axis along z; 24 nodes, gravity down y, lean to x, no ground, a skin of .1 mm and a press of 1, at
+ * most 2000 iterations. */
 lw_rod lw_rod_default(void);
 
 /* Stiffness and weight of a fibre: sets bend, twist, weight and diameter. `diameter` is that of the round

@@ -15,6 +15,7 @@
 #include "quat.h"
 
 #define SKIN 1e-3        /* metres over which the ground takes up its load */
+#define PRESS .05        /* of what bends a hair within one edge, with which the ground pushes */
 #define FRICTION .47     /* straight hair against a probe: J. Oleo Sci. 73(5), 2024 */
 #define LEAST 1e-3       /* metres: shorter hair counts as this long */
 #define TURN 1.5         /* radians of its own curl from node to node that still are followed */
@@ -85,6 +86,7 @@ static void make_hair(lw_fall *f, int i) {
                      .twist = of->twist,
                      .root = uncovered(f->ground, lw_scalp_root(s, i)),
                      .clear = SKIN,
+                     .press = PRESS,
                      .friction = FRICTION};
     double curl = 0, turn = 0;
     fibre_shape(&curl, &turn, of, 0, length, length);

@@ -2,11 +2,10 @@
  * laid out for speed.
  *
  * LANES hairs go side by side through the same arithmetic without branches: a pose (rods_pose.h), then a step
- * of Newton's method from there (rods_step.h). What differs from hair to hair is decided here, in numbers: each
- * has its share of its step, and a lane whose hair has come to rest takes the next one, so that none waits for
- * another. A pose is taken only where the energy fell; where it did not, less of the step is tried. Before a
- * step is taken, where it leads is held against the ground, and if it would meet or leave it, the step is found
- * again from the same pose with that in mind, at most LOOKS times.
+ * of Newton's method from there (rods_step.h). What differs from hair to hair is decided here, in numbers:
+ * each has its share of its step, and a lane whose hair has come to rest takes the next one, so that none
+ * waits for another. A pose is taken only where the energy fell; where it did not, less of the step is tried,
+ * and the next steps grow from there.
  *
  * While the hair is far from rest, the second variation leaves out what makes it indefinite: the way is then
  * that of a lever, not of a pendulum. A hair is at rest where a step with the whole of it, positive definite,
@@ -21,29 +20,23 @@
 #endif
 
 #define STRIDE .9     /* radians: no node turns by more in a step */
-#define RESTED 2e-5   /* radians: a whole step in which no node turns by more is the last */
+#define RESTED 1e-9   /* radians: what the step after the last would turn a node by, at the rate they shrink \
+                       */
+#define STILL 2e-5    /* radians: steps as short as this end near a minimum or a saddle */
 #define NEAR .35      /* radians: steps smaller than this take the whole second variation */
 #define SHORTER .3    /* where the energy does not fall, so much of the step is tried next */
 #define SHORTEST 1e-7 /* of a step */
-#define PRESS .05     /* of the fibre's own force, with which the ground can push */
 #define FLOOR 1e-3    /* least pivot over the fibre's own */
 #define PUSHES 4      /* off saddles */
-#ifndef SETTLED
-#define SETTLED .03
-#define GROW 3
-#endif
+#define SETTLED .03   /* radians: from a step as short as this on friction holds as hard as it did then */
+#define GROW 3        /* after a step that led down, the next may be so much longer than it was */
 
-#ifdef TRACE
-#include <stdio.h>
-#define TRACE_AT if(of->hair==TRACE){int nt=0;for(int i=1;i<h->nodes;i++)nt+=h->node[i].press[l]>0;printf("  %3d %s e %.8e share %.3f near %.2f most %.2e firm %d plain %d walls %d looks %d touching %d push %d\n",of->rounds,h->better[l]?"ok ":"BAD",h->energy[l],h->share[l],near,most,(int)h->firm[l],(int)h->settled[l],0,0,nt,of->pushes);}
-#else
-#define TRACE_AT
-#endif
 typedef enum lane_state { IDLE, FRESH, GOING, LAST } lane_state;
 
 typedef struct lane_of {
     int hair, rounds, pushes;
     double turned; /* by the whole step, radians */
+    double before; /* by the last step, if it was a whole one */
     bool stuck, unsure, still, push;
     lane_state state;
 } lane_of;
@@ -56,30 +49,56 @@ static void set3(lanes3 *to, int l, double x, double y, double z) {
     to->x[l] = x, to->y[l] = y, to->z[l] = z;
 }
 
-/* Frame i of a hair; its sign continues the last one's. */
+/* A frame, its sign continuing that of the node before, which is in q. */
 static void take_frame(double q[4], const float from[4]) {
     double p[4] = {from[0], from[1], from[2], from[3]}, square = 0, with = 0;
     for (int k = 0; k < 4; k++) square += p[k] * p[k], with += p[k] * q[k];
+    if (!(square > 1e-12 && square < 1e12)) return; /* no rotation: that of the node before */
     double one = (with < 0 ? -1 : 1) / sqrt(square);
     for (int k = 0; k < 4; k++) q[k] = p[k] * one;
 }
 
-static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
-    const rods_hair *r = &job->hair[index];
-    double edge = r->length / (job->nodes - 1), most = fmax(r->bend[0], r->bend[1]);
-    *of = (lane_of){.hair = index, .state = FRESH};
+static double within(double x, double low, double high) { return x >= low ? fmin(x, high) : low; }
+static double number(double x, double most) { return isfinite(x) ? within(x, -most, most) : 0; }
+
+/* What a hair is taken for: each value the nearest that lw_rod allows, so that its energy is finite in every
+ * pose. */
+static rods_hair sound(const rods_hair *r, int nodes) {
+    rods_hair s = *r;
+    s.length = within(r->length, 1e-4, 10);
+    s.weight = within(r->weight, 0, 1e3);
+    double stiff = within(fmax(fmax(r->bend[0], r->bend[1]), r->twist), 1e-20, 1e3);
+    double limp = s.weight * s.length * s.length * s.length * 1e-9, low = fmax(1e-6 * stiff, limp);
+    for (int k = 0; k < 2; k++) s.bend[k] = within(r->bend[k], low, 1e3);
+    s.twist = within(r->twist, low, 1e3);
+    for (int k = 0; k < 3; k++) s.curl[k] = number(r->curl[k], 2 * (nodes - 1) / s.length);
+    s.clear = within(r->clear, 1e-7, 1);
+    s.press = within(r->press, 0, 1e3);
+    s.friction = within(r->friction, 0, 1e3);
+    s.root = v3(number(r->root.x, 1e6), number(r->root.y, 1e6), number(r->root.z, 1e6));
+    return s;
+}
+
+static void take_rod(hairs *h, int l, const rods_hair *r) {
+    double edge = r->length / (h->nodes - 1), most = fmax(r->bend[0], r->bend[1]);
     h->edge[l] = edge;
     h->bend1[l] = r->bend[0] / edge, h->bend2[l] = r->bend[1] / edge, h->twist[l] = r->twist / edge;
     h->curl1[l] = r->curl[0] * edge, h->curl2[l] = r->curl[1] * edge, h->curl3[l] = r->curl[2] * edge;
     h->load[l] = r->weight * edge;
     h->skin[l] = r->clear;
     h->drag[l] = r->friction;
-    h->stiff[l] = 2 * (PRESS * most / (edge * edge) + r->weight * r->length) / r->clear;
+    h->stiff[l] = 2 * (r->press * most / (edge * edge) + r->weight * r->length) / r->clear;
     h->least[l] = FLOOR * fmin(fmin(r->bend[0], r->bend[1]), r->twist) / edge;
     set3(&h->root, l, r->root.x, r->root.y, r->root.z);
+}
+
+static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
+    rods_hair r = sound(&job->hair[index], job->nodes);
+    take_rod(h, l, &r);
+    *of = (lane_of){.hair = index, .state = FRESH};
     h->share[l] = h->near[l] = h->lowest[l] = h->settled[l] = 0;
     h->stride[l] = STRIDE;
-    double q[4] = {0};
+    double q[4] = {1, 0, 0, 0};
     for (int i = 0; i < job->nodes; i++) {
         hairs_node *n = &h->node[i];
         take_frame(q, job->frame[(size_t)index * (size_t)job->nodes + (size_t)i]);
@@ -104,7 +123,7 @@ static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
     r->at_rest = !of->stuck;
     r->straightened = of->pushes > 0;
     size_t first = (size_t)of->hair * (size_t)job->nodes;
-    lw_vec3 at = r->root;
+    lw_vec3 at = {h->root.x[l], h->root.y[l], h->root.z[l]};
     for (int i = 0; i < job->nodes; i++) {
         const lanes4 *f = &h->node[i].frame;
         float *q = job->frame[first + (size_t)i];
@@ -192,7 +211,6 @@ static void decide(hairs *h, lane_of *of, int l, int limit) {
     h->steps[l] = 0;
     of->push = false;
     if (of->state == IDLE) return;
-    TRACE_AT
     bool over = ++of->rounds >= limit;
     if (over) of->state = LAST, of->stuck = true;
     if (!h->better[l]) {
@@ -214,9 +232,11 @@ static void decide(hairs *h, lane_of *of, int l, int limit) {
         return;
     }
     of->state = GOING;
-    if (near >= 1 && !unsure && most < RESTED) of->state = LAST;
+    bool whole = near >= 1 && !unsure;
+    if (whole && most < STILL && most * fmin(1, most / of->before) < RESTED) of->state = LAST;
+    of->before = h->share[l] == 1 ? most : 0;
     of->push = unsure && of->still && of->pushes++ < PUSHES;
-    of->still = !unsure && most < RESTED;
+    of->still = !unsure && most < STILL;
     of->unsure |= unsure;
 }
 

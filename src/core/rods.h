@@ -13,7 +13,8 @@ typedef struct rods_hair {
     double twist;      /* N m^2 */
     double curl[3];    /* 1/m: natural curvature about the two axes, natural twist */
     lw_vec3 root;      /* metres */
-    double clear;      /* metres over which the ground takes up its load */
+    double clear;      /* metres over which the ground takes up its load: skin of lw_rod */
+    double press;      /* of lw_rod */
     double friction;   /* coefficient, against what it lies on */
     int16_t rounds;    /* out: iterations it took */
     bool at_rest;      /* out: false where they ran out: the pose is then the lowest that was reached */
@@ -35,9 +36,12 @@ typedef struct rods_job {
  * threads. */
 void rods_rest(const rods_job *job, int first, int past);
 
-/* rods.c as compiled for every machine of the kind, and for one with AVX2 or AVX-512: hairs first to past. */
-void rods_some_narrow(const rods_job *job, int first, int past);
-void rods_some_wide(const rods_job *job, int first, int past);
-void rods_some_widest(const rods_job *job, int first, int past);
+/* rods.c as compiled for every machine of the kind, and for one with AVX2 or AVX-512: hairs first to past, on
+ * this thread. */
+typedef void rods_kernel(const rods_job *job, int first, int past);
+rods_kernel rods_some_narrow, rods_some_wide, rods_some_widest;
+
+/* Those that this machine can run, the widest last; how many. */
+int rods_kernels(rods_kernel *out[3]);
 
 #endif

@@ -123,6 +123,12 @@ INLINE lanes6 along_square(lanes6 a, lanes3 v, lanes k) {
                     a.yy + w.y * v.y, a.yz + w.y * v.z, a.zz + w.z * v.z};
 }
 
+/* m + a b' + b a' */
+INLINE lanes6 add_both(lanes6 m, lanes3 a, lanes3 b) {
+    return (lanes6){m.xx + 2 * a.x * b.x, m.xy + a.x * b.y + a.y * b.x, m.xz + a.x * b.z + a.z * b.x,
+                    m.yy + 2 * a.y * b.y, m.yz + a.y * b.z + a.z * b.y, m.zz + 2 * a.z * b.z};
+}
+
 INLINE lanes6 along6(lanes6 a, lanes6 b, lanes k) {
     return (lanes6){a.xx + k * b.xx, a.xy + k * b.xy, a.xz + k * b.xz,
                     a.yy + k * b.yy, a.yz + k * b.yz, a.zz + k * b.zz};
@@ -137,8 +143,7 @@ INLINE lanes6 half_of(lanes9 m) { return (lanes6){m.x.x, m.y.x, m.z.x, m.y.y, m.
 
 /* m + m' */
 INLINE lanes6 with_transposed(lanes9 m) {
-    return (lanes6){m.x.x + m.x.x, m.y.x + m.x.y, m.z.x + m.x.z,
-                    m.y.y + m.y.y, m.z.y + m.y.z, m.z.z + m.z.z};
+    return (lanes6){m.x.x + m.x.x, m.y.x + m.x.y, m.z.x + m.x.z, m.y.y + m.y.y, m.z.y + m.y.z, m.z.z + m.z.z};
 }
 
 /* m with the cross product v x added. */

@@ -13,8 +13,9 @@ typedef struct hairs_node {
     lanes4 taken; /* the last that was taken */
     lanes3 turn;  /* and the step from there */
     lanes3 at;
-    /* The edge: tangent, moment, turn of its middle, elastic second variation. */
-    lanes3 tangent, moment, skew;
+    /* The edge: tangent, moment, lag of its middle, which turns by (u + u')/2 - lag x (u' - u) where its ends
+     * turn by u and u', and elastic second variation. */
+    lanes3 tangent, moment, lag;
     lanes6 elastic;
     /* The ground where it was last looked up: distance, gradient, second derivatives. */
     lanes away;
@@ -39,41 +40,71 @@ typedef struct hairs {
     /* The rods: stiffness over the edge, natural strain of an edge. */
     lanes edge, bend1, bend2, twist, curl1, curl2, curl3, load, skin, stiff, least, drag;
     lanes3 root;
-    lanes energy, lowest; /* of the pose looked at, and of the one taken */
-    lanes share;          /* of the step that leads to the pose */
-    lanes near;           /* share of what makes the second variation indefinite that is taken along */
-    lanes stride;         /* radians by which a node may turn in the next step */
-    lanes settled;        /* 1: steps have become short, and friction holds as hard as it did then */
-    lanes most, firm;     /* of the step found: largest turn; 1 where all pivots were above zero */
+    lanes energy, lowest;     /* of the pose looked at, and of the one taken */
+    lanes share;              /* of the step that leads to the pose */
+    lanes near;               /* share of what makes the second variation indefinite that is taken along */
+    lanes stride;             /* radians by which a node may turn in the next step */
+    lanes settled;            /* 1: steps have become short, and friction holds as hard as it did then */
+    lanes most, firm;         /* of the step found: largest turn; 1 where all pivots were above zero */
     lanes_mask better, steps; /* the pose is taken; the step from it, too */
     hairs_node node[RODS_NODES_MAX];
 } hairs;
 
-/* The strain of an edge is (7 - C) / (3 C) s, c + s the turn from frame to frame as a quaternion, whose sign
- * carries half turns on, and C = sqrt((1 + c) / 2): rod_energy.c. */
-INLINE void edge_to(hairs *h, int i) {
-    const hairs_node *from = &h->node[i - 1];
-    hairs_node *to = &h->node[i];
-    lanes4 a = from->frame, b = to->frame;
+/* The frame halfway between two, by its axes; and the turn between them as a quaternion c + s, along the
+ * frame's axes. */
+typedef struct middle {
+    lanes9 axes;
+    lanes3 s;
+    lanes twice; /* 2 C, C = sqrt((1 + c) / 2) */
+} middle;
+
+INLINE middle middle_of(lanes4 a, lanes4 b) {
     lanes c = a.w * b.w + dot(a.v, b.v);
-    lanes3 s = less(less(times(b.v, a.w), times(a.v, b.w)), cross(a.v, b.v));
     lanes twice = root_of(larger(2 + 2 * c, all(1e-16))), half = 1 / twice;
     lanes w = (a.w + b.w) * half;
     lanes3 v = times(add(a.v, b.v), half);
     lanes x = v.x, y = v.y, z = v.z;
-    lanes9 m = {{1 - 2 * (y * y + z * z), 2 * (x * y + w * z), 2 * (x * z - w * y)},
-                {2 * (x * y - w * z), 1 - 2 * (x * x + z * z), 2 * (y * z + w * x)},
-                {2 * (x * z + w * y), 2 * (y * z - w * x), 1 - 2 * (x * x + y * y)}};
-    lanes gain = (14 * half - 1) * (1. / 3), bent = (twice - 7) * half * half * half * (1. / 3);
-    lanes3 strain = less(times(s, gain), (lanes3){h->curl1, h->curl2, h->curl3});
+    return (middle){.axes = {{1 - 2 * (y * y + z * z), 2 * (x * y + w * z), 2 * (x * z - w * y)},
+                             {2 * (x * y - w * z), 1 - 2 * (x * x + z * z), 2 * (y * z + w * x)},
+                             {2 * (x * z + w * y), 2 * (y * z - w * x), 1 - 2 * (x * x + y * y)}},
+                    .s = less(less(times(b.v, a.w), times(a.v, b.w)), cross(a.v, b.v)),
+                    .twice = twice};
+}
+
+/* Second variation of the elastic energy along the difference of the turns, and near times what there is of
+ * it for the moment that the edge has: strain_curvature and elastic_curvature of rod_energy.c. */
+INLINE lanes6 elastic_variation(const hairs *h, const middle *m, lanes3 p, lanes near) {
+    lanes half = 1 / m->twice, c = .5 * m->twice, c2 = c * c, g = (7 - c) * (1. / 6), gc = 2 * half * g;
+    lanes3 u = apply(m->axes, times(m->s, 4 * half)), moment = apply(m->axes, p);
+    lanes stretch = gc * (1. / 16) - 1. / 96, uu = dot(u, u), a = dot(moment, u) * near;
+    lanes equal = -g * a * (2 + 4 * half * half) * (1. / 32) + a * (2 * c2 - 1) * half * (1. / 96);
+    lanes with = near * (g * half * half * .25 + half * (1. / 48));
+    lanes alone = a * (half * (-1. / 3072) - g * half * half * (1. / 128));
+    lanes3 y = along(times(m->axes.y, gc), u, -stretch * dot(u, m->axes.y)),
+           z = along(times(m->axes.z, gc), u, -stretch * dot(u, m->axes.z));
+    lanes even = h->bend1 * gc * gc + 2 * equal;
+    lanes6 k = {even, {0}, {0}, even, {0}, even};
+    k = along_square(k, u, h->bend1 * stretch * (stretch * uu - 2 * gc) + 2 * alone);
+    k = along_square(along_square(k, y, h->bend2 - h->bend1), z, h->twist - h->bend1);
+    return add_both(k, times(u, with), moment);
+}
+
+/* The strain of an edge is (7 - C) / (3 C) s, and s carries half turns on: rod_energy.c. */
+INLINE void edge_to(hairs *h, int i) {
+    const hairs_node *from = &h->node[i - 1];
+    hairs_node *to = &h->node[i];
+    middle m = middle_of(from->frame, to->frame);
+    lanes half = 1 / m.twice, gain = (14 * half - 1) * (1. / 3);
+    lanes bent = (m.twice - 7) * half * half * half * (1. / 3);
+    lanes3 strain = less(times(m.s, gain), (lanes3){h->curl1, h->curl2, h->curl3});
     lanes3 p = {h->bend1 * strain.x, h->bend2 * strain.y, h->twist * strain.z};
-    to->moment = apply(m, along(times(p, .5 * gain), s, bent * dot(s, p)));
-    to->skew = apply(m, times(s, 2 * half * half));
-    to->tangent = m.z;
-    to->at = along(from->at, m.z, h->edge);
-    h->energy += .5 * dot(p, strain) + h->load * (from->at.y + .5 * h->edge * m.z.y);
-    lanes6 k = {h->bend1, {0}, {0}, h->bend1, {0}, h->bend1};
-    to->elastic = along_square(along_square(k, m.y, h->bend2 - h->bend1), m.z, h->twist - h->bend1);
+    lanes3 t = m.axes.z;
+    to->moment = apply(m.axes, along(times(p, .5 * gain), m.s, bent * dot(m.s, p)));
+    to->lag = apply(m.axes, times(m.s, half * half));
+    to->tangent = t;
+    to->at = along(from->at, t, h->edge);
+    to->elastic = elastic_variation(h, &m, p, h->near);
+    h->energy += .5 * dot(p, strain) + h->load * (from->at.y - h->root.y + .5 * h->edge * t.y);
 }
 
 /* ---- the ground ---- */
@@ -104,8 +135,8 @@ INLINE lanes_place place_on(const ground *g, lanes3 p) {
     double per = 1 / g->spacing;
     lanes_mask right = p.x < 0;
     return (lanes_place){along_axis(either(right, -p.x, p.x) * per, g->nx),
-                         along_axis((p.y - g->low.y) * per, g->ny),
-                         along_axis((p.z - g->low.z) * per, g->nz), either(right, all(-1), all(1))};
+                         along_axis((p.y - g->low.y) * per, g->ny), along_axis((p.z - g->low.z) * per, g->nz),
+                         either(right, all(-1), all(1))};
 }
 
 /* Fetches the 27 coefficients round the node in the lanes where it has come to another cell. */
@@ -136,8 +167,7 @@ INLINE void evaluate(hairs_node *at, const ground *g, const lanes_place *p, lane
         lanes row[3], slope[3], bend[3];
         for (int j = 0; j < 3; j++) {
             lanes c[3];
-            for (int i = 0; i < 3; i++)
-                c[i] = __builtin_convertvector(at->cells[(k * 3 + j) * 3 + i], lanes);
+            for (int i = 0; i < 3; i++) c[i] = __builtin_convertvector(at->cells[(k * 3 + j) * 3 + i], lanes);
             row[j] = weigh(c, p->x.b), slope[j] = weigh(c, p->x.d), bend[j] = bend_of(c);
         }
         on[k] = weigh(row, p->y.b), dy[k] = weigh(row, p->y.d), yy[k] = bend_of(row);

@@ -2,8 +2,8 @@
  *
  * Its unknowns are the turns u_i of the frames, and a node's place depends on all turns before it, so where
  * there is ground the second variation is full. But the rest of a hair past node i feels only that node's
- * frame and place: what it costs to turn and move them is a quadratic form in six numbers, handed from node to
- * node toward the root (Bellman's recursion, as in optimal control; a Cholesky factorisation in disguise).
+ * frame and place: what it costs to turn and move them is a quadratic form in six numbers, handed from node
+ * to node toward the root (Bellman's recursion, as in optimal control; a Cholesky factorisation in disguise).
  * Three of the six drop out of every step as the unknown of the next node. Then one sweep outward gives the
  * turns. Pivots that are not above zero are raised, so that every step leads downhill; where none had to be,
  * the second variation is positive definite.
@@ -69,36 +69,58 @@ INLINE lanes9 solved9(const factors *f, lanes9 r) {
 }
 
 /* First and second variation of one edge in the turns of its ends, u and u', but for its stretch of the
- * ground: even + elastic of each, even - elastic + [skew]x of u' with u. */
+ * ground: near, far and across of u with u, u' with u', and u' with u; across is the symmetric part, skew the
+ * other. */
 typedef struct bend {
-    lanes6 even;
-    lanes3 skew, near, far; /* near, far: slopes along u and u' */
+    lanes6 near, far, across;
+    lanes3 skew, slope_near, slope_far;
 } bend;
 
+/* edge_slope and edge_curvature of rod_energy.c, with w for its T u: ss / 4 is the weight that hangs from the
+ * edge, twice along the mean of the turns, and dd twice along their difference. */
 INLINE bend edge_variation(rest *v, const hairs *h, const hairs_node *n) {
-    bend b;
-    lanes3 f = v->force, t = n->tangent, none = {{0}, {0}, {0}};
+    lanes3 f = v->force, t = n->tangent, w = n->lag;
     f.y += .5 * h->load, v->force.y += h->load;
-    lanes3 c = times(cross(t, f), h->edge), m = along(n->moment, cross(c, n->skew), all(-.5));
-    b.near = less(times(c, all(.5)), m), b.far = along(m, c, all(.5));
-    lanes pull = -.25 * h->edge * dot(f, t), tight = above0(pull), q = .125 * h->near * h->edge;
-    lanes both = h->near * pull + (1 - h->near) * tight;
-    lanes3 qf = times(f, q);
-    b.even = along_square((lanes6){both, {0}, {0}, both, {0}, both}, t, -(1 - h->near) * tight);
-    b.even = add6(b.even, with_transposed((lanes9){times(qf, t.x), times(qf, t.y), times(qf, t.z)}));
-    b.skew = along(none, n->moment, -.5 * h->near);
+    lanes near = h->near, l = h->edge;
+    lanes3 lever = times(cross(t, f), l), m = less(n->moment, cross(lever, w));
+    bend b = {.slope_near = less(times(lever, all(.5)), m), .slope_far = along(m, lever, all(.5))};
+
+    lanes ft = l * dot(f, t), pull = -.25 * ft, tight = (1 - near) * above0(pull), even = near * pull + tight;
+    lanes6 zero = {{0}, {0}, {0}, {0}, {0}, {0}};
+    lanes6 ss = along_square((lanes6){even, {0}, {0}, even, {0}, even}, t, -tight);
+    ss = add_both(ss, times(f, .125 * near * l), t);
+
+    lanes3 tw = cross(t, w), fw = cross(f, w), nl = times(lever, near), nf = times(f, near * l),
+           nw = times(w, near);
+    lanes6 cross_part = add_both(zero, nl, times(w, all(.25)));
+    lanes equal = .5 * dot(nw, lever);
+    cross_part.xx -= equal, cross_part.yy -= equal, cross_part.zz -= equal;
+    cross_part =
+        add_both(add_both(cross_part, nf, times(tw, all(-.25))), times(fw, near * l), times(t, all(-.25)));
+
+    lanes6 dd = add_both(n->elastic, nw, times(cross(lever, w), all(-.5)));
+    dd = add_both(along_square(dd, w, near * ft), times(fw, near * l), times(tw, all(.5)));
+    lanes alpha = near * ft * dot(w, w);
+    dd.xx -= alpha, dd.yy -= alpha, dd.zz -= alpha;
+
+    lanes6 both = add6(dd, ss);
+    b.near = less6(both, cross_part), b.far = add6(both, cross_part), b.across = less6(ss, dd);
+    lanes3 turn = along(times(n->moment, near * .5), cross(w, nl), all(.25));
+    turn = along(turn, nw, .5 * ft);
+    turn = along(along(turn, nf, .25 * dot(t, w)), t, .25 * dot(nf, w));
+    b.skew = (lanes3){-turn.x, -turn.y, -turn.z};
     return b;
 }
 
 /* Past the edge to node n no hair feels the ground: places do not matter. */
 INLINE void back_free(rest *v, hairs *h, hairs_node *n) {
     bend b = edge_variation(v, h, n);
-    factors f = factorised(add6(v->turn, add6(n->elastic, b.even)), h->least, &h->firm);
-    lanes9 o = with_cross(whole_of(less6(b.even, n->elastic)), b.skew);
+    factors f = factorised(add6(v->turn, b.far), h->least, &h->firm);
+    lanes9 o = with_cross(whole_of(b.across), b.skew);
     n->by_turn = solved9(&f, o);
-    n->by_one = solved(&f, add(v->push, b.far));
-    v->turn = add6(add6(n->elastic, b.even), half_of(back_times(o, n->by_turn)));
-    v->push = add(b.near, apply_back(o, n->by_one));
+    n->by_one = solved(&f, add(v->push, b.slope_far));
+    v->turn = add6(b.near, half_of(back_times(o, n->by_turn)));
+    v->push = add(b.slope_near, apply_back(o, n->by_one));
 }
 
 /* m T, where T u = u x a moves a node by half its edge's turn */
@@ -111,19 +133,17 @@ INLINE lanes9 times_lever(lanes9 m, lanes3 a) {
 INLINE void back_touching(rest *v, hairs *h, hairs_node *n) {
     bend b = edge_variation(v, h, n);
     lanes3 a = times(n->tangent, .5 * h->edge), e = cross(a, v->pull);
-    lanes9 ns = times_lever(v->mixed, a), d = times_lever(whole_of(v->place), a), back = transposed(d);
-    b.even = add6(b.even, half_of(cross_columns(a, d)));
-    factors f = factorised(add6(add6(v->turn, with_transposed(ns)), add6(n->elastic, b.even)), h->least,
-                           &h->firm);
-    lanes9 o = with_cross(add9(whole_of(less6(b.even, n->elastic)), ns), b.skew);
-    lanes9 r = add9(v->mixed, back);
+    lanes9 s = times_lever(v->mixed, a), d = times_lever(whole_of(v->place), a), back = transposed(d);
+    lanes6 c = half_of(cross_columns(a, d));
+    factors f = factorised(add6(add6(v->turn, with_transposed(s)), add6(b.far, c)), h->least, &h->firm);
+    lanes9 o = with_cross(add9(whole_of(add6(b.across, c)), s), b.skew), r = add9(v->mixed, back);
     n->by_turn = solved9(&f, o);
     n->by_place = solved9(&f, r);
-    n->by_one = solved(&f, add(add(v->push, b.far), e));
-    v->turn = add6(add6(n->elastic, b.even), half_of(back_times(o, n->by_turn)));
+    n->by_one = solved(&f, add(add(v->push, b.slope_far), e));
+    v->turn = add6(add6(b.near, c), half_of(back_times(o, n->by_turn)));
     v->mixed = add9(back, back_times(o, n->by_place));
     v->place = add6(v->place, half_of(back_times(r, n->by_place)));
-    v->push = add(add(b.near, e), apply_back(o, n->by_one));
+    v->push = add(add(b.slope_near, e), apply_back(o, n->by_one));
     v->pull = add(v->pull, apply_back(r, n->by_one));
 }
 
