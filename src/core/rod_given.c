@@ -15,6 +15,7 @@ lw_rod lw_rod_default(void) {
                 .down = {0, -1, 0},
                 .lean = {1, 0, 0},
                 .skin = 1e-4,
+                .press = 1,
                 .iterations = 2000};
     lw_rod_fibre(&r, 4e9, 1320, 70e-6, 1, 0.43);
     return r;
@@ -51,6 +52,7 @@ static lw_status check_values(const lw_rod *in, lw_error *error) {
         {"curl[1]", in->curl[1], -1e6, 1e6},    {"curl[2]", in->curl[2], -1e6, 1e6},
         {"diameter", in->diameter, 0, 1e-2},    {"tip_load", in->tip_load, 0, 1e3},
         {"nodes", in->nodes, 3, ROD_NODES_MAX}, {"iterations", in->iterations, 1, 100000},
+        {"press", in->press, 0, 1e3},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
         if (!(rows[i].value >= rows[i].low && rows[i].value <= rows[i].high))
@@ -138,10 +140,11 @@ static lw_status check_ground(const lw_rod *in, lw_error *error) {
 
 /* The ground must hold up whatever can press on one node: the whole weight and tip load, or a bend within one
  * edge (EI/l^2). It gives k h/2 at its surface, so k = 2 (EI/l^2 + q L + P)/h keeps every node outside or on
- * it; more would only make the problem harder. */
+ * it; more would only make the problem harder. Hair that is not bent over the ground needs less of the first,
+ * and press says how much. */
 static double ground_stiffness(const lw_rod *in, double edge) {
     double load = in->weight * in->length + in->tip_load;
-    return 2 * (fmax(in->bend[0], in->bend[1]) / (edge * edge) + load) / in->skin;
+    return 2 * (in->press * fmax(in->bend[0], in->bend[1]) / (edge * edge) + load) / in->skin;
 }
 
 lw_status rod_make(struct rod *out, const lw_rod *in, lw_error *error) {

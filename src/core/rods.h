@@ -3,7 +3,6 @@
 #define LW_CORE_RODS_H
 
 #include "ground.h"
-#include "room.h"
 
 enum { RODS_NODES_MAX = 32 };
 
@@ -14,9 +13,9 @@ typedef struct rods_hair {
     double twist;      /* N m^2 */
     double curl[3];    /* 1/m: natural curvature about the two axes, natural twist */
     lw_vec3 root;      /* metres */
-    double clear;      /* metres over which the ground takes up its load */
+    double clear;      /* metres over which the ground takes up its load: skin of lw_rod */
+    double press;      /* of lw_rod */
     double friction;   /* coefficient, against what it lies on */
-    double section;    /* m^2 of hair: the room it takes */
     int16_t rounds;    /* out: iterations it took */
     bool at_rest;      /* out: false where they ran out: the pose is then the lowest that was reached */
     bool straightened; /* out: it was pushed off a saddle */
@@ -27,9 +26,8 @@ typedef struct rods_job {
     rods_hair *hair;      /* count */
     float (*frame)[4];    /* count * nodes quaternions w, x, y, z. In: the pose it is let go from, frame 0 the
                              clamp's; out: at rest */
-    lw_vec3 *at;          /* out: count * nodes, metres; with room, in: the same of the poses let go from */
+    lw_vec3 *at;          /* out: count * nodes, metres */
     const ground *ground; /* NULL: none */
-    const room *room;     /* that other hair takes, seen from where each node begins; NULL: none */
     int iterations;       /* at most so many for a hair */
     int threads;
 } rods_job;
@@ -38,9 +36,12 @@ typedef struct rods_job {
  * threads. */
 void rods_rest(const rods_job *job, int first, int past);
 
-/* rods.c as compiled for every machine of the kind, and for one with AVX2 or AVX-512: hairs first to past. */
-void rods_some_narrow(const rods_job *job, int first, int past);
-void rods_some_wide(const rods_job *job, int first, int past);
-void rods_some_widest(const rods_job *job, int first, int past);
+/* rods.c as compiled for every machine of the kind, and for one with AVX2 or AVX-512: hairs first to past, on
+ * this thread. */
+typedef void rods_kernel(const rods_job *job, int first, int past);
+rods_kernel rods_some_narrow, rods_some_wide, rods_some_widest;
+
+/* Those that this machine can run, the widest last; how many. */
+int rods_kernels(rods_kernel *out[3]);
 
 #endif

@@ -3,22 +3,21 @@
 
 enum { CHUNK = 256 };
 
-static void some(const rods_job *job, int first, int past) {
+int rods_kernels(rods_kernel *out[3]) {
+    int count = 0;
+    out[count++] = rods_some_narrow;
 #ifdef RODS_WIDE
-    if (__builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") &&
-        __builtin_cpu_supports("avx512vl")) {
-        rods_some_widest(job, first, past);
-        return;
-    }
-    if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma")) {
-        rods_some_wide(job, first, past);
-        return;
-    }
+    bool wide = __builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma");
+    if (wide) out[count++] = rods_some_wide;
+    if (wide && __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") &&
+        __builtin_cpu_supports("avx512vl"))
+        out[count++] = rods_some_widest;
 #endif
-    rods_some_narrow(job, first, past);
+    return count;
 }
 
 void rods_rest(const rods_job *job, int first, int past) {
+    rods_kernel *kernels[3], *some = kernels[rods_kernels(kernels) - 1];
     int threads = job->threads;
     (void)threads;
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)

@@ -1,0 +1,160 @@
+/* LANES numbers side by side, and the small algebra that the rods need of them. Compilers' own vectors, so
+ * that what is written once is SSE2, AVX2, AVX-512 or SIMD128; only what C cannot say of them (roots, the
+ * larger of two, whether any) is said here for each machine. A vector fills one register, so each build has
+ * its own number of lanes; no lane sees another, so results do not depend on it. */
+#ifndef LW_CORE_RODS_LANES_H
+#define LW_CORE_RODS_LANES_H
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdint.h>
+#ifdef __AVX__
+#include <immintrin.h>
+#endif
+
+#if defined __AVX512F__ && defined __AVX512DQ__
+#define LANES 8
+#elif defined __AVX__
+#define LANES 4
+#else
+#define LANES 2
+#endif
+
+typedef double lanes __attribute__((vector_size(8 * LANES)));
+typedef int64_t lanes_mask __attribute__((vector_size(8 * LANES))); /* -1 yes, 0 no */
+typedef float lanes_short __attribute__((vector_size(4 * LANES)));
+
+typedef struct lanes3 {
+    lanes x, y, z;
+} lanes3;
+
+/* By columns. */
+typedef struct lanes9 {
+    lanes3 x, y, z;
+} lanes9;
+
+/* Symmetric. */
+typedef struct lanes6 {
+    lanes xx, xy, xz, yy, yz, zz;
+} lanes6;
+
+/* A quaternion. */
+typedef struct lanes4 {
+    lanes w;
+    lanes3 v;
+} lanes4;
+
+#define INLINE static inline __attribute__((always_inline))
+
+INLINE lanes all(double a) { return a + (lanes){0}; }
+
+INLINE lanes either(lanes_mask yes, lanes a, lanes b) {
+    return (lanes)((yes & (lanes_mask)a) | (~yes & (lanes_mask)b));
+}
+
+INLINE lanes where(lanes_mask yes, lanes a) { return (lanes)(yes & (lanes_mask)a); }
+
+#if LANES == 8
+INLINE lanes root_of(lanes a) { return (lanes)_mm512_sqrt_pd((__m512d)a); }
+INLINE lanes larger(lanes a, lanes b) { return (lanes)_mm512_max_pd((__m512d)a, (__m512d)b); }
+INLINE bool any(lanes_mask a) { return _mm512_movepi64_mask((__m512i)a) != 0; }
+#elif LANES == 4
+INLINE lanes root_of(lanes a) { return (lanes)_mm256_sqrt_pd((__m256d)a); }
+INLINE lanes larger(lanes a, lanes b) { return (lanes)_mm256_max_pd((__m256d)a, (__m256d)b); }
+INLINE bool any(lanes_mask a) { return _mm256_movemask_pd((__m256d)a) != 0; }
+#else
+INLINE lanes root_of(lanes a) { return (lanes){sqrt(a[0]), sqrt(a[1])}; }
+INLINE lanes larger(lanes a, lanes b) { return either(a > b, a, b); }
+INLINE bool any(lanes_mask a) { return (a[0] | a[1]) != 0; }
+#endif
+
+INLINE lanes above0(lanes a) { return larger(a, (lanes){0}); }
+
+/* ---- vectors ---- */
+
+INLINE lanes3 add(lanes3 a, lanes3 b) { return (lanes3){a.x + b.x, a.y + b.y, a.z + b.z}; }
+INLINE lanes3 less(lanes3 a, lanes3 b) { return (lanes3){a.x - b.x, a.y - b.y, a.z - b.z}; }
+INLINE lanes3 times(lanes3 a, lanes k) { return (lanes3){a.x * k, a.y * k, a.z * k}; }
+INLINE lanes dot(lanes3 a, lanes3 b) { return a.x * b.x + a.y * b.y + a.z * b.z; }
+
+/* a + k b */
+INLINE lanes3 along(lanes3 a, lanes3 b, lanes k) {
+    return (lanes3){a.x + k * b.x, a.y + k * b.y, a.z + k * b.z};
+}
+
+INLINE lanes3 cross(lanes3 a, lanes3 b) {
+    return (lanes3){a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x};
+}
+
+INLINE lanes3 either3(lanes_mask yes, lanes3 a, lanes3 b) {
+    return (lanes3){either(yes, a.x, b.x), either(yes, a.y, b.y), either(yes, a.z, b.z)};
+}
+
+/* ---- matrices ---- */
+
+INLINE lanes3 apply(lanes9 m, lanes3 v) { return along(along(times(m.x, v.x), m.y, v.y), m.z, v.z); }
+
+/* m' v */
+INLINE lanes3 apply_back(lanes9 m, lanes3 v) { return (lanes3){dot(m.x, v), dot(m.y, v), dot(m.z, v)}; }
+
+INLINE lanes9 add9(lanes9 a, lanes9 b) { return (lanes9){add(a.x, b.x), add(a.y, b.y), add(a.z, b.z)}; }
+
+INLINE lanes9 transposed(lanes9 m) {
+    return (lanes9){{m.x.x, m.y.x, m.z.x}, {m.x.y, m.y.y, m.z.y}, {m.x.z, m.y.z, m.z.z}};
+}
+
+/* a' b */
+INLINE lanes9 back_times(lanes9 a, lanes9 b) {
+    return (lanes9){apply_back(a, b.x), apply_back(a, b.y), apply_back(a, b.z)};
+}
+
+INLINE lanes6 add6(lanes6 a, lanes6 b) {
+    return (lanes6){a.xx + b.xx, a.xy + b.xy, a.xz + b.xz, a.yy + b.yy, a.yz + b.yz, a.zz + b.zz};
+}
+
+INLINE lanes6 less6(lanes6 a, lanes6 b) {
+    return (lanes6){a.xx - b.xx, a.xy - b.xy, a.xz - b.xz, a.yy - b.yy, a.yz - b.yz, a.zz - b.zz};
+}
+
+/* a + k v v' */
+INLINE lanes6 along_square(lanes6 a, lanes3 v, lanes k) {
+    lanes3 w = times(v, k);
+    return (lanes6){a.xx + w.x * v.x, a.xy + w.x * v.y, a.xz + w.x * v.z,
+                    a.yy + w.y * v.y, a.yz + w.y * v.z, a.zz + w.z * v.z};
+}
+
+/* m + a b' + b a' */
+INLINE lanes6 add_both(lanes6 m, lanes3 a, lanes3 b) {
+    return (lanes6){m.xx + 2 * a.x * b.x, m.xy + a.x * b.y + a.y * b.x, m.xz + a.x * b.z + a.z * b.x,
+                    m.yy + 2 * a.y * b.y, m.yz + a.y * b.z + a.z * b.y, m.zz + 2 * a.z * b.z};
+}
+
+INLINE lanes6 along6(lanes6 a, lanes6 b, lanes k) {
+    return (lanes6){a.xx + k * b.xx, a.xy + k * b.xy, a.xz + k * b.xz,
+                    a.yy + k * b.yy, a.yz + k * b.yz, a.zz + k * b.zz};
+}
+
+INLINE lanes9 whole_of(lanes6 a) {
+    return (lanes9){{a.xx, a.xy, a.xz}, {a.xy, a.yy, a.yz}, {a.xz, a.yz, a.zz}};
+}
+
+/* The upper half of a matrix known to be symmetric. */
+INLINE lanes6 half_of(lanes9 m) { return (lanes6){m.x.x, m.y.x, m.z.x, m.y.y, m.z.y, m.z.z}; }
+
+/* m + m' */
+INLINE lanes6 with_transposed(lanes9 m) {
+    return (lanes6){m.x.x + m.x.x, m.y.x + m.x.y, m.z.x + m.x.z, m.y.y + m.y.y, m.z.y + m.y.z, m.z.z + m.z.z};
+}
+
+/* m with the cross product v x added. */
+INLINE lanes9 with_cross(lanes9 m, lanes3 v) {
+    m.x.y += v.z, m.x.z -= v.y, m.y.x -= v.z, m.y.z += v.x, m.z.x += v.y, m.z.y -= v.x;
+    return m;
+}
+
+/* a x each column */
+INLINE lanes9 cross_columns(lanes3 a, lanes9 m) {
+    return (lanes9){cross(a, m.x), cross(a, m.y), cross(a, m.z)};
+}
+
+#endif

@@ -1,0 +1,220 @@
+/* LANES hairs in a pose: where their nodes are, what energy they have there, and its slopes, edge by edge and
+ * node by node. What is stored for node i about an edge belongs to the one that leads to it. */
+#ifndef LW_CORE_RODS_POSE_H
+#define LW_CORE_RODS_POSE_H
+
+#include "rods.h"
+#include "rods_lanes.h"
+
+#define SLIP 5e-4 /* metres by which a node must be dragged for most of its friction */
+
+typedef struct hairs_node {
+    lanes4 frame; /* the pose that is looked at */
+    lanes4 taken; /* the last that was taken */
+    lanes3 turn;  /* and the step from there */
+    lanes3 at;
+    /* The edge: tangent, moment, lag of its middle, which turns by (u + u')/2 - lag x (u' - u) where its ends
+     * turn by u and u', and elastic second variation. */
+    lanes3 tangent, moment, lag;
+    lanes6 elastic;
+    /* The ground where it was last looked up: distance, gradient, second derivatives. */
+    lanes away;
+    lanes3 looked, out;
+    lanes6 bent;
+    lanes press, spring; /* force and stiffness along the gradient */
+    lanes cell;          /* of the ground's grid, whose coefficients are here */
+    lanes_short cells[27];
+    /* Friction: where it came down, with what it is held there, and whether it is down. */
+    lanes3 anchor;
+    lanes grip, down;
+    lanes3 fresh; /* the step found */
+    /* turn = by_one + by_turn (turn of the node before) + by_place (move of the node before) */
+    lanes9 by_turn, by_place;
+    lanes3 by_one;
+    bool touches; /* some hair feels the ground there or further out */
+    bool held;    /* some hair is held there by friction */
+} hairs_node;
+
+typedef struct hairs {
+    int nodes;
+    /* The rods: stiffness over the edge, natural strain of an edge. */
+    lanes edge, bend1, bend2, twist, curl1, curl2, curl3, load, skin, stiff, least, drag;
+    lanes3 root;
+    lanes energy, lowest;     /* of the pose looked at, and of the one taken */
+    lanes share;              /* of the step that leads to the pose */
+    lanes near;               /* share of what makes the second variation indefinite that is taken along */
+    lanes stride;             /* radians by which a node may turn in the next step */
+    lanes settled;            /* 1: steps have become short, and friction holds as hard as it did then */
+    lanes most, firm;         /* of the step found: largest turn; 1 where all pivots were above zero */
+    lanes_mask better, steps; /* the pose is taken; the step from it, too */
+    hairs_node node[RODS_NODES_MAX];
+} hairs;
+
+/* The frame halfway between two, by its axes; and the turn between them as a quaternion c + s, along the
+ * frame's axes. */
+typedef struct middle {
+    lanes9 axes;
+    lanes3 s;
+    lanes twice; /* 2 C, C = sqrt((1 + c) / 2) */
+} middle;
+
+INLINE middle middle_of(lanes4 a, lanes4 b) {
+    lanes c = a.w * b.w + dot(a.v, b.v);
+    lanes twice = root_of(larger(2 + 2 * c, all(1e-16))), half = 1 / twice;
+    lanes w = (a.w + b.w) * half;
+    lanes3 v = times(add(a.v, b.v), half);
+    lanes x = v.x, y = v.y, z = v.z;
+    return (middle){.axes = {{1 - 2 * (y * y + z * z), 2 * (x * y + w * z), 2 * (x * z - w * y)},
+                             {2 * (x * y - w * z), 1 - 2 * (x * x + z * z), 2 * (y * z + w * x)},
+                             {2 * (x * z + w * y), 2 * (y * z - w * x), 1 - 2 * (x * x + y * y)}},
+                    .s = less(less(times(b.v, a.w), times(a.v, b.w)), cross(a.v, b.v)),
+                    .twice = twice};
+}
+
+/* Second variation of the elastic energy along the difference of the turns, and near times what there is of
+ * it for the moment that the edge has: strain_curvature and elastic_curvature of rod_energy.c. */
+INLINE lanes6 elastic_variation(const hairs *h, const middle *m, lanes3 p, lanes near) {
+    lanes half = 1 / m->twice, c = .5 * m->twice, c2 = c * c, g = (7 - c) * (1. / 6), gc = 2 * half * g;
+    lanes3 u = apply(m->axes, times(m->s, 4 * half)), moment = apply(m->axes, p);
+    lanes stretch = gc * (1. / 16) - 1. / 96, uu = dot(u, u), a = dot(moment, u) * near;
+    lanes equal = -g * a * (2 + 4 * half * half) * (1. / 32) + a * (2 * c2 - 1) * half * (1. / 96);
+    lanes with = near * (g * half * half * .25 + half * (1. / 48));
+    lanes alone = a * (half * (-1. / 3072) - g * half * half * (1. / 128));
+    lanes3 y = along(times(m->axes.y, gc), u, -stretch * dot(u, m->axes.y)),
+           z = along(times(m->axes.z, gc), u, -stretch * dot(u, m->axes.z));
+    lanes even = h->bend1 * gc * gc + 2 * equal;
+    lanes6 k = {even, {0}, {0}, even, {0}, even};
+    k = along_square(k, u, h->bend1 * stretch * (stretch * uu - 2 * gc) + 2 * alone);
+    k = along_square(along_square(k, y, h->bend2 - h->bend1), z, h->twist - h->bend1);
+    return add_both(k, times(u, with), moment);
+}
+
+/* The strain of an edge is (7 - C) / (3 C) s, and s carries half turns on: rod_energy.c. */
+INLINE void edge_to(hairs *h, int i) {
+    const hairs_node *from = &h->node[i - 1];
+    hairs_node *to = &h->node[i];
+    middle m = middle_of(from->frame, to->frame);
+    lanes half = 1 / m.twice, gain = (14 * half - 1) * (1. / 3);
+    lanes bent = (m.twice - 7) * half * half * half * (1. / 3);
+    lanes3 strain = less(times(m.s, gain), (lanes3){h->curl1, h->curl2, h->curl3});
+    lanes3 p = {h->bend1 * strain.x, h->bend2 * strain.y, h->twist * strain.z};
+    lanes3 t = m.axes.z;
+    to->moment = apply(m.axes, along(times(p, .5 * gain), m.s, bent * dot(m.s, p)));
+    to->lag = apply(m.axes, times(m.s, half * half));
+    to->tangent = t;
+    to->at = along(from->at, t, h->edge);
+    to->elastic = elastic_variation(h, &m, p, h->near);
+    h->energy += .5 * dot(p, strain) + h->load * (from->at.y - h->root.y + .5 * h->edge * t.y);
+}
+
+/* ---- the ground ---- */
+
+/* One axis of a node's place on the grid: cell, and weights of its three coefficients for the value, the
+ * slope and the second derivative (ground.h). */
+typedef struct lanes_along {
+    lanes at, b[3], d[3];
+} lanes_along;
+
+INLINE lanes_along along_axis(lanes u, int n) {
+    const double magic = 6755399441055744.; /* 1.5 * 2^52: what is added to it loses its fraction */
+    lanes top = all(n - 2);
+    u = larger(u, (lanes){0});
+    u = either(u < top, u, top);
+    lanes at = (u - .5 + magic) - magic, last = all(n - 3);
+    at = above0(either(at < last, at, last));
+    lanes t = u - at, s = 1 - t;
+    return (lanes_along){at, {.5 * s * s, .5 + t * s, .5 * t * t}, {-s, 1 - 2 * t, t}};
+}
+
+typedef struct lanes_place {
+    lanes_along x, y, z;
+    lanes side; /* of the mirror, 1 or -1 */
+} lanes_place;
+
+INLINE lanes_place place_on(const ground *g, lanes3 p) {
+    double per = 1 / g->spacing;
+    lanes_mask right = p.x < 0;
+    return (lanes_place){along_axis(either(right, -p.x, p.x) * per, g->nx),
+                         along_axis((p.y - g->low.y) * per, g->ny), along_axis((p.z - g->low.z) * per, g->nz),
+                         either(right, all(-1), all(1))};
+}
+
+/* Fetches the 27 coefficients round the node in the lanes where it has come to another cell. */
+INLINE void fetch(hairs_node *at, const ground *g, lanes cell, lanes_mask need) {
+    need &= cell != at->cell;
+    if (!any(need)) return;
+    at->cell = either(need, cell, at->cell);
+    for (int l = 0; l < LANES; l++) {
+        if (!need[l]) continue;
+        const float *run = g->at + (ptrdiff_t)cell[l];
+        float *to = (float *)at->cells + l;
+        for (int k = 0; k < 3; k++)
+            for (int j = 0; j < 3; j++) {
+                const float *c = run + ((ptrdiff_t)k * g->ny + j) * g->row;
+                for (int i = 0; i < 3; i++) to[((k * 3 + j) * 3 + i) * LANES] = c[i];
+            }
+    }
+}
+
+INLINE lanes weigh(const lanes *c, const lanes *w) { return w[0] * c[0] + w[1] * c[1] + w[2] * c[2]; }
+INLINE lanes bend_of(const lanes *c) { return c[0] - 2 * c[1] + c[2]; }
+
+/* Distance, gradient and second derivatives from the coefficients. */
+INLINE void evaluate(hairs_node *at, const ground *g, const lanes_place *p, lanes_mask need) {
+    double per = 1 / g->spacing, square = per * per;
+    lanes on[3], dx[3], dy[3], xx[3], xy[3], yy[3];
+    for (int k = 0; k < 3; k++) {
+        lanes row[3], slope[3], bend[3];
+        for (int j = 0; j < 3; j++) {
+            lanes c[3];
+            for (int i = 0; i < 3; i++) c[i] = __builtin_convertvector(at->cells[(k * 3 + j) * 3 + i], lanes);
+            row[j] = weigh(c, p->x.b), slope[j] = weigh(c, p->x.d), bend[j] = bend_of(c);
+        }
+        on[k] = weigh(row, p->y.b), dy[k] = weigh(row, p->y.d), yy[k] = bend_of(row);
+        dx[k] = weigh(slope, p->y.b), xy[k] = weigh(slope, p->y.d), xx[k] = weigh(bend, p->y.b);
+    }
+    at->away = either(need, weigh(on, p->z.b), at->away);
+    lanes3 out = {p->side * weigh(dx, p->z.b), weigh(dy, p->z.b), weigh(on, p->z.d)};
+    at->out = either3(need, times(out, all(per)), at->out);
+    at->looked = either3(need, at->at, at->looked);
+    at->bent = (lanes6){square * weigh(xx, p->z.b),           p->side * square * weigh(xy, p->z.b),
+                        p->side * square * weigh(dx, p->z.d), square * weigh(yy, p->z.b),
+                        square * weigh(dy, p->z.d),           square * bend_of(on)};
+}
+
+/* Looks the ground up where the node may have come within the skin since it was last looked up. */
+INLINE void look_down(hairs *h, const ground *g, int i) {
+    hairs_node *n = &h->node[i];
+    lanes3 from = less(n->at, n->looked);
+    lanes spare = above0((n->away - h->skin) * .8);
+    lanes_mask need = ~(dot(from, from) < spare * spare);
+    n->press = n->spring = (lanes){0};
+    n->touches = n->held;
+    if (!any(need)) return;
+    lanes_place p = place_on(g, n->at);
+    fetch(n, g, (p.z.at * g->ny + p.y.at) * g->row + p.x.at, need);
+    evaluate(n, g, &p, need);
+    lanes depth = where(need, above0(h->skin - n->away)), per = depth / h->skin;
+    n->press = .5 * h->stiff * depth * per;
+    n->spring = h->stiff * per;
+    h->energy += h->stiff * depth * depth * per * (1. / 6);
+    n->touches |= any(depth > 0);
+}
+
+/* What friction holds against: grip * (sqrt(far^2 + SLIP^2) - SLIP). */
+INLINE void hold_on(hairs *h, int i) {
+    const hairs_node *n = &h->node[i];
+    lanes3 from = less(n->at, n->anchor);
+    h->energy += n->grip * (root_of(dot(from, from) + SLIP * SLIP) - SLIP);
+}
+
+static void pose(hairs *h, const ground *g) {
+    h->energy = (lanes){0};
+    h->node[0].at = h->root;
+    for (int i = 1; i < h->nodes; i++) edge_to(h, i);
+    for (int i = 1; g && i < h->nodes; i++) look_down(h, g, i);
+    for (int i = 1; g && i < h->nodes; i++)
+        if (h->node[i].held) hold_on(h, i);
+}
+
+#endif

@@ -1,0 +1,329 @@
+/* Many hairs at once against one at a time: rods_rest against rod_settle, the plain reference, from the same
+ * poses. Then what no reference is needed for: the exact elastica, mirror images, the same bits whatever the
+ * company, and hair that cannot be. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "elastica.h"
+#include "heads.h"
+#include "near.h"
+#include "rod.h"
+#include "rods.h"
+
+#define DEGREE (LW_PI / 180)
+enum { NODES = 24, ROUNDS = 400 };
+
+static double random_share(void) { return 2.0 * rand() / RAND_MAX - 1; }
+static lw_vec3 random_vector(void) { return v3(random_share(), random_share(), random_share()); }
+
+/* ---- hairs side by side ---- */
+
+typedef struct hairs {
+    rods_job job;
+    float (*start)[4];
+} hairs;
+
+static void *room(size_t count, size_t size) {
+    void *p = calloc(count, size);
+    if (!p) fail_msg("no memory");
+    return p;
+}
+
+static hairs hairs_new(int count, int nodes) {
+    hairs h = {.job = {.count = count, .nodes = nodes, .iterations = ROUNDS, .threads = 1}};
+    size_t n = (size_t)count * (size_t)nodes;
+    h.job.hair = room((size_t)count, sizeof *h.job.hair);
+    h.job.frame = room(n, sizeof *h.job.frame);
+    h.job.at = room(n, sizeof *h.job.at);
+    h.start = room(n, sizeof *h.start);
+    return h;
+}
+
+static void hairs_free(hairs *h) { free(h->job.hair), free(h->job.frame), free(h->job.at), free(h->start); }
+
+static void let_go(hairs *h) {
+    memcpy(h->job.frame, h->start, sizeof *h->start * (size_t)(h->job.count * h->job.nodes));
+    rods_rest(&h->job, 0, h->job.count);
+}
+
+static void store(float *q, quat f) {
+    q[0] = (float)f.w, q[1] = (float)f.v.x, q[2] = (float)f.v.y, q[3] = (float)f.v.z;
+}
+
+static quat stored(const float *q) { return quat_unit((quat){q[0], {q[1], q[2], q[3]}}); }
+
+/* A round straight hair of 70 micrometres and 4 GPa. */
+static rods_hair fibre(double length) {
+    lw_rod rod;
+    lw_rod_fibre(&rod, 4e9, 1320, 70e-6, 1, 0.43);
+    return (rods_hair){.length = length,
+                       .weight = rod.weight,
+                       .bend = {rod.bend[0], rod.bend[1]},
+                       .twist = rod.twist,
+                       .clear = 1e-3,
+                       .press = .05};
+}
+
+static quat clamp_along(lw_vec3 tangent, lw_vec3 section) {
+    lw_vec3 t = v3_unit(tangent), first = v3_unit(v3_tangent(v3_unit(section), t));
+    return quat_of_axes(first, v3_cross(t, first), t);
+}
+
+/* Held straight along `out`, the root along its clamp. */
+static void hold(hairs *h, int i, quat clamp, lw_vec3 out) {
+    mat3 m = quat_matrix(clamp);
+    lw_vec3 tangent = {m.m[0][2], m.m[1][2], m.m[2][2]};
+    quat rest = quat_times(quat_between(tangent, v3_unit(out)), clamp);
+    for (int k = 0; k < h->job.nodes; k++) store(h->start[i * h->job.nodes + k], k ? rest : clamp);
+}
+
+/* ---- the reference ---- */
+
+static double from_ground(lw_vec3 *gradient, lw_vec3 p, const void *context) {
+    return ground_distance(context, p, gradient);
+}
+
+typedef struct reference {
+    struct rod rod;
+    quat frame[RODS_NODES_MAX];
+    lw_vec3 at[RODS_NODES_MAX];
+    lw_rod_report report;
+} reference;
+
+static void reference_make(reference *r, const hairs *h, int i) {
+    const rods_hair *from = &h->job.hair[i];
+    lw_rod in = lw_rod_default();
+    in.length = from->length, in.weight = from->weight, in.twist = from->twist, in.root = from->root;
+    memcpy(in.bend, from->bend, sizeof in.bend);
+    memcpy(in.curl, from->curl, sizeof in.curl);
+    in.diameter = 0;
+    in.nodes = h->job.nodes;
+    in.skin = from->clear, in.press = from->press;
+    if (h->job.ground) in.ground = from_ground, in.context = h->job.ground;
+    lw_error error = {0};
+    if (rod_make(&r->rod, &in, &error)) fail_msg("%s: %s", error.place, error.message);
+}
+
+/* The reference let go from frames[nodes]. */
+static void reference_rest(reference *r, const hairs *h, int i, float (*frames)[4]) {
+    lw_error error = {0};
+    reference_make(r, h, i);
+    for (int k = 0; k < h->job.nodes; k++) r->frame[k] = stored(frames[i * h->job.nodes + k]);
+    r->rod.clamp = r->frame[0];
+    if (rod_settle(r->frame, r->at, &r->report, &r->rod, &error))
+        fail_msg("%s: %s", error.place, error.message);
+}
+
+static double energy_of(const reference *r, const float (*frame)[4]) {
+    quat q[RODS_NODES_MAX];
+    lw_vec3 at[RODS_NODES_MAX];
+    for (int k = 0; k < r->rod.in.nodes; k++) q[k] = stored(frame[k]);
+    return rod_energy(at, &r->rod, q);
+}
+
+static double farthest(const lw_vec3 *a, const lw_vec3 *b, int nodes) {
+    double most = 0;
+    for (int k = 0; k < nodes; k++) most = fmax(most, v3_norm(v3_sub(a[k], b[k])));
+    return most;
+}
+
+/* ---- without ground ---- */
+
+/* Clamps all round, q L^3 / EI from .1 to 1000, oval sections, and curl and twist up to a radian an edge. */
+static void random_hair(hairs *h, int i, bool curled) {
+    double length = .02 + .3 * fabs(random_share()), weight = pow(10, 1 + 2 * random_share());
+    rods_hair *r = &h->job.hair[i];
+    *r = fibre(length);
+    r->bend[0] = r->weight * length * length * length / weight;
+    r->bend[1] = r->bend[0] * (1 + 2 * fabs(random_share()));
+    r->twist = .43 * sqrt(r->bend[0] * r->bend[1]);
+    r->root = v3_scale(random_vector(), .1);
+    if (curled)
+        for (int k = 0; k < 3; k++) r->curl[k] = .6 * random_share() * (h->job.nodes - 1) / length;
+    quat clamp = clamp_along(random_vector(), random_vector());
+    mat3 m = quat_matrix(clamp);
+    hold(h, i, clamp, v3(m.m[0][2], m.m[1][2], m.m[2][2]));
+}
+
+static void free_hairs_agree_with_the_reference(void **state) {
+    (void)state;
+    static const int nodes[] = {8, 16, NODES, RODS_NODES_MAX};
+    srand(1);
+    for (int n = 0; n < 8; n++) {
+        enum { COUNT = 100 };
+        hairs h = hairs_new(COUNT, nodes[n / 2]);
+        for (int i = 0; i < COUNT; i++) random_hair(&h, i, n % 2);
+        let_go(&h);
+        for (int i = 0; i < COUNT; i++) {
+            reference r;
+            reference_rest(&r, &h, i, h.start);
+            lw_vec3 *at = h.job.at + (size_t)i * (size_t)h.job.nodes;
+            double miss = farthest(at, r.at, h.job.nodes) / h.job.hair[i].length;
+            assert_true(h.job.hair[i].at_rest && r.report.at_rest);
+            if (miss > 1e-7) fail_msg("%d nodes, hair %d: %g of its length away", h.job.nodes, i, miss);
+        }
+        hairs_free(&h);
+    }
+}
+
+/* The job of 160 mm, level, 24 nodes; exact tip by shooting. The limit is the project's own: .05 mm. */
+static void the_tip_is_where_the_elastica_ends(void **state) {
+    (void)state;
+    static double root[ELASTICA_SCAN];
+    hairs h = hairs_new(1, NODES);
+    rods_hair *r = h.job.hair;
+    *r = fibre(.16);
+    int count;
+    double weight = r->weight * r->length * r->length * r->length / r->bend[0];
+    elastica_scan(root, weight, 0);
+    elastica exact = elastica_least(root, weight, 0, LW_PI / 2, &count);
+    assert_near(exact.out * r->length, 43.0616e-3, 2e-5);
+    assert_near(-exact.up * r->length, 143.9432e-3, 2e-5);
+    hold(&h, 0, clamp_along(v3(1, 0, 0), v3(0, 0, 1)), v3(1, 0, 0));
+    let_go(&h);
+    lw_vec3 tip = h.job.at[NODES - 1];
+    assert_true(r->at_rest);
+    assert_near(hypot(tip.x - exact.out * r->length, tip.y - exact.up * r->length), 0, 5e-5);
+    assert_near(tip.z, 0, 1e-12);
+    hairs_free(&h);
+}
+
+/* ---- a head of hair ---- */
+
+typedef struct head_of_hair {
+    lw_head *head;
+    lw_scalp *scalp;
+    ground *ground;
+    hairs hairs;
+} head_of_hair;
+
+/* Straight round hair of one length, growing as it grows, held halfway between that and straight off. */
+static head_of_hair grown(int count, double length, double friction) {
+    head_of_hair g;
+    lw_error error = {0};
+    g.head = head_of(LW_HEAD_WOMAN, 0, 0, 0);
+    g.scalp = roots_of(g.head, count);
+    if (ground_new(&g.ground, g.head, &(ground_options){0}, &error)) fail_msg("%s", error.message);
+    g.hairs = hairs_new(lw_scalp_count(g.scalp), NODES);
+    g.hairs.job.ground = g.ground;
+    for (int i = 0; i < g.hairs.job.count; i++) {
+        rods_hair *r = &g.hairs.job.hair[i];
+        lw_vec3 out = lw_scalp_normal(g.scalp, i), way = lw_scalp_growth(g.scalp, lw_scalp_root(g.scalp, i));
+        *r = fibre(length);
+        r->root = lw_scalp_root(g.scalp, i);
+        r->friction = friction;
+        lw_vec3 leaves = v3_unit(v3_along(way, out, .5));
+        hold(&g.hairs, i, clamp_along(leaves, v3_cross(out, leaves)), v3_add(way, out));
+    }
+    return g;
+}
+
+static void shorn(head_of_hair *g) {
+    hairs_free(&g->hairs);
+    ground_free(g->ground);
+    lw_scalp_free(g->scalp);
+    lw_head_free(g->head);
+}
+
+/* Without friction, which the reference has not, from the same pose. Where there are several minima, a step
+ * more or less may lead to another: then both must be at rest. */
+static void hairs_on_the_bust_agree_with_the_reference(void **state) {
+    (void)state;
+    static const double lengths[] = {.03, .1, .16};
+    int same = 0, all = 0;
+    for (int n = 0; n < 3; n++) {
+        head_of_hair g = grown(120, lengths[n], 0);
+        rods_job *job = &g.hairs.job;
+        let_go(&g.hairs);
+        for (int i = 0; i < job->count; i++) {
+            reference r;
+            if (ground_distance(g.ground, job->hair[i].root, NULL) < -1e-4) continue; /* under the ear */
+            reference_rest(&r, &g.hairs, i, g.hairs.start);
+            double energy = energy_of(&r, (const float(*)[4])job->frame + (size_t)i * NODES);
+            double scale = fabs(r.report.energy) + job->hair[i].weight * lengths[n] * lengths[n];
+            double miss = farthest(job->at + (size_t)i * NODES, r.at, NODES);
+            bool agrees = fabs(energy - r.report.energy) <= 1e-6 * scale && miss < 1e-4;
+            all++, same += agrees;
+        }
+        shorn(&g);
+    }
+    assert_true(same >= .95 * all);
+}
+
+/* Every kernel that this machine can run, on the same hairs. Friction remembers the way that a hair came, on
+ * which the last bits tell. */
+static void narrow_and_wide_agree(void **state) {
+    (void)state;
+    rods_kernel *kernels[3];
+    int count = rods_kernels(kernels);
+    for (int friction = 0; friction < 2; friction++) {
+        head_of_hair g = grown(200, .12, friction ? .4 : 0);
+        rods_job *job = &g.hairs.job;
+        size_t nodes = (size_t)job->count * NODES;
+        lw_vec3 *first = room(nodes, sizeof *first);
+        for (int k = 0; k < count; k++) {
+            double most = 0;
+            memcpy(job->frame, g.hairs.start, sizeof *g.hairs.start * nodes);
+            kernels[k](job, 0, job->count);
+            if (k == 0) memcpy(first, job->at, sizeof *first * nodes);
+            for (int i = 0; i < job->count; i++)
+                most = fmax(most, farthest(job->at + (size_t)i * NODES, first + (size_t)i * NODES, NODES));
+            assert_near(most / .12, 0, friction ? 1e-6 : 1e-9);
+        }
+        free(first);
+        shorn(&g);
+    }
+}
+
+static bool same(const rods_job *a, const rods_job *b, int i, int j) {
+    return memcmp(a->at + (size_t)i * NODES, b->at + (size_t)j * NODES, sizeof *a->at * NODES) == 0 &&
+           memcmp(a->frame + (size_t)i * NODES, b->frame + (size_t)j * NODES, sizeof *a->frame * NODES) ==
+               0 &&
+           a->hair[i].rounds == b->hair[j].rounds && a->hair[i].at_rest == b->hair[j].at_rest;
+}
+
+/* All at once, on three threads, in reverse, and each alone. */
+static void company_changes_no_bit(void **state) {
+    (void)state;
+    head_of_hair g = grown(300, .15, .4);
+    rods_job *job = &g.hairs.job;
+    int count = job->count;
+    let_go(&g.hairs);
+    hairs other = hairs_new(count, NODES);
+    other.job.ground = g.ground;
+    memcpy(other.start, g.hairs.start, sizeof *other.start * (size_t)count * NODES);
+    memcpy(other.job.hair, job->hair, sizeof *job->hair * (size_t)count);
+    other.job.threads = 3;
+    let_go(&other);
+    for (int i = 0; i < count; i++) assert_true(same(job, &other.job, i, i));
+    for (int i = 0; i < count; i++) {
+        other.job.hair[i] = job->hair[count - 1 - i];
+        memcpy(other.start + (size_t)i * NODES, g.hairs.start + (size_t)(count - 1 - i) * NODES,
+               sizeof *other.start * NODES);
+    }
+    let_go(&other);
+    for (int i = 0; i < count; i++) assert_true(same(job, &other.job, i, count - 1 - i));
+    memcpy(other.job.frame, other.start, sizeof *other.start * (size_t)count * NODES);
+    for (int i = 0; i < count; i++) rods_rest(&other.job, i, i + 1);
+    for (int i = 0; i < count; i++) assert_true(same(job, &other.job, i, count - 1 - i));
+    hairs_free(&other);
+    shorn(&g);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(free_hairs_agree_with_the_reference),
+        cmocka_unit_test(the_tip_is_where_the_elastica_ends),
+        cmocka_unit_test(hairs_on_the_bust_agree_with_the_reference),
+        cmocka_unit_test(narrow_and_wide_agree),
+        cmocka_unit_test(company_changes_no_bit),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
