@@ -19,8 +19,9 @@
 #define RODS_SOME rods_some_narrow
 #endif
 
-#define STRIDE .9     /* radians: no node turns by more in a step */
-#define RESTED 1e-9   /* radians: what the step after the last would turn a node by, at the rate they shrink \
+#define STRIDE .9 /* radians: no node turns by more in a step */
+#define RESTED                                                                                               \
+    1e-9              /* radians: what the step after the last would turn a node by, at the rate they shrink \
                        */
 #define STILL 2e-5    /* radians: steps as short as this end near a minimum or a saddle */
 #define NEAR .35      /* radians: steps smaller than this take the whole second variation */

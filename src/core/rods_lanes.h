@@ -99,6 +99,10 @@ INLINE lanes3 apply_back(lanes9 m, lanes3 v) { return (lanes3){dot(m.x, v), dot(
 
 INLINE lanes9 add9(lanes9 a, lanes9 b) { return (lanes9){add(a.x, b.x), add(a.y, b.y), add(a.z, b.z)}; }
 
+INLINE lanes9 less9(lanes9 a, lanes9 b) { return (lanes9){less(a.x, b.x), less(a.y, b.y), less(a.z, b.z)}; }
+
+INLINE lanes9 times9(lanes9 a, lanes9 b) { return (lanes9){apply(a, b.x), apply(a, b.y), apply(a, b.z)}; }
+
 INLINE lanes9 transposed(lanes9 m) {
     return (lanes9){{m.x.x, m.y.x, m.z.x}, {m.x.y, m.y.y, m.z.y}, {m.x.z, m.y.z, m.z.z}};
 }
@@ -150,11 +154,6 @@ INLINE lanes6 with_transposed(lanes9 m) {
 INLINE lanes9 with_cross(lanes9 m, lanes3 v) {
     m.x.y += v.z, m.x.z -= v.y, m.y.x -= v.z, m.y.z += v.x, m.z.x += v.y, m.z.y -= v.x;
     return m;
-}
-
-/* a x each column */
-INLINE lanes9 cross_columns(lanes3 a, lanes9 m) {
-    return (lanes9){cross(a, m.x), cross(a, m.y), cross(a, m.z)};
 }
 
 #endif

@@ -8,8 +8,8 @@
  * turns. Pivots that are not above zero are raised, so that every step leads downhill; where none had to be,
  * the second variation is positive definite.
  *
- * It leaves out what is of the order of the square of the turn from node to node, and to the share 1 - near
- * what can make it indefinite: the weight of a hair that points upward, the way the ground bends. */
+ * Where near is 1 it is exact. To the share 1 - near it leaves out what can make it indefinite: the moment
+ * that an edge has, the weight of a hair that points upward, the way the ground bends. */
 #ifndef LW_CORE_RODS_STEP_H
 #define LW_CORE_RODS_STEP_H
 
@@ -123,27 +123,35 @@ INLINE void back_free(rest *v, hairs *h, hairs_node *n) {
     v->push = add(b.slope_near, apply_back(o, n->by_one));
 }
 
-/* m T, where T u = u x a moves a node by half its edge's turn */
-INLINE lanes9 times_lever(lanes9 m, lanes3 a) {
-    return (lanes9){less(times(m.z, a.y), times(m.y, a.z)), less(times(m.x, a.z), times(m.z, a.x)),
-                    less(times(m.y, a.x), times(m.x, a.y))};
+/* How a node moves with the turn of the one before it and with its own: l w x t for a turn w of the edge's
+ * middle. */
+INLINE void levers(lanes9 *near, lanes9 *far, const hairs *h, const hairs_node *n) {
+    lanes3 t = n->tangent, a = times(t, .5 * h->edge), w = times(n->lag, h->edge);
+    lanes both = dot(t, w);
+    lanes9 mean = {{{0}, -a.z, a.y}, {a.z, {0}, -a.x}, {-a.y, a.x, {0}}};
+    lanes9 lag = {times(w, -t.x), times(w, -t.y), times(w, -t.z)};
+    lag.x.x += both, lag.y.y += both, lag.z.z += both;
+    *near = add9(mean, lag), *far = less9(mean, lag);
 }
 
 /* Past it some hair feels the ground. */
 INLINE void back_touching(rest *v, hairs *h, hairs_node *n) {
     bend b = edge_variation(v, h, n);
-    lanes3 a = times(n->tangent, .5 * h->edge), e = cross(a, v->pull);
-    lanes9 s = times_lever(v->mixed, a), d = times_lever(whole_of(v->place), a), back = transposed(d);
-    lanes6 c = half_of(cross_columns(a, d));
-    factors f = factorised(add6(add6(v->turn, with_transposed(s)), add6(b.far, c)), h->least, &h->firm);
-    lanes9 o = with_cross(add9(whole_of(add6(b.across, c)), s), b.skew), r = add9(v->mixed, back);
+    lanes9 near, far, place = whole_of(v->place);
+    levers(&near, &far, h, n);
+    lanes9 pn = times9(place, near), pf = times9(place, far);
+    lanes6 turn = add6(v->turn, with_transposed(times9(v->mixed, far)));
+    factors f = factorised(add6(add6(turn, b.far), half_of(back_times(far, pf))), h->least, &h->firm);
+    lanes9 o = add9(whole_of(b.across), add9(times9(v->mixed, near), back_times(far, pn)));
+    lanes9 r = add9(v->mixed, transposed(pf));
+    o = with_cross(o, b.skew);
     n->by_turn = solved9(&f, o);
     n->by_place = solved9(&f, r);
-    n->by_one = solved(&f, add(add(v->push, b.slope_far), e));
-    v->turn = add6(add6(b.near, c), half_of(back_times(o, n->by_turn)));
-    v->mixed = add9(back, back_times(o, n->by_place));
+    n->by_one = solved(&f, add(add(v->push, b.slope_far), apply_back(far, v->pull)));
+    v->turn = add6(add6(b.near, half_of(back_times(near, pn))), half_of(back_times(o, n->by_turn)));
+    v->mixed = add9(transposed(pn), back_times(o, n->by_place));
     v->place = add6(v->place, half_of(back_times(r, n->by_place)));
-    v->push = add(add(b.slope_near, e), apply_back(o, n->by_one));
+    v->push = add(add(b.slope_near, apply_back(near, v->pull)), apply_back(o, n->by_one));
     v->pull = add(v->pull, apply_back(r, n->by_one));
 }
 
@@ -170,7 +178,8 @@ static void sweep_out(hairs *h) {
         hairs_node *n = &h->node[i];
         lanes3 next = add(n->by_one, apply(n->by_turn, turn));
         if (n->touches) next = add(next, apply(n->by_place, move));
-        move = along(move, cross(add(turn, next), n->tangent), .5 * h->edge);
+        lanes3 mean = less(times(add(turn, next), all(.5)), cross(n->lag, less(next, turn)));
+        move = along(move, cross(mean, n->tangent), h->edge);
         n->fresh = turn = next;
         most = larger(most, dot(turn, turn));
     }
