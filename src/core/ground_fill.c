@@ -321,7 +321,7 @@ static bool is_fixed(const level *l, float d, int i, int j, int k) {
 
 /* The level's field becomes a rough distance. */
 static bool roughly(float *out, const level *l) {
-    uint8_t *fixed = calloc(nodes(l), 1);
+    uint8_t *fixed = calloc(nodes(l) + 1, 1);
     if (!fixed) return false;
     for (int k = 0; k < l->nz; k++)
         for (int j = 0; j < l->ny; j++) {
@@ -477,7 +477,7 @@ bool ground_fill(ground *g, const lw_head *head, int levels) {
         snaps_apply(g, &sharp);
     }
     free(sharp.at);
-    for (int n = 0; n <= levels; n++) level_clear(&made[n]);
+    for (int n = 0; n < LEVELS_MAX; n++) level_clear(&made[n]);
     free(far);
     return done;
 }

@@ -59,7 +59,7 @@ void path_nodes_place(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e
 
 /* path_fast.c as compiled for every machine of the kind, and for one with AVX2 (-DPATH_AVX2): the same bits.
  * A length that did not prove right is left as PATH_UNSURE. */
-#define PATH_UNSURE -1.
+#define PATH_UNSURE (-1.)
 void path_nodes_narrow(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
 void path_nodes_wide(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
 void path_lengths_narrow(const surface *s, int n, const double *fx, const double *fy, const double *fz,

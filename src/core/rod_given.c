@@ -202,33 +202,33 @@ static lw_frame frame_of_quat(quat q) {
                       v3(m.m[0][2], m.m[1][2], m.m[2][2])};
 }
 
-lw_status lw_rod_rest(lw_vec3 *node, lw_frame *frame, lw_rod_report *report, const lw_rod *in,
+lw_status lw_rod_rest(lw_vec3 *node, lw_frame *frame, lw_rod_report *report, const lw_rod *rod,
                       lw_error *error) {
     struct rod r;
     quat pose[ROD_NODES_MAX];
     lw_rod_report unread;
-    lw_status status = rod_make(&r, in, error);
+    lw_status status = rod_make(&r, rod, error);
     if (status) return status;
     rod_start(pose, &r);
     status = rod_settle(pose, node, report ? report : &unread, &r, error);
-    for (int i = 0; !status && frame && i < in->nodes; i++) frame[i] = frame_of_quat(pose[i]);
+    for (int i = 0; !status && frame && i < rod->nodes; i++) frame[i] = frame_of_quat(pose[i]);
     return status;
 }
 
-double lw_rod_energy(lw_vec3 *node, const lw_rod *in, const lw_frame *frame) {
+double lw_rod_energy(lw_vec3 *node, const lw_rod *rod, const lw_frame *frame) {
     struct rod r;
     quat pose[ROD_NODES_MAX];
     lw_vec3 unread[ROD_NODES_MAX];
-    if (rod_make(&r, in, NULL)) return NAN;
-    pose_of(pose, frame, in->nodes);
+    if (rod_make(&r, rod, NULL)) return NAN;
+    pose_of(pose, frame, rod->nodes);
     return rod_energy(node ? node : unread, &r, pose);
 }
 
-bool lw_rod_moments(lw_vec3 *moment, const lw_rod *in, const lw_frame *frame) {
+bool lw_rod_moments(lw_vec3 *moment, const lw_rod *rod, const lw_frame *frame) {
     struct rod r;
     quat pose[ROD_NODES_MAX];
-    if (rod_make(&r, in, NULL)) return false;
-    pose_of(pose, frame, in->nodes);
+    if (rod_make(&r, rod, NULL)) return false;
+    pose_of(pose, frame, rod->nodes);
     rod_moments(moment, &r, pose);
     return true;
 }

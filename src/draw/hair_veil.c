@@ -37,8 +37,8 @@ static lw_status size_up(hair_veil *v, const hair_fine *hair, double size, lw_er
         low[0] = fminf(low[0], x), high[0] = fmaxf(high[0], x);
         low[1] = fminf(low[1], y), high[1] = fmaxf(high[1], y);
     }
-    double most = fmax(high[0] - low[0], high[1] - low[1]) / (SIDE_MAX - 4);
-    v->size = (float)fmax(size, most);
+    float most = fmaxf(high[0] - low[0], high[1] - low[1]) / (SIDE_MAX - 4);
+    v->size = fmaxf((float)size, most);
     v->left = low[0] - v->size, v->top = high[1] + v->size;
     v->width = (int)((high[0] - low[0]) / v->size) + 3;
     v->height = (int)((high[1] - low[1]) / v->size) + 3;

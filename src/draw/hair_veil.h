@@ -26,6 +26,6 @@ void hair_veil_clear(hair_veil *veil);
 
 /* How many hairs deep p, as seen, lies beneath the hair: the mean number of hairs that a line from there
  * toward the light meets. */
-float hair_veil_at(const hair_veil *veil, hair_point p);
+float hair_veil_at(const hair_veil *v, hair_point at);
 
 #endif

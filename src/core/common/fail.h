@@ -32,8 +32,9 @@ static inline lw_status fail_as(lw_error *error, const lw_error *other) {
 }
 
 static inline lw_status fail_memory(lw_error *error, const char *place) {
-    return fail(error, LW_ERROR_MEMORY, place,
-                "free some memory, or ask for less: fewer hairs, a coarser picture", "out of memory");
+    fail(error, LW_ERROR_MEMORY, place, "free some memory, or ask for less: fewer hairs, a coarser picture",
+         "out of memory");
+    return LW_ERROR_MEMORY; /* said here, so that whoever reads the callers knows that it is not LW_OK */
 }
 
 #endif
