@@ -447,8 +447,9 @@ static bool level_make(level *l, const ground *g, int times, bool opens) {
     l->row = times == 1 ? g->row : l->nx;
     l->spacing = g->spacing * times;
     l->f = run_of(nodes(l));
-    l->open = opens ? calloc(nodes(l), 1) : NULL;
-    return l->f && (l->open || !opens);
+    if (!l->f || !opens) return l->f;
+    l->open = calloc(nodes(l), 1);
+    return l->open;
 }
 
 /* The field on every level: made[0] the finest. */
