@@ -774,8 +774,8 @@ lw_fall_options lw_fall_default(void);
 
 /* Lets the hair of a cut fall as the plan says it is worn: every root's hair, an elastic rod of its length
  * and of the plan's fibre, comes to rest under its own weight on the bust, held by friction where it lies.
- * docs/model.md, "The fall". Same bits for any number of threads. The cut must outlive the fall. Stopped by
- * progress: LW_ERROR_STOPPED. */
+ * docs/model.md, "A head of hair at rest". Same bits for any number of threads. The cut must outlive the
+ * fall. Stopped by progress: LW_ERROR_STOPPED. */
 lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
                       lw_error *error);
 void lw_fall_free(lw_fall *fall);

@@ -12,9 +12,10 @@
 /* How a command ends. */
 enum {
     EXIT_FINE = 0,
-    EXIT_INPUT = 1,  /* something is wrong with what was given: the plan, the measures */
-    EXIT_USAGE = 2,  /* the command line cannot be understood */
-    EXIT_MACHINE = 3 /* memory, the disk or the reader of the output failed */
+    EXIT_INPUT = 1,    /* something is wrong with what was given: the plan, the measures */
+    EXIT_USAGE = 2,    /* the command line cannot be understood */
+    EXIT_MACHINE = 3,  /* memory, the disk or the reader of the output failed */
+    EXIT_STOPPED = 130 /* Ctrl-C; main then dies of it, which a shell calls 130 */
 };
 
 enum { OPTIONS_MAX = 24, OPERANDS_MAX = 8 };

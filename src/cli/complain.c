@@ -28,6 +28,7 @@ int complain_error(const char *file, const lw_error *error) {
     if (error->place[0]) fprintf(stderr, ": %s", error->place);
     fprintf(stderr, ": %s\n", error->message[0] ? error->message : "it did not work");
     say_remedy(error->remedy);
+    if (error->status == LW_ERROR_STOPPED) return EXIT_STOPPED;
     return error->status == LW_ERROR_MEMORY ? EXIT_MACHINE : EXIT_INPUT;
 }
 

@@ -4,16 +4,16 @@
 
 #include "complain.h"
 #include "draw.h"
+#include "falling.h"
 #include "files.h"
 #include "hairs.h"
 #include "names.h"
-#include "prediction.h"
 
 enum { OUTPUT, FORMAT, HAIR, COLOUR, DETAIL, HAIRS_COUNT, SEED, THREADS };
 enum { GLB, GLTF, CSV };
 
 static const char *const formats[] = {"glb", "gltf", "csv", NULL};
-static const char *const hairs[] = {"cut", "held", "none", NULL}; /* by draw_hair */
+static const char *const hairs[] = {"fallen", "held", "none", NULL}; /* by draw_hair */
 static const char *const colours[] = {"plain", "length", NULL};
 
 static const option options[] = {
@@ -31,7 +31,7 @@ static const option options[] = {
               .kind = OPTION_WORD,
               .argument = "HOW",
               .words = hairs,
-              .help = "The hair of a model: cut, as it hangs limp after the cut, which it is if left out; "
+              .help = "The hair of a model: fallen, at rest after the cut, which it is if left out; "
                       "held, each where it was held when it was cut; or none."},
     [COLOUR] =
         {.name = "colour",
@@ -71,7 +71,8 @@ static int write_model(const prediction *p, int format, const value *given) {
     how.cell = mesh_cell(given[DETAIL].given, given[DETAIL].word);
     lw_error error = {0};
     draw_bytes model;
-    if (draw_model(&model, &subject, &how, &error)) return complain_error(p->name, &error);
+    const lw_strands *fallen = p->fall ? lw_fall_strands(p->fall) : NULL;
+    if (draw_model(&model, &subject, fallen, &how, &error)) return complain_error(p->name, &error);
     int code = output_write(given[OUTPUT].text, model.data, model.size);
     draw_bytes_clear(&model);
     return code;
@@ -84,7 +85,10 @@ static int run(const arguments *args) {
     prediction p;
     code = prediction_read(&p, args->operand[0]);
     if (code) return code;
-    code = prediction_run(&p, manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]));
+    manner how = manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]);
+    code = prediction_run(&p, how);
+    bool falls = !(given[HAIR].given && (draw_hair)given[HAIR].word == DRAW_HAIR_NONE);
+    if (!code && falls) code = prediction_let_fall(&p, how);
     if (code) return code;
     code = format == CSV ? hairs_write(&p, given[OUTPUT].text) : write_model(&p, format, given);
     prediction_clear(&p);
@@ -104,11 +108,13 @@ const command command_export = {
             "PLAN is a plan file, or - for standard input. A model (.glb, or .gltf with "
             "everything in one file) holds the bust as triangles and the hairs as lines, in "
             "metres, y up; CSV has one row a hair, in metres. docs/export.md describes both.",
-            "Hair as it hangs is limp: it has weight but no stiffness, curl or thickness.", NULL},
+            "Fallen hair is at rest as the plan says it is worn, by its weight, stiffness and curl, on the "
+            "head, ears, neck and shoulders.",
+            NULL},
     .options = options,
     .examples =
         (const char *const[]){"lengthwise export examples/graduated-bob.json -o bob.glb",
-                              "The bust and its hair as it hangs after the cut.",
+                              "The bust and its hair at rest after the cut.",
                               "lengthwise export --hair held --hairs-count 2000 -o held.gltf plan.json",
                               "Two thousand hairs, each where it was held when it was cut.",
                               "lengthwise export plan.json -o hairs.csv", "Every hair as a row of a table.",

@@ -1,6 +1,6 @@
 /* Files. A file is written beside its place under another name and renamed when it is whole and on the disk,
- * so that neither a full disk nor a crash leaves half of one; what is not an ordinary file (a pipe,
- * /dev/full) is written as it is. */
+ * so that neither a full disk nor a crash nor Ctrl-C leaves half of one; what is not an ordinary file (a
+ * pipe, /dev/full) is written as it is. */
 #define _XOPEN_SOURCE 700 /* realpath */ // NOLINT(bugprone-reserved-identifier)
 #include "files.h"
 
@@ -13,6 +13,7 @@
 
 #include "command.h"
 #include "complain.h"
+#include "interrupt.h"
 
 enum { INPUT_MAX = 64 << 20 };
 
@@ -62,6 +63,7 @@ static int cannot_write(const output *out, int reason) {
 }
 
 static void output_forget(output *out) {
+    if (out->aside) interrupt_end();
     free(out->place);
     free(out->aside);
     *out = (output){0};
@@ -87,7 +89,9 @@ static FILE *open_aside(output *out) {
         close(file);
         unlink(out->aside);
         errno = reason;
+        return NULL;
     }
+    interrupt_removes(out->aside);
     return stream;
 }
 

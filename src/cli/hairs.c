@@ -34,6 +34,10 @@ static void held(FILE *to, const lw_cut *cut, int i) {
     }
 }
 
+static void tip(FILE *to, const lw_strands *s, int i) {
+    vector(to, s->at[(size_t)(i + 1) * (size_t)s->nodes - 1]);
+}
+
 static void hair(FILE *to, const prediction *p, int i) {
     double length = lw_cut_lengths(p->cut)[i];
     fprintf(to, "%d", i);
@@ -48,6 +52,7 @@ static void hair(FILE *to, const prediction *p, int i) {
         fputs(",,,", to);
     fprintf(to, "%.17g,%.17g,%.17g", length, lw_cut_before(p->cut)[i], lw_hair_lies(&p->plan.hair, length));
     held(to, p->cut, i);
+    tip(to, lw_fall_strands(p->fall), i);
     fputc('\n', to);
 }
 
@@ -55,7 +60,9 @@ int hairs_write(const prediction *p, const char *path) {
     output out;
     int code = output_open(&out, path);
     if (code) return code;
-    fputs("hair,x,y,z,nx,ny,nz,section,step,panel,length,before,lies,held,end_x,end_y,end_z\n", out.stream);
+    fputs("hair,x,y,z,nx,ny,nz,section,step,panel,length,before,lies,held,end_x,end_y,end_z,"
+          "tip_x,tip_y,tip_z\n",
+          out.stream);
     int count = lw_scalp_count(p->scalp);
     for (int i = 0; i < count && !ferror(out.stream); i++) hair(out.stream, p, i);
     return output_finish(&out);

@@ -4,7 +4,7 @@
 
 #include "prediction.h"
 
-/* Complains and returns an exit code on failure. */
+/* Of a prediction that has fallen. Complains and returns an exit code on failure. */
 int hairs_write(const prediction *p, const char *path);
 
 #endif

@@ -3,9 +3,9 @@
 
 #include "complain.h"
 #include "draw.h"
+#include "falling.h"
 #include "files.h"
 #include "names.h"
-#include "prediction.h"
 
 enum { OUTPUT, SIDE, COLOUR, HEIGHT, TRANSPARENT, HAIRS_COUNT, SEED, THREADS };
 
@@ -50,13 +50,10 @@ static int write_picture(const prediction *p, const value *given) {
     if (given[HEIGHT].given) how.height = (int)given[HEIGHT].whole;
     how.transparent = given[TRANSPARENT].given;
     lw_error error = {0};
-    lw_fall *fall = NULL;
-    draw_bytes png = {0};
-    lw_status status = lw_fall_new(&fall, p->cut, &p->plan, NULL, &error);
-    if (!status) status = draw_hair_picture(&png, lw_fall_strands(fall), p->head, &how, &error);
-    lw_fall_free(fall);
-    int code =
-        status ? complain_error(p->name, &error) : output_write(given[OUTPUT].text, png.data, png.size);
+    draw_bytes png;
+    if (draw_hair_picture(&png, lw_fall_strands(p->fall), p->head, &how, &error))
+        return complain_error(p->name, &error);
+    int code = output_write(given[OUTPUT].text, png.data, png.size);
     draw_bytes_clear(&png);
     return code;
 }
@@ -68,7 +65,9 @@ static int run(const arguments *args) {
     prediction p;
     int code = prediction_read(&p, args->operand[0]);
     if (code) return code;
-    code = prediction_run(&p, manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]));
+    manner how = manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]);
+    code = prediction_run(&p, how);
+    if (!code) code = prediction_let_fall(&p, how);
     if (code) return code;
     code = write_picture(&p, given);
     prediction_clear(&p);

@@ -1,17 +1,18 @@
 /* lengthwise predict: what a plan leaves. */
 #include "predict.h"
 
+#include "falling.h"
 #include "hairs.h"
 
 enum { JSON, HAIRS, HAIRS_COUNT, SEED, THREADS };
 
 static const option options[] = {
     [JSON] = {.name = "json", .help = "Prints everything for machines, in metres, instead of tables."},
-    [HAIRS] =
-        {.name = "hairs",
-         .kind = OPTION_FILE,
-         .argument = "FILE",
-         .help = "Also writes every hair's root, section, step, panel and length to FILE as CSV, in metres."},
+    [HAIRS] = {.name = "hairs",
+               .kind = OPTION_FILE,
+               .argument = "FILE",
+               .help = "Also writes every hair's root, section, step, panel, length and tip at rest to FILE "
+                       "as CSV, in metres."},
     [HAIRS_COUNT] = OPTION_HAIRS_COUNT,
     [SEED] = OPTION_SEED,
     [THREADS] = OPTION_THREADS,
@@ -23,7 +24,9 @@ static int run(const arguments *args) {
     prediction p;
     int code = prediction_read(&p, args->operand[0]);
     if (code) return code;
-    code = prediction_run(&p, manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]));
+    manner how = manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]);
+    code = prediction_run(&p, how);
+    if (!code && given[HAIRS].given) code = prediction_let_fall(&p, how);
     if (code) return code;
     if (given[HAIRS].given) code = hairs_write(&p, given[HAIRS].text);
     if (!code && given[JSON].given) prediction_print_json(&p);

@@ -53,10 +53,12 @@ int prediction_run(prediction *p, manner how) {
 
 void prediction_clear(prediction *p) {
     lw_reading_clear(&p->reading);
+    lw_fall_free(p->fall);
     lw_cut_free(p->cut);
     lw_scalp_free(p->scalp);
     lw_head_free(p->head);
     lw_plan_clear(&p->plan);
+    p->fall = NULL;
     p->cut = NULL;
     p->scalp = NULL;
     p->head = NULL;

@@ -11,6 +11,7 @@ typedef struct prediction {
     lw_head *head;
     lw_scalp *scalp;
     lw_cut *cut;
+    lw_fall *fall; /* falling.h; NULL: it has not fallen */
     lw_reading reading;
 } prediction;
 

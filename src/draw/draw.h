@@ -105,8 +105,8 @@ lw_status draw_hair_picture(draw_bytes *out, const lw_strands *hair, const lw_he
 /* ---- the bust and its hair as a model ---- */
 
 typedef enum draw_hair {
-    DRAW_HAIR_CUT,  /* as it is left, hanging limp (lw_scalp_hang) */
-    DRAW_HAIR_HELD, /* where each hair was held when it was cut; what no panel cut hangs */
+    DRAW_HAIR_FALLEN, /* at rest after the cut */
+    DRAW_HAIR_HELD,   /* where each hair was held when it was cut; what no panel cut is at rest */
     DRAW_HAIR_NONE
 } draw_hair;
 
@@ -117,11 +117,12 @@ typedef struct draw_model_options {
     double cell; /* length of the bust's edges, metres, .001 to .02 */
 } draw_model_options;
 
-/* Binary, hair as cut and brown, cells of 3 mm. */
+/* Binary, fallen hair, brown, cells of 3 mm. */
 draw_model_options draw_model_default(void);
 
-/* The bust and its hair as glTF 2.0: docs/export.md. Reads the subject's plan, head, scalp and cut. */
-lw_status draw_model(draw_bytes *out, const draw_subject *subject, const draw_model_options *options,
-                     lw_error *error);
+/* The bust and its hair as glTF 2.0: docs/export.md. Reads the subject's plan, head, scalp and cut. fallen is
+ * its hair at rest, hair i from root i; it may be NULL without hair. */
+lw_status draw_model(draw_bytes *out, const draw_subject *subject, const lw_strands *fallen,
+                     const draw_model_options *options, lw_error *error);
 
 #endif

@@ -210,7 +210,7 @@ static void say_accessors(bytes *b, const model *m) {
 
 static void say_asset(bytes *b, const draw_subject *s, draw_hair hair, const map_scale *scale) {
     static const char *const names[] = {
-        [DRAW_HAIR_CUT] = "cut", [DRAW_HAIR_HELD] = "held", [DRAW_HAIR_NONE] = "none"};
+        [DRAW_HAIR_FALLEN] = "fallen", [DRAW_HAIR_HELD] = "held", [DRAW_HAIR_NONE] = "none"};
     bytes_text(b, "{\"asset\":{\"version\":\"2.0\",\"generator\":\"lengthwise " LW_VERSION
                   "\",\"extras\":{\"title\":");
     text(b, s->plan->title);
@@ -291,20 +291,34 @@ static void put_together(bytes *out, bytes *json, const bytes *buffer, bool bina
     out->failed |= json->failed;
 }
 
-draw_model_options draw_model_default(void) { return (draw_model_options){true, DRAW_HAIR_CUT, false, .003}; }
+draw_model_options draw_model_default(void) {
+    return (draw_model_options){true, DRAW_HAIR_FALLEN, false, .003};
+}
 
-lw_status draw_model(draw_bytes *out, const draw_subject *subject, const draw_model_options *options,
-                     lw_error *error) {
+static lw_status check(const draw_subject *subject, const lw_strands *fallen, draw_hair hair,
+                       lw_error *error) {
+    if ((unsigned)hair > DRAW_HAIR_NONE)
+        return fail(error, LW_ERROR_ARGUMENT, "hair", "Take a draw_hair.", "there is no hair %d", (int)hair);
+    if (hair == DRAW_HAIR_NONE) return LW_OK;
+    int count = fallen ? fallen->count : 0, nodes = fallen ? fallen->nodes : 0;
+    if (count != lw_scalp_count(subject->scalp) || nodes < 2 || nodes > STRANDS_NODES_MAX)
+        return fail(error, LW_ERROR_ARGUMENT, "fallen", "Give every hair of the cut at rest.",
+                    "%d hairs of %d points are not those of a cut of %d", count, nodes,
+                    lw_scalp_count(subject->scalp));
+    return LW_OK;
+}
+
+lw_status draw_model(draw_bytes *out, const draw_subject *subject, const lw_strands *fallen,
+                     const draw_model_options *options, lw_error *error) {
     *out = (draw_bytes){0};
-    if ((unsigned)options->hair > DRAW_HAIR_NONE)
-        return fail(error, LW_ERROR_ARGUMENT, "hair", "Take a draw_hair.", "there is no hair %d",
-                    (int)options->hair);
+    lw_status status = check(subject, fallen, options->hair, error);
+    if (status) return status;
     model m = {.count = 0};
     lw_mesh mesh = {0};
     strands hairs = {0};
     bytes json = {0}, file = {0};
-    lw_status status = lw_mesh_new(&mesh, subject->head, options->cell, error);
-    if (!status) status = strands_new(&hairs, subject, options->hair, error);
+    status = lw_mesh_new(&mesh, subject->head, options->cell, error);
+    if (!status) status = strands_new(&hairs, subject, fallen, options->hair, error);
     if (!status) {
         add_bust(&m, &mesh);
         map_scale lengths = scale_of(subject);

@@ -1,4 +1,5 @@
-/* Traces every hair finely and keeps only the points that it bends at.
+/* Traces every hair finely and keeps only the points that it bends at. A hair at rest runs between its nodes
+ * as a Catmull-Rom spline (1974), so that it goes round the head as the head does.
  *
  * A point is dropped where the chord that spans it passes within FLAT of it (Douglas and Peucker 1973,
  * Cartographica 10:112, cited from memory), so a hair costs what it bends. Hairs are traced in batches on all
@@ -14,12 +15,12 @@
 
 #define SPACING 4e-3 /* metres between the points of a trace: a chord on a head lies 2e-5 m under its arc */
 #define FLAT 2e-5    /* metres */
-#define CLEARANCE                                                                                            \
-    1e-3 /* metres that hanging hair keeps off the bust, so that no triangle of its mesh shows through */
+#define LIFT                                                                                                 \
+    2.5e-4 /* metres that held hair, whose taut path touches the scalp, keeps off it, so that no triangle of \
+              the bust's mesh shows through */
 
-#define LIFT 2.5e-4 /* the same for held hair, whose taut path touches the scalp */
-
-enum { TRACE_MAX = 768, BATCH = 256 };
+enum { TRACE_MAX = 768, EACH = 8 /* points from node to node */, BATCH = 256 };
+_Static_assert((STRANDS_NODES_MAX - 1) * EACH < TRACE_MAX, "room for a hair at rest");
 
 typedef struct trace {
     int n;
@@ -67,17 +68,35 @@ static void lift(trace *t, const lw_head *head) {
     }
 }
 
-static void follow(trace *t, const draw_subject *s, draw_hair hair, int i) {
-    double length = lw_cut_lengths(s->cut)[i];
+/* Between b and c, of four nodes in a row. */
+static lw_vec3 between(lw_vec3 a, lw_vec3 b, lw_vec3 c, lw_vec3 d, double t) {
+    lw_vec3 p = v3_scale(a, -.5 * t * (1 - t) * (1 - t));
+    p = v3_along(p, b, 1 - t * t * (2.5 - 1.5 * t));
+    p = v3_along(p, c, .5 * t * (1 + t * (4 - 3 * t)));
+    return v3_along(p, d, -.5 * t * t * (1 - t));
+}
+
+/* The node past an end lies as far on as the last one was. */
+static void round_nodes(trace *t, const lw_vec3 *node, int n) {
+    t->n = 0;
+    t->p[t->n++] = node[0];
+    for (int i = 0; i + 1 < n; i++) {
+        lw_vec3 b = node[i], c = node[i + 1];
+        lw_vec3 a = i > 0 ? node[i - 1] : v3_along(v3_scale(b, 2), c, -1);
+        lw_vec3 d = i + 2 < n ? node[i + 2] : v3_along(v3_scale(c, 2), b, -1);
+        for (int k = 1; k < EACH; k++) t->p[t->n++] = between(a, b, c, d, (double)k / EACH);
+        t->p[t->n++] = c;
+    }
+}
+
+static void follow(trace *t, const draw_subject *s, const lw_strands *fallen, draw_hair hair, int i) {
     int panel = lw_cut_set_by(s->cut)[i];
     if (hair == DRAW_HAIR_HELD && panel >= 0) {
-        t->n = points_for(length / lw_cut_panel(s->cut, panel)->factor);
+        t->n = points_for(lw_cut_lengths(s->cut)[i] / lw_cut_panel(s->cut, panel)->factor);
         lw_cut_held_points(t->p, t->n, s->cut, i);
         lift(t, s->head);
     } else {
-        length = lw_hair_lies(&s->plan->hair, length);
-        t->n = points_for(length);
-        lw_scalp_hang(t->p, t->n, s->scalp, lw_scalp_root(s->scalp, i), length, CLEARANCE);
+        round_nodes(t, fallen->at + (size_t)i * (size_t)fallen->nodes, fallen->nodes);
     }
     straighten(t);
 }
@@ -101,7 +120,8 @@ static bool add(strands *s, size_t *used, size_t *room, const trace *traces, int
     return true;
 }
 
-lw_status strands_new(strands *out, const draw_subject *subject, draw_hair hair, lw_error *error) {
+lw_status strands_new(strands *out, const draw_subject *subject, const lw_strands *fallen, draw_hair hair,
+                      lw_error *error) {
     int count = hair == DRAW_HAIR_NONE ? 0 : lw_scalp_count(subject->scalp);
     *out = (strands){.count = count};
     out->first = calloc((size_t)count + 1, sizeof *out->first);
@@ -111,7 +131,7 @@ lw_status strands_new(strands *out, const draw_subject *subject, draw_hair hair,
     for (int from = 0; from < count && fine; from += BATCH) {
         int n = count - from < BATCH ? count - from : BATCH;
 #pragma omp parallel for schedule(dynamic, 8)
-        for (int i = 0; i < n; i++) follow(&traces[i], subject, hair, from + i);
+        for (int i = 0; i < n; i++) follow(&traces[i], subject, fallen, hair, from + i);
         fine = add(out, &used, &room, traces, from, n);
     }
     free(traces);

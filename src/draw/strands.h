@@ -10,9 +10,13 @@ typedef struct strands {
     lw_vec3 *point;
 } strands;
 
-/* Every hair of the cut, from its root: as it hangs, or as it was held when it was cut (one that was not cut
- * hangs). Each is as long as the hair is where it lies or in the hand, within 5e-4 m. */
-lw_status strands_new(strands *out, const draw_subject *subject, draw_hair hair, lw_error *error);
+enum { STRANDS_NODES_MAX = 64 };
+
+/* Every hair of the cut, from its root: at rest, as a smooth curve through its nodes, or as it was held when
+ * it was cut (one that was not cut is at rest), as long as it was in the hand within 5e-4 m. fallen has hair
+ * i from root i, 2 to STRANDS_NODES_MAX nodes; not asked for without hair. */
+lw_status strands_new(strands *out, const draw_subject *subject, const lw_strands *fallen, draw_hair hair,
+                      lw_error *error);
 void strands_clear(strands *s);
 
 #endif

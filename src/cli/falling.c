@@ -1,0 +1,60 @@
+/* The one thing that may take long: it says on a terminal how far it is, on a line that is wiped at the end,
+ * and asks between whiles whether somebody pressed Ctrl-C. */
+#define _XOPEN_SOURCE 700 /* isatty */ // NOLINT(bugprone-reserved-identifier)
+#include "falling.h"
+
+#include <stdio.h>
+#include <unistd.h>
+
+#include "complain.h"
+#include "interrupt.h"
+
+typedef struct showing {
+    bool terminal;
+    int percent; /* on the line; -1 nothing is */
+} showing;
+
+static bool show(void *context, double share) {
+    showing *s = context;
+    int percent = (int)(100 * share);
+    if (s->terminal && share < 1 && percent != s->percent) {
+        fprintf(stderr, "\rHair falls: %d %%", percent);
+        fflush(stderr);
+        s->percent = percent;
+    }
+    return !interrupt_came();
+}
+
+static void wipe(const showing *s) {
+    if (s->percent < 0) return;
+    fprintf(stderr, "\r%20s\r", "");
+    fflush(stderr);
+}
+
+static void tell(const prediction *p) {
+    int moving = lw_fall_tell(p->fall).not_at_rest, count = lw_scalp_count(p->scalp);
+    if (moving)
+        complain(EXIT_FINE, "They are taken as they lay when it gave up.",
+                 "%d of %d hairs did not come to rest", moving, count);
+}
+
+int prediction_let_fall(prediction *p, manner how) {
+    showing on = {.terminal = isatty(STDERR_FILENO) != 0, .percent = -1};
+    lw_fall_options options = lw_fall_default();
+    options.threads = how.threads;
+    options.progress = show;
+    options.context = &on;
+    lw_error error = {0};
+    interrupt_watch();
+    lw_status status = lw_fall_new(&p->fall, p->cut, &p->plan, &options, &error);
+    interrupt_end();
+    wipe(&on);
+    int code = status             ? complain_error(p->name, &error)
+               : interrupt_came() ? complain(EXIT_STOPPED, NULL, "stopped")
+                                  : EXIT_FINE;
+    if (code)
+        prediction_clear(p);
+    else
+        tell(p);
+    return code;
+}
