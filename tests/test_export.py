@@ -26,6 +26,7 @@ FEW = os.environ.get("LW_EXAMPLES", "").split(",")
 EXAMPLES = sorted(path for path in pathlib.Path(os.environ["LW_SOURCE"], "examples").glob("*.json") if FEW == [""] or path.stem in FEW)
 BOB = next(path for path in EXAMPLES if path.name == "graduated-bob.json")
 FINE, INPUT, USAGE, MACHINE = 0, 1, 2, 3
+REPORT = r"\A(lengthwise: \d+ of \d+ hairs did not come to rest\n.*\n)?\Z"
 
 
 def run(*words, **more):
@@ -88,7 +89,8 @@ class Place(unittest.TestCase):
 
     def export(self, name, plan, *words):
         result = run("export", plan, "-o", self.path / name, "--hairs-count", 400, *words)
-        self.assertEqual((result.returncode, result.stdout, result.stderr), (FINE, "", ""))
+        self.assertEqual((result.returncode, result.stdout), (FINE, ""))
+        self.assertRegex(result.stderr, REPORT)
         return self.path / name
 
     def model(self, plan, *words, name="model.glb"):
@@ -141,15 +143,22 @@ class Hair(Place):
     def test_every_hair_is_as_long_as_the_table_says(self):
         for plan in EXAMPLES:
             rows = self.table(plan)
-            for how in ["cut", "held"]:
+            for how in ["fallen", "held"]:
                 with self.subTest(plan=plan.name, hair=how):
                     model = self.model(plan, "--hair", how)
                     hairs = model.hairs()
                     self.assertEqual(len(hairs), len(rows))
+                    moved = 0
                     for row, points in zip(rows, hairs):
-                        self.assertLess(math.dist(points[0], [float(row[k]) for k in "xyz"]), 1e-6)
                         held = how == "held" and row["held"]
-                        self.assertAlmostEqual(length_of(points), float(row["held" if held else "lies"]), delta=5e-4 if held else 1e-4)
+                        off = math.dist(points[0], [float(row[k]) for k in "xyz"])
+                        self.assertLess(off, 1e-6 if held else 5e-3) # where an ear grows over the root, it is on the ear
+                        moved += off > 1e-6
+                        length = float(row["held" if held else "lies"])
+                        self.assertAlmostEqual(length_of(points), length, delta=5e-4 if held else 1e-5 + 3e-3 * length)
+                        if not held:
+                            self.assertLess(math.dist(points[-1], [float(row["tip_" + k]) for k in "xyz"]), 1e-6)
+                    self.assertLess(moved, 10)
                     self.bounds_hold(model)
                     self.assertEqual(model.meshes["hair"]["mode"], 1)
 
@@ -162,7 +171,7 @@ class Hair(Place):
                 self.assertLess(math.dist(points[-1], [float(row["end_" + k]) for k in "xyz"]), 3e-4)
         self.assertGreater(cut, 200)
 
-    def test_cut_hair_hangs(self):
+    def test_fallen_hair_is_down(self):
         for row, points in zip(self.table(BOB), self.model(BOB).hairs()):
             if float(row["length"]) > 0.1:
                 self.assertLess(points[-1][1], float(row["y"]))
@@ -203,7 +212,7 @@ class Hair(Place):
         path = self.path / "odd.json"
         path.write_text(json.dumps(plan))
         asset = self.model(path).json["asset"]
-        self.assertEqual(asset["extras"], {"title": plan["title"], "person": plan["person"], "hair": "cut"})
+        self.assertEqual(asset["extras"], {"title": plan["title"], "person": plan["person"], "hair": "fallen"})
         self.assertRegex(asset["generator"], r"^lengthwise \d+\.\d+\.\d+$")
         self.assertEqual(asset["version"], "2.0")
 
