@@ -12,6 +12,7 @@
 
 #include "cut.h"
 #include "fail.h"
+#include "fall_room.h"
 #include "quat.h"
 
 #define SKIN 1e-3        /* metres over which the ground takes up its load */
@@ -24,13 +25,18 @@
 
 enum { BLOCK = 4096 };
 
-lw_fall_options lw_fall_default(void) { return (lw_fall_options){.nodes = 24, .rounds = 400}; }
+lw_fall_options lw_fall_default(void) {
+    return (lw_fall_options){.nodes = 24, .rounds = 400, .packings = 8, .still = 5e-4};
+}
 
 static lw_status check(const lw_fall_options *o, lw_error *error) {
     if (o->nodes < 8 || o->nodes > RODS_NODES_MAX)
         return fail(error, LW_ERROR_ARGUMENT, "nodes", "Give 8 to 32.", "%d nodes a hair", o->nodes);
     if (o->rounds < 1 || o->rounds > 10000)
         return fail(error, LW_ERROR_ARGUMENT, "rounds", "Give 1 to 10,000.", "%d rounds", o->rounds);
+    if (o->packings < 0 || o->packings > 1000 || !(o->still >= 0))
+        return fail(error, LW_ERROR_ARGUMENT, "packings", "Give 0 to 1,000, and a length.",
+                    "%d packings until hair moves by less than %g m", o->packings, o->still);
     return LW_OK;
 }
 
@@ -45,6 +51,7 @@ static void as_spring(rods_hair *r, double rise) {
     r->bend[0] = r->bend[1] = soft;
     r->length *= rise;
     r->weight /= rise;
+    r->section /= rise;
     r->curl[0] = r->curl[1] = r->curl[2] = 0;
 }
 
@@ -87,7 +94,8 @@ static void make_hair(lw_fall *f, int i) {
                      .root = uncovered(f->ground, lw_scalp_root(s, i)),
                      .clear = SKIN,
                      .press = PRESS,
-                     .friction = FRICTION};
+                     .friction = FRICTION,
+                     .section = of->area};
     double curl = 0, turn = 0;
     fibre_shape(&curl, &turn, of, 0, length, length);
     double all = hypot(curl, turn);
@@ -113,7 +121,16 @@ static lw_status make_room(lw_fall *f, int count, int nodes, lw_error *error) {
                : fail_memory(error, "fall");
 }
 
-static lw_status let_fall(lw_fall *f, const lw_fall_options *o, lw_error *error) {
+static void report(lw_fall *f) {
+    f->report.not_at_rest = 0;
+    for (int i = 0; i < f->strands.count; i++) {
+        f->report.rounds += f->hair[i].rounds;
+        f->report.not_at_rest += !f->hair[i].at_rest;
+    }
+}
+
+static lw_status let_fall(lw_fall *f, const lw_fall_options *o, const room *filled, int rounds,
+                          lw_error *error) {
     int count = f->strands.count;
     rods_job job = {.count = count,
                     .nodes = f->strands.nodes,
@@ -121,7 +138,8 @@ static lw_status let_fall(lw_fall *f, const lw_fall_options *o, lw_error *error)
                     .frame = f->frame,
                     .at = f->strands.at,
                     .ground = f->ground,
-                    .iterations = o->rounds,
+                    .room = filled,
+                    .iterations = rounds,
                     .threads = f->threads};
     for (int first = 0; first < count; first += BLOCK) {
         int past = count - first < BLOCK ? count : first + BLOCK;
@@ -130,18 +148,12 @@ static lw_status let_fall(lw_fall *f, const lw_fall_options *o, lw_error *error)
             return fail(error, LW_ERROR_STOPPED, "fall", "Start it again.", "stopped after %d of %d hairs",
                         past, count);
     }
+    report(f);
     return LW_OK;
 }
 
-static void report(lw_fall *f) {
-    for (int i = 0; i < f->strands.count; i++) {
-        f->report.rounds += f->hair[i].rounds;
-        f->report.not_at_rest += !f->hair[i].at_rest;
-    }
-}
-
-lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
-                      lw_error *error) {
+lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
+                      const room_options *grid, lw_error *error) {
     *out = NULL;
     lw_fall_options own = options ? *options : lw_fall_default();
     lw_status status = check(&own, error);
@@ -152,8 +164,8 @@ lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
     f->threads = own.threads > 0 ? own.threads : cut->threads;
     status = fibre_of(&f->fibre, &plan->hair, &plan->worn, error);
     if (!status) status = worn_make(&f->worn, f->scalp, &plan->hair, &plan->worn, error);
-    ground_options grid = ground_default();
-    if (!status) status = ground_new(&f->ground, cut->head, &grid, error);
+    ground_options spacing = ground_default();
+    if (!status) status = ground_new(&f->ground, cut->head, &spacing, error);
     if (!status) status = make_room(f, lw_scalp_count(f->scalp), own.nodes, error);
     if (!status) {
         int count = f->strands.count, threads = f->threads;
@@ -164,15 +176,21 @@ lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
             f->strands.hairs[i] = lw_scalp_weight(f->scalp, i);
             make_hair(f, i);
         }
-        status = let_fall(f, &own, error);
+        status = let_fall(f, &own, NULL, own.rounds, error);
+        if (!status) status = fall_make_room(f, &own, grid, let_fall, error);
     }
     if (status) {
         lw_fall_free(f);
         return status;
     }
-    report(f);
     *out = f;
     return LW_OK;
+}
+
+lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
+                      lw_error *error) {
+    room_options grid = room_default();
+    return fall_new_on(out, cut, plan, options, &grid, error);
 }
 
 void lw_fall_free(lw_fall *f) {

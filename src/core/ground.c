@@ -6,6 +6,7 @@
 #include "fail.h"
 #include "ground_fill.h"
 #include "head.h"
+#include "spline.h"
 #include "vec.h"
 
 #define SPACING 2e-3
@@ -19,18 +20,6 @@
 ground_options ground_default(void) { return (ground_options){0}; }
 
 /* ---- looking up ---- */
-
-typedef struct along {
-    int at;
-    double b[3], d[3];
-} along;
-
-static along place_along(double u, int n) {
-    u = fmin(fmax(u, 0), n - 2);
-    int at = u < n - 3 ? (int)u : n - 3;
-    double t = u - at;
-    return (along){at, {.5 * (1 - t) * (1 - t), .5 + t * (1 - t), .5 * t * t}, {t - 1, 1 - 2 * t, t}};
-}
 
 double ground_distance(const ground *g, lw_vec3 p, lw_vec3 *gradient) {
     double per = 1 / g->spacing, value = 0;

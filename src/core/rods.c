@@ -13,6 +13,7 @@
 #include "rods.h"
 
 #include "rods_step.h"
+#include "room.h"
 #include "vec.h"
 
 #ifndef RODS_SOME /* compiled again under other names for wider vectors */
@@ -76,6 +77,7 @@ static rods_hair sound(const rods_hair *r, int nodes) {
     s.clear = within(r->clear, 1e-7, 1);
     s.press = within(r->press, 0, 1e3);
     s.friction = within(r->friction, 0, 1e3);
+    s.section = within(r->section, 0, 1);
     s.root = v3(number(r->root.x, 1e6), number(r->root.y, 1e6), number(r->root.z, 1e6));
     return s;
 }
@@ -93,12 +95,27 @@ static void take_rod(hairs *h, int l, const rods_hair *r) {
     set3(&h->root, l, r->root.x, r->root.y, r->root.z);
 }
 
+/* What other hair does where each node begins. */
+static void look_round(hairs *h, const rods_job *job, int l, int index, double section) {
+    for (int i = 1; i < job->nodes; i++) {
+        hairs_node *n = &h->node[i];
+        lw_vec3 p = job->at[(size_t)index * (size_t)job->nodes + (size_t)i];
+        ground_shape s = room_pull_at(job->room, p);
+        double k = section * h->edge[l] * (i + 1 < job->nodes ? 1 : .5);
+        set3(&n->began, l, p.x, p.y, p.z);
+        set3(&n->lift, l, k * s.slope.x, k * s.slope.y, k * s.slope.z);
+        n->crowd.xx[l] = k * s.xx, n->crowd.xy[l] = k * s.xy, n->crowd.xz[l] = k * s.xz;
+        n->crowd.yy[l] = k * s.yy, n->crowd.yz[l] = k * s.yz, n->crowd.zz[l] = k * s.zz;
+    }
+}
+
 static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
     rods_hair r = sound(&job->hair[index], job->nodes);
     take_rod(h, l, &r);
     *of = (lane_of){.hair = index, .state = FRESH};
     h->share[l] = h->near[l] = h->lowest[l] = h->settled[l] = 0;
     h->stride[l] = STRIDE;
+    if (h->crowded) look_round(h, job, l, index, r.section);
     double q[4] = {1, 0, 0, 0};
     for (int i = 0; i < job->nodes; i++) {
         hairs_node *n = &h->node[i];
@@ -251,7 +268,7 @@ static void take_next(hairs *h, lane_of *of, const rods_job *job, int l, queue *
 }
 
 void RODS_SOME(const rods_job *job, int first, int past) {
-    hairs own = {.nodes = job->nodes}, *h = &own;
+    hairs own = {.nodes = job->nodes, .crowded = job->room != NULL}, *h = &own;
     lane_of of[LANES];
     queue q = {first, past, 0};
     for (int l = 0; l < LANES; l++) take_next(h, &of[l], job, l, &q);

@@ -4,6 +4,8 @@
 
 #include "ground.h"
 
+struct room;
+
 enum { RODS_NODES_MAX = 32 };
 
 typedef struct rods_hair {
@@ -16,6 +18,7 @@ typedef struct rods_hair {
     double clear;      /* metres over which the ground takes up its load: skin of lw_rod */
     double press;      /* of lw_rod */
     double friction;   /* coefficient, against what it lies on */
+    double section;    /* m^2 of hair: the room it takes */
     int16_t rounds;    /* out: iterations it took */
     bool at_rest;      /* out: false where they ran out: the pose is then the lowest that was reached */
     bool straightened; /* out: it was pushed off a saddle */
@@ -26,9 +29,10 @@ typedef struct rods_job {
     rods_hair *hair;      /* count */
     float (*frame)[4];    /* count * nodes quaternions w, x, y, z. In: the pose it is let go from, frame 0 the
                              clamp's; out: at rest */
-    lw_vec3 *at;          /* out: count * nodes, metres */
+    lw_vec3 *at;          /* out: count * nodes, metres; with room, in: the same of the poses let go from */
     const ground *ground; /* NULL: none */
-    int iterations;       /* at most so many for a hair */
+    const struct room *room; /* that other hair takes, seen from where each node begins; NULL: none */
+    int iterations;          /* at most so many for a hair */
     int threads;
 } rods_job;
 

@@ -142,6 +142,11 @@ INLINE lanes9 whole_of(lanes6 a) {
     return (lanes9){{a.xx, a.xy, a.xz}, {a.xy, a.yy, a.yz}, {a.xz, a.yz, a.zz}};
 }
 
+INLINE lanes3 apply6(lanes6 m, lanes3 v) {
+    return (lanes3){m.xx * v.x + m.xy * v.y + m.xz * v.z, m.xy * v.x + m.yy * v.y + m.yz * v.z,
+                    m.xz * v.x + m.yz * v.y + m.zz * v.z};
+}
+
 /* The upper half of a matrix known to be symmetric. */
 INLINE lanes6 half_of(lanes9 m) { return (lanes6){m.x.x, m.y.x, m.z.x, m.y.y, m.z.y, m.z.z}; }
 

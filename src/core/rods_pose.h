@@ -27,6 +27,9 @@ typedef struct hairs_node {
     /* Friction: where it came down, with what it is held there, and whether it is down. */
     lanes3 anchor;
     lanes grip, down;
+    /* Room: what other hair does to a node that moves from where it began, linear and quadratic. */
+    lanes3 began, lift;
+    lanes6 crowd;
     lanes3 fresh; /* the step found */
     /* turn = by_one + by_turn (turn of the node before) + by_place (move of the node before) */
     lanes9 by_turn, by_place;
@@ -37,6 +40,7 @@ typedef struct hairs_node {
 
 typedef struct hairs {
     int nodes;
+    bool crowded; /* other hair takes room */
     /* The rods: stiffness over the edge, natural strain of an edge. */
     lanes edge, bend1, bend2, twist, curl1, curl2, curl3, load, skin, stiff, least, drag;
     lanes3 root;
@@ -208,6 +212,14 @@ INLINE void hold_on(hairs *h, int i) {
     h->energy += n->grip * (root_of(dot(from, from) + SLIP * SLIP) - SLIP);
 }
 
+/* lift.d + .5 d.crowd.d for a node d from where it began. */
+INLINE void make_way(hairs *h, int i) {
+    hairs_node *n = &h->node[i];
+    lanes3 d = less(n->at, n->began), with = along(n->lift, apply6(n->crowd, d), all(.5));
+    h->energy += dot(with, d);
+    n->touches = true;
+}
+
 static void pose(hairs *h, const ground *g) {
     h->energy = (lanes){0};
     h->node[0].at = h->root;
@@ -215,6 +227,7 @@ static void pose(hairs *h, const ground *g) {
     for (int i = 1; g && i < h->nodes; i++) look_down(h, g, i);
     for (int i = 1; g && i < h->nodes; i++)
         if (h->node[i].held) hold_on(h, i);
+    for (int i = 1; h->crowded && i < h->nodes; i++) make_way(h, i);
 }
 
 #endif

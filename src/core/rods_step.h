@@ -35,6 +35,12 @@ INLINE void touch(rest *v, const hairs *h, const hairs_node *n) {
     v->force = along(along(v->force, from, grip), n->out, -n->press);
 }
 
+/* And what other hair does. */
+INLINE void crowd(rest *v, const hairs_node *n) {
+    v->place = add6(v->place, n->crowd);
+    v->force = add(v->force, add(n->lift, apply6(n->crowd, less(n->at, n->began))));
+}
+
 /* A symmetric matrix as L D L', low pivots raised. */
 typedef struct factors {
     lanes a21, a31, a32, d1, d2, d3;
@@ -164,6 +170,7 @@ static void sweep_back(hairs *h) {
         n->touches = touches |= n->touches;
         if (touches) {
             touch(&v, h, n);
+            if (h->crowded) crowd(&v, n);
             back_touching(&v, h, n);
         } else {
             back_free(&v, h, n);

@@ -1,0 +1,89 @@
+/* Hair that lies makes room for hair.
+ *
+ * Alone, every hair falls to the scalp. All of them together then are a field of how full each place is
+ * (room.h), and that field lifts each of them; where they come to lie is the next field. In a round a
+ * hair takes a few steps only, against a spring that holds it to where it was. In the last rounds that is
+ * stiff enough for all hair together to lose energy though each moves as if the others stood still (a
+ * proximal method: N. Parikh and S. Boyd, Found. Trends Optim. 1:127, 2014); in the first ones it is slack,
+ * and the grid coarse, so that hair swings out at once, far and in company; grid and spring become finer and
+ * stiffer evenly, so that it swings no more. The spring pulls no longer
+ * where hair no longer moves, and does not change where that is. */
+#include "fall_room.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "fail.h"
+#include "vec.h"
+
+#define STEPS 2        /* of a hair in a round, but for the last */
+#define COARSE 3.      /* times the spacing: the first rounds */
+#define HOLD_FIRST .03 /* of the stiffness that makes sure that energy falls: far too little at first */
+#define HOLD_LAST 1.
+
+static double *sections_of(const lw_fall *f) {
+    double *out = malloc(sizeof *out * (size_t)f->strands.count);
+    if (!out) return NULL;
+    for (int i = 0; i < f->strands.count; i++)
+        out[i] = f->hair[i].section * f->strands.hairs[i] / f->fibre.hairs;
+    return out;
+}
+
+/* Largest move of each hair: the greatest of all and the mean by hairs. */
+static void compare(lw_fall *f, const lw_vec3 *before) {
+    int nodes = f->strands.nodes;
+    double greatest = 0, sum = 0, hairs = 0;
+    for (int i = 0; i < f->strands.count; i++) {
+        double most = 0;
+        for (int j = 0; j < nodes; j++) {
+            size_t at = (size_t)i * (size_t)nodes + (size_t)j;
+            most = fmax(most, v3_norm(v3_sub(f->strands.at[at], before[at])));
+        }
+        greatest = fmax(greatest, most);
+        sum += most * f->strands.hairs[i], hairs += f->strands.hairs[i];
+    }
+    f->report.moved_most = greatest;
+    f->report.moved = hairs > 0 ? sum / hairs : 0;
+}
+
+static double hold_in(int round, int rounds) {
+    double share = rounds > 1 ? (round - 1.) / (rounds - 1) : 1;
+    return HOLD_FIRST * pow(HOLD_LAST / HOLD_FIRST, share);
+}
+
+static double spacing_in(int round, int rounds, double finest) {
+    double share = rounds > 1 ? (round - 1.) / (rounds - 1) : 1;
+    return finest * pow(COARSE, fmax(0, 1 - 2 * share));
+}
+
+lw_status fall_make_room(lw_fall *f, const lw_fall_options *o, const room_options *grid, fall_pass pass,
+                         lw_error *error) {
+    size_t bytes = sizeof *f->strands.at * (size_t)f->strands.count * (size_t)f->strands.nodes;
+    lw_vec3 *before = malloc(bytes);
+    double *section = sections_of(f);
+    lw_status status = before && section ? LW_OK : fail_memory(error, "fall");
+    const fibre *of = &f->fibre;
+    double area = of->area / of->hairs, hairs = of->hairs;
+    double bend = 2 / (1 / of->bend[0] + 1 / of->bend[1]) / (hairs * hairs);
+    room_options options = *grid;
+    options.law = room_law_of(bend, area);
+    options.threads = f->threads;
+    for (int round = 1; !status && round <= o->packings; round++) {
+        room *r;
+        options.hold = hold_in(round, o->packings);
+        options.spacing = spacing_in(round, o->packings, grid->spacing);
+        status = room_new(&r, &f->strands, section, f->ground, &options, error);
+        if (status) break;
+        memcpy(before, f->strands.at, bytes);
+        bool last = round == o->packings || f->report.moved < o->still;
+        status = pass(f, o, r, last && round > 1 ? o->rounds : STEPS, error);
+        room_free(r);
+        compare(f, before);
+        f->report.packings = round;
+        if (last && round > 1) break;
+    }
+    free(before);
+    free(section);
+    return status;
+}

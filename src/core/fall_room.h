@@ -1,0 +1,20 @@
+/* The part of a fall in which hair makes room for hair. */
+#ifndef LW_CORE_FALL_ROOM_H
+#define LW_CORE_FALL_ROOM_H
+
+#include "fall.h"
+#include "room.h"
+
+/* Brings all hair of a fall to rest from where it lies, in `rounds` steps a hair at most. */
+typedef lw_status (*fall_pass)(lw_fall *f, const lw_fall_options *o, const room *filled, int rounds,
+                               lw_error *error);
+
+/* From hair that came to rest alone to hair that leaves room for all: options->packings rounds at most. */
+lw_status fall_make_room(lw_fall *f, const lw_fall_options *options, const room_options *grid, fall_pass pass,
+                         lw_error *error);
+
+/* lw_fall_new with a grid of one's own. */
+lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
+                      const room_options *grid, lw_error *error);
+
+#endif

@@ -1,0 +1,297 @@
+/* Filling the room that hair takes; room.h says what it is.
+ *
+ * Hair comes in any order, from any thread, and the sums must have the same bits: so every contribution is
+ * first rounded to a multiple of a quantum of which all hair together is less than 2^51, and no sum of them
+ * is ever rounded. Rounding loses less than 1e-9 of the hair.
+ *
+ * The bust is a wall: a sample beside it has less room, and one that lies so deep inside that almost none is
+ * left takes the highest potential beside it, so that no slope leads in. */
+#include "room.h"
+
+#include <stdlib.h>
+#include <string.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+
+#include "fail.h"
+#include "spline.h"
+#include "vec.h"
+
+#define LOOSE                                                                                                \
+    .025 /* of hair that hangs or lies combed: from memory, a hair switch of 25 cm and its girth             \
+          */
+/* Of the modulus: van Wyk's .01 of wool that lies every way (from memory), times the cube of .2 radians, by
+ * which combed hairs lean to each other (ours): both the contacts and the bends between them need it. */
+#define FIRM 8e-5
+#define SPACING 5e-3
+#define MOST 4e6  /* samples of a half */
+#define MARGIN 2  /* samples between hair and box */
+#define CLOSED .1 /* of a sample's room left by the bust: less is none */
+#define DEEP 4    /* spacings into the bust that are filled */
+
+enum { CHUNK = 64 };
+
+room_law room_law_of(double bend, double area) {
+    return (room_law){LOOSE, FIRM * 4 * LW_PI * bend / (area * area)};
+}
+
+room_options room_default(void) { return (room_options){.spacing = SPACING, .hold = 1, .threads = 1}; }
+
+/* ---- where the grid stands ---- */
+
+static lw_vec3 reach_of(lw_vec3 *low, const lw_strands *s) {
+    lw_vec3 high = s->at[0];
+    *low = high, high.x = fabs(high.x);
+    for (size_t i = 0; i < (size_t)s->count * (size_t)s->nodes; i++) {
+        lw_vec3 p = s->at[i];
+        high = v3(fmax(high.x, fabs(p.x)), fmax(high.y, p.y), fmax(high.z, p.z));
+        *low = v3(0, fmin(low->y, p.y), fmin(low->z, p.z));
+    }
+    return high;
+}
+
+static double whole_steps(double from, double moved, double spacing) {
+    return (floor((from - moved) / spacing) - MARGIN) * spacing + moved;
+}
+
+static int samples(double reach, double spacing) { return (int)ceil(reach / spacing) + MARGIN + 3; }
+
+static void lay_out(room *r, const lw_strands *s, const room_options *o) {
+    lw_vec3 from, to = reach_of(&from, s);
+    ground *g = &r->half[0];
+    for (g->spacing = o->spacing;; g->spacing *= 1.25) {
+        double h = g->spacing;
+        g->low = v3(0, whole_steps(from.y, o->up, h), whole_steps(from.z, o->front, h));
+        double cells = (to.x / h + 9) * ((to.y - g->low.y) / h + 9) * ((to.z - g->low.z) / h + 9);
+        if (!(cells > MOST)) break;
+    }
+    g->nx = samples(to.x, g->spacing);
+    g->ny = samples(to.y - g->low.y, g->spacing);
+    g->nz = samples(to.z - g->low.z, g->spacing);
+    g->row = (g->nx + 3) / 4 * 4;
+    g->high = v3_add(g->low, v3_scale(v3(g->nx - 2, g->ny - 2, g->nz - 2), g->spacing));
+    r->half[1] = *g;
+}
+
+static size_t size_of(const ground *g) { return (size_t)g->row * (size_t)g->ny * (size_t)g->nz + 4; }
+
+/* ---- leaving hair ---- */
+
+typedef double four __attribute__((vector_size(32)));
+typedef double four_stored __attribute__((vector_size(32), aligned(8)));
+
+/* Adding and taking away this rounds to a multiple of the quantum. */
+static double rounder(const lw_strands *s, const double *section, double longest) {
+    double most = 0;
+    for (int i = 0; i < s->count; i++) most = fmax(most, section[i]);
+    int exponent;
+    frexp(most * longest * s->count, &exponent);
+    return ldexp(1.5, exponent - 51 + 52);
+}
+
+static void leave(double *at, const ground *g, lw_vec3 p, double volume, double round) {
+    double per = 1 / g->spacing;
+    along x = place_along(fabs(p.x) * per, g->nx), y = place_along((p.y - g->low.y) * per, g->ny),
+          z = place_along((p.z - g->low.z) * per, g->nz);
+    four run = {x.b[0], x.b[1], x.b[2], 0};
+    for (int k = 0; k < 3; k++)
+        for (int j = 0; j < 3; j++) {
+            double *to = at + ((size_t)(z.at + k) * g->ny + (y.at + j)) * g->row + x.at;
+            four more = run * (volume * z.b[k] * y.b[j]);
+            more = (more + round) - round;
+            *(four_stored *)(void *)to += more;
+        }
+}
+
+static double piece(const lw_strands *s, int i) {
+    const lw_vec3 *p = s->at + (size_t)i * s->nodes;
+    return v3_norm(v3_sub(p[1], p[0]));
+}
+
+/* at: both halves, one after the other. */
+static void leave_strand(double *at, const room *r, const lw_strands *s, int i, double section,
+                         double round) {
+    const ground *g = &r->half[0];
+    const lw_vec3 *p = s->at + (size_t)i * s->nodes;
+    for (int e = 0; e + 1 < s->nodes; e++) {
+        lw_vec3 along_it = v3_sub(p[e + 1], p[e]);
+        double length = v3_norm(along_it);
+        int parts = (int)fmax(1, ceil(length / g->spacing - 1e-6));
+        for (int m = 0; m < parts; m++) {
+            lw_vec3 q = v3_along(p[e], along_it, (m + .5) / parts);
+            leave(at + (q.x < 0 ? size_of(g) : 0), g, q, section * length / parts, round);
+        }
+    }
+}
+
+/* Samples on both sides of x = 0 are in both halves. */
+static void join_halves(room *r) {
+    const ground *g = &r->half[0];
+    for (size_t run = 0; run < (size_t)g->ny * (size_t)g->nz; run++) {
+        double *a = r->filled[0] + run * (size_t)g->row, *b = r->filled[1] + run * (size_t)g->row;
+        a[0] = b[1] = a[0] + b[1];
+        b[0] = a[1] = a[1] + b[0];
+    }
+}
+
+static bool leave_all(room *r, const lw_strands *s, const double *section, int threads) {
+    size_t size = size_of(&r->half[0]);
+    double *own = calloc(2 * size * (size_t)threads, sizeof *own), longest = 0;
+    if (!own) return false;
+    for (int i = 0; i < s->count; i++) longest = fmax(longest, piece(s, i));
+    double round = rounder(s, section, 1.001 * longest * s->nodes);
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
+    for (int first = 0; first < s->count; first += CHUNK) {
+        int thread = 0;
+#ifdef _OPENMP
+        thread = omp_get_thread_num();
+#endif
+        double *at = own + 2 * size * (size_t)thread;
+        for (int i = first; i < s->count && i < first + CHUNK; i++)
+            leave_strand(at, r, s, i, section[i], round);
+    }
+    for (int t = 1; t < threads; t++)
+        for (size_t i = 0; i < 2 * size; i++) own[i] += own[2 * size * (size_t)t + i];
+    memcpy(r->filled[0], own, size * sizeof *own);
+    memcpy(r->filled[1], own + size, size * sizeof *own);
+    free(own);
+    join_halves(r);
+    return true;
+}
+
+/* ---- from hair to potential ---- */
+
+/* The share of a sample's B-spline that lies outside a wall at u spacings from it. */
+static double open_share(double u) {
+    double a = fabs(u), inside = a >= 1.5 ? 0 : a > .5 ? (1.5 - a) * (1.5 - a) * (1.5 - a) / 6 : 0;
+    if (a <= .5) inside = .5 - (.75 * a - a * a * a / 3);
+    return u < 0 ? inside : 1 - inside;
+}
+
+static float potential(const room *r, double fraction) {
+    double mu = 1.5 * r->law.firm * (fraction * fraction - r->law.loose * r->law.loose);
+    return (float)fmax(0, mu);
+}
+
+static lw_vec3 sample_at(const ground *g, int i, int j, int k) {
+    double h = g->spacing;
+    return v3((i - .5) * h, g->low.y + (j - .5) * h, g->low.z + (k - .5) * h);
+}
+
+/* The bust being its own mirror image, so are the shares. */
+static void fill_layer(room *r, const ground *bust, int k) {
+    const ground *g = &r->half[0];
+    double per = 1 / (g->spacing * g->spacing * g->spacing);
+    for (int j = 0; j < g->ny; j++)
+        for (int i = 0; i < g->nx; i++) {
+            size_t at = ((size_t)k * g->ny + j) * g->row + i;
+            double a = r->filled[0][at], b = r->filled[1][at], share = 1;
+            if (a == 0 && b == 0) continue;
+            if (bust) share = open_share(ground_distance(bust, sample_at(g, i, j, k), NULL) / g->spacing);
+            bool closed = share < CLOSED;
+            r->half[0].at[at] = closed ? -1 : potential(r, a * per / share);
+            r->half[1].at[at] = closed ? -1 : potential(r, b * per / share);
+        }
+}
+
+static float highest_beside(const ground *g, const float *from, int i, int j, int k) {
+    float most = -1;
+    for (int c = k > 0 ? k - 1 : 0; c <= k + 1 && c < g->nz; c++)
+        for (int b = j > 0 ? j - 1 : 0; b <= j + 1 && b < g->ny; b++)
+            for (int a = i > 0 ? i - 1 : 0; a <= i + 1 && a < g->nx; a++) {
+                float here = from[((size_t)c * g->ny + b) * g->row + a];
+                most = here > most ? here : most;
+            }
+    return most;
+}
+
+/* From outside inward, a sample at a time. */
+static bool fill_wall(ground *g) {
+    size_t size = size_of(g);
+    float *from = malloc(size * sizeof *from);
+    if (!from) return false;
+    for (int deep = 0; deep < DEEP; deep++) {
+        memcpy(from, g->at, size * sizeof *from);
+        for (int k = 0; k < g->nz; k++)
+            for (int j = 0; j < g->ny; j++)
+                for (int i = 0; i < g->nx; i++) {
+                    size_t at = ((size_t)k * g->ny + j) * g->row + i;
+                    if (from[at] < 0) g->at[at] = highest_beside(g, from, i, j, k);
+                }
+    }
+    for (size_t i = 0; i < size; i++) g->at[i] = fmaxf(0, g->at[i]);
+    free(from);
+    return true;
+}
+
+lw_status room_new(room **out, const lw_strands *strands, const double *section, const ground *bust,
+                   const room_options *options, lw_error *error) {
+    *out = NULL;
+    if (!(options->spacing >= .001 && options->spacing <= .05))
+        return fail(error, LW_ERROR_ARGUMENT, "spacing", "take 1 to 50 mm",
+                    "a spacing of %g m is out of range", options->spacing);
+    room *r = calloc(1, sizeof *r);
+    if (!r) return fail_memory(error, "room");
+    r->law = options->law;
+    r->hold = options->hold;
+    lay_out(r, strands, options);
+    size_t size = size_of(&r->half[0]);
+    bool all = true;
+    for (int side = 0; side < 2; side++) {
+        r->half[side].at = calloc(size, sizeof(float));
+        r->filled[side] = malloc(size * sizeof(double));
+        all = all && r->half[side].at && r->filled[side];
+    }
+    int threads = options->threads > 1 ? options->threads : 1, layers = r->half[0].nz;
+    all = all && leave_all(r, strands, section, threads);
+    if (all) {
+#pragma omp parallel for schedule(dynamic, 4) num_threads(threads)
+        for (int k = 0; k < layers; k++) fill_layer(r, bust, k);
+        all = fill_wall(&r->half[0]) && fill_wall(&r->half[1]);
+    }
+    if (!all) {
+        room_free(r);
+        return fail_memory(error, "room");
+    }
+    *out = r;
+    return LW_OK;
+}
+
+void room_free(room *r) {
+    if (!r) return;
+    for (int side = 0; side < 2; side++) {
+        free(r->half[side].at);
+        free(r->filled[side]);
+    }
+    free(r);
+}
+
+/* ---- asking ---- */
+
+ground_shape room_shape_at(const room *r, lw_vec3 p) { return ground_shape_at(&r->half[p.x < 0], p); }
+
+/* Least eigenvalue, from below (S. Gershgorin, 1931). */
+static double least_of(const ground_shape *s) {
+    double xy = fabs(s->xy), xz = fabs(s->xz), yz = fabs(s->yz);
+    return fmin(s->xx - xy - xz, fmin(s->yy - xy - yz, s->zz - xz - yz));
+}
+
+ground_shape room_pull_at(const room *r, lw_vec3 p) {
+    ground_shape s = room_shape_at(r, p);
+    const room_law *law = &r->law;
+    double h = r->half[0].spacing, loose = 3 * law->firm * law->loose * law->loose;
+    /* phi d mu / d phi, over the square of a spacing */
+    double hold = r->hold * (2 * s.distance + loose) / (h * h), lift = fmax(0, -least_of(&s)) + hold;
+    s.xx += lift, s.yy += lift, s.zz += lift;
+    return s;
+}
+
+double room_volume(const room *r) {
+    const ground *g = &r->half[0];
+    double sum = 0;
+    for (int side = 0; side < 2; side++)
+        for (size_t run = 0; run < (size_t)g->ny * (size_t)g->nz; run++)
+            for (int i = 1; i < g->nx; i++) sum += r->filled[side][run * (size_t)g->row + i];
+    return sum;
+}
