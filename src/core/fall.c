@@ -144,10 +144,11 @@ static lw_status let_fall(lw_fall *f, const lw_fall_options *o, const room *fill
     for (int first = 0; first < count; first += BLOCK) {
         int past = count - first < BLOCK ? count : first + BLOCK;
         rods_rest(&job, first, past);
-        if (o->progress && !o->progress(o->context, (double)past / count))
+        if (o->progress && !o->progress(o->context, (f->passes + (double)past / count) / (1 + o->packings)))
             return fail(error, LW_ERROR_STOPPED, "fall", "Start it again.", "stopped after %d of %d hairs",
                         past, count);
     }
+    f->passes++;
     report(f);
     return LW_OK;
 }

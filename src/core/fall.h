@@ -14,6 +14,7 @@ struct lw_fall {
     worn worn;
     ground *ground;
     int threads;
+    int passes; /* times that all hair has fallen */
     lw_strands strands;
     rods_hair *hair;   /* per hair */
     float (*frame)[4]; /* per hair and node */
