@@ -31,12 +31,14 @@
 #define FLOOR 1e-3    /* least pivot over the fibre's own */
 #define PUSHES 4      /* off saddles */
 #define SETTLED .03   /* radians: from a step as short as this on friction holds as hard as it did then */
-#define GROW 3        /* after a step that led down, the next may be so much longer than it was */
+#define FIRMER 8      /* times as firm, where hair presses harder than the ground can push */
+#define FIRMINGS 4    /* at most so often */
+#define GROW 2        /* after a step that led down, the next may be so much longer than it was */
 
 typedef enum lane_state { IDLE, FRESH, GOING, LAST } lane_state;
 
 typedef struct lane_of {
-    int hair, rounds, pushes;
+    int hair, rounds, pushes, firmed;
     double turned; /* by the whole step, radians */
     double before; /* by the last step, if it was a whole one */
     bool stuck, unsure, still, push;
@@ -140,6 +142,7 @@ static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
     r->rounds = (int16_t)of->rounds;
     r->at_rest = !of->stuck;
     r->straightened = of->pushes > 0;
+    r->firmed = (int16_t)of->firmed;
     size_t first = (size_t)of->hair * (size_t)job->nodes;
     lw_vec3 at = {h->root.x[l], h->root.y[l], h->root.z[l]};
     for (int i = 0; i < job->nodes; i++) {
@@ -215,9 +218,30 @@ static void go(hairs *h) {
 /* The pose is no better: a shorter step. */
 static void come_back(hairs *h, lane_of *of, int l) {
     h->share[l] *= SHORTER;
-    h->stride[l] = fmax(of->turned * h->share[l], .02);
-    h->near[l] = 0;
+    h->stride[l] = of->turned * h->share[l];
+    if (h->share[l] < .05) h->near[l] = 0;
     if (h->share[l] < SHORTEST) of->state = LAST, h->share[l] = 0, of->stuck = true;
+}
+
+/* Whether a node lies inside, where the ground could not push it out. */
+static bool sinks(const hairs *h, int l) {
+    double most = .5 * h->stiff[l] * h->skin[l];
+    for (int i = 1; i < h->nodes; i++)
+        if (h->node[i].press[l] > most) return true;
+    return false;
+}
+
+/* The hair is at rest, or goes on on firmer ground. */
+static void end(hairs *h, lane_of *of, int l) {
+    if (of->firmed == FIRMINGS || !sinks(h, l)) {
+        of->state = LAST;
+        return;
+    }
+    h->stiff[l] *= FIRMER;
+    of->firmed++;
+    of->still = false;
+    of->state = FRESH;
+    h->share[l] = 0;
 }
 
 /* What lane l does next, its pose and the step from there being known. A step whose second variation has a
@@ -251,8 +275,12 @@ static void decide(hairs *h, lane_of *of, int l, int limit) {
     }
     of->state = GOING;
     bool whole = near >= 1 && !unsure;
-    if (whole && most < STILL && most * fmin(1, most / of->before) < RESTED) of->state = LAST;
+    bool rests = whole && most < STILL && most * fmin(1, most / of->before) < RESTED;
     of->before = h->share[l] == 1 ? most : 0;
+    if (rests) {
+        end(h, of, l);
+        return;
+    }
     of->push = unsure && of->still && of->pushes++ < PUSHES;
     of->still = !unsure && most < STILL;
     of->unsure |= unsure;

@@ -20,6 +20,7 @@ typedef struct rods_hair {
     double friction;   /* coefficient, against what it lies on */
     double section;    /* m^2 of hair: the room it takes */
     int16_t rounds;    /* out: iterations it took */
+    int16_t firmed;    /* out: how often the ground was made 8 times as firm, since a node lay inside it */
     bool at_rest;      /* out: false where they ran out: the pose is then the lowest that was reached */
     bool straightened; /* out: it was pushed off a saddle */
 } rods_hair;
