@@ -21,6 +21,7 @@
 #define LEAST 1e-3       /* metres: shorter hair counts as this long */
 #define TURN 1.5         /* radians of its own curl from node to node that still are followed */
 #define COVERED 1e-4     /* metres by which a root may lie inside the bust */
+#define RISE .15         /* sine of the angle at which hair at least leaves the ground */
 #define HELD .7853981634 /* radians off the scalp at which hair is let go */
 
 enum { BLOCK = 4096 };
@@ -81,6 +82,15 @@ static lw_vec3 uncovered(const ground *g, lw_vec3 p) {
     return p;
 }
 
+/* Where the surface is not the scalp's but what grows over it, hair still leaves it outward. */
+static lw_vec3 outward(const ground *g, lw_vec3 root, lw_vec3 direction) {
+    lw_vec3 slope;
+    ground_distance(g, root, &slope);
+    slope = v3_unit(slope);
+    double rise = v3_dot(direction, slope);
+    return rise >= RISE ? direction : v3_unit(v3_along(direction, slope, 2 * RISE - rise));
+}
+
 static void make_hair(lw_fall *f, int i) {
     const lw_scalp *s = f->scalp;
     rods_hair *r = &f->hair[i];
@@ -96,6 +106,7 @@ static void make_hair(lw_fall *f, int i) {
                      .press = PRESS,
                      .friction = FRICTION,
                      .section = of->area};
+    w.direction = outward(f->ground, r->root, w.direction);
     double curl = 0, turn = 0;
     fibre_shape(&curl, &turn, of, 0, length, length);
     double all = hypot(curl, turn);
