@@ -39,8 +39,9 @@ install: deps
 # Times every stage and keeps the figures. Wants a quiet machine.
 bench: deps
 	tools/configure $(BUILD) --buildtype=release
-	ninja -C $(BUILD) bench/bench_cut
+	ninja -C $(BUILD) bench/bench_cut bench/bench_fall
 	$(BUILD)/bench/bench_cut | tee bench/cut.csv
+	$(BUILD)/bench/bench_fall | tee bench/fall.csv
 
 # Writes again what is committed but comes from tables and from what the program prints or draws. Look at the
 # pictures in tests/golden before they are committed: test_golden holds what is drawn to them.
