@@ -152,7 +152,7 @@ class Hair(Place):
                     for row, points in zip(rows, hairs):
                         held = how == "held" and row["held"]
                         off = math.dist(points[0], [float(row[k]) for k in "xyz"])
-                        self.assertLess(off, 1e-6 if held else 5e-3) # where an ear grows over the root, it is on the ear
+                        self.assertLess(off, 1e-6 if held else 8e-3) # where an ear grows over the root, it is on the ear
                         moved += off > 1e-6
                         length = float(row["held" if held else "lies"])
                         self.assertAlmostEqual(length_of(points), length, delta=5e-4 if held else 1e-5 + 3e-3 * length)
