@@ -75,10 +75,14 @@ static FILE *open_aside(output *out) {
     out->aside = malloc(length);
     if (!out->aside) return NULL;
     snprintf(out->aside, length, "%s.XXXXXX", out->place);
+    interrupt_removes(out->aside); /* before it is there: mkstemp writes its name in place */
     int file = mkstemp(out->aside);
     if (file < 0) {
+        int reason = errno;
+        interrupt_end();
         free(out->aside);
         out->aside = NULL;
+        errno = reason;
         return NULL;
     }
     mode_t mask = umask(0);
@@ -89,9 +93,7 @@ static FILE *open_aside(output *out) {
         close(file);
         unlink(out->aside);
         errno = reason;
-        return NULL;
     }
-    interrupt_removes(out->aside);
     return stream;
 }
 
