@@ -722,8 +722,8 @@ typedef struct lw_frame {
 } lw_frame;
 
 /* A straight round hair of 160 mm, 70 micrometres, 4 GPa, 1320 kg/m^3, leaving the origin along x, its
- * section's first axis along z; 24 nodes, gravity down y, lean to x, no ground, a skin of .1 mm and a press of 1, at
- * most 2000 iterations. */
+ * section's first axis along z; 24 nodes, gravity down y, lean to x, no ground, a skin of .1 mm and a press
+ * of 1, at most 2000 iterations. */
 lw_rod lw_rod_default(void);
 
 /* Stiffness and weight of a fibre: sets bend, twist, weight and diameter. `diameter` is that of the round
@@ -756,6 +756,7 @@ bool lw_rod_moments(lw_vec3 *moment, const lw_rod *rod, const lw_frame *frame);
 typedef struct lw_fall_options {
     int nodes;    /* of each hair, 8 to 32 */
     int rounds;   /* steps after which a hair is left where it is, 1 to 10,000 */
+    int hairs;    /* of the scalp\'s so many fall, evenly spread, and stand for all; 0: all fall */
     int packings; /* times, at most, that all hair makes room for all, 0 to 1,000. 0: hair takes no room */
     double still; /* metres: once hairs move by less than that on the mean, the next time is the last */
     int threads;  /* 0: as the cut */
@@ -774,7 +775,7 @@ typedef struct lw_fall_report {
 /* Hair at rest on a head. */
 typedef struct lw_fall lw_fall;
 
-/* 24 nodes, 400 rounds; room is made 6 times, or until hairs move by .5 mm. */
+/* 24 nodes, all hairs, 400 rounds; room is made 6 times, or until hairs move by .5 mm. */
 lw_fall_options lw_fall_default(void);
 
 /* Lets the hair of a cut fall as the plan says it is worn: every root's hair, an elastic rod of its length
@@ -785,7 +786,7 @@ lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
                       lw_error *error);
 void lw_fall_free(lw_fall *fall);
 
-/* Hair i of them grows from root i. */
+/* Hair i of them grows from root i where all fall; otherwise see their `root`. */
 const lw_strands *lw_fall_strands(const lw_fall *fall);
 lw_fall_report lw_fall_tell(const lw_fall *fall);
 

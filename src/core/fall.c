@@ -35,6 +35,9 @@ static lw_status check(const lw_fall_options *o, lw_error *error) {
         return fail(error, LW_ERROR_ARGUMENT, "nodes", "Give 8 to 32.", "%d nodes a hair", o->nodes);
     if (o->rounds < 1 || o->rounds > 10000)
         return fail(error, LW_ERROR_ARGUMENT, "rounds", "Give 1 to 10,000.", "%d rounds", o->rounds);
+    if (o->hairs < 0)
+        return fail(error, LW_ERROR_ARGUMENT, "hairs", "Give how many fall, or 0 for all.", "%d hairs",
+                    o->hairs);
     if (o->packings < 0 || o->packings > 1000 || !(o->still >= 0))
         return fail(error, LW_ERROR_ARGUMENT, "packings", "Give 0 to 1,000, and a length.",
                     "%d packings until hair moves by less than %g m", o->packings, o->still);
@@ -93,15 +96,16 @@ static lw_vec3 outward(const ground *g, lw_vec3 root, lw_vec3 direction) {
 
 static void make_hair(lw_fall *f, int i) {
     const lw_scalp *s = f->scalp;
+    int at = f->strands.root[i];
     rods_hair *r = &f->hair[i];
-    worn_root w = worn_at_root(&f->worn, i);
+    worn_root w = worn_at_root(&f->worn, at);
     const fibre *of = &f->fibre;
-    double length = fmax(LEAST, lw_cut_lengths(f->cut)[i]), edge = length / (f->strands.nodes - 1);
+    double length = fmax(LEAST, lw_cut_lengths(f->cut)[at]), edge = length / (f->strands.nodes - 1);
     *r = (rods_hair){.length = length,
                      .weight = of->weight,
                      .bend = {of->bend[0], of->bend[1]},
                      .twist = of->twist,
-                     .root = uncovered(f->ground, lw_scalp_root(s, i)),
+                     .root = uncovered(f->ground, lw_scalp_root(s, at)),
                      .clear = SKIN,
                      .press = PRESS,
                      .friction = FRICTION,
@@ -114,10 +118,17 @@ static void make_hair(lw_fall *f, int i) {
         as_spring(r, fabs(turn) / all);
     else
         r->curl[0] = curl, r->curl[2] = w.hand * turn;
-    hold_up(f->frame + (size_t)i * (size_t)f->strands.nodes, f->strands.nodes, &w, lw_scalp_normal(s, i));
+    hold_up(f->frame + (size_t)i * (size_t)f->strands.nodes, f->strands.nodes, &w, lw_scalp_normal(s, at));
 }
 
 /* ---- all of them ---- */
+
+/* Of all roots, evenly spread over their order: they stand in the order of a lattice, pair by pair of left
+ * and right (roots.c), so that some of them lie about as evenly as all do. */
+static int spread_root(int i, int some, int all) {
+    int64_t pairs = (all + 1) / 2, kept = (some + 1) / 2;
+    return some == all ? i : (int)(2 * (i / 2 * pairs / kept)) + i % 2;
+}
 
 static lw_status make_room(lw_fall *f, int count, int nodes, lw_error *error) {
     size_t n = (size_t)count;
@@ -178,14 +189,15 @@ lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
     if (!status) status = worn_make(&f->worn, f->scalp, &plan->hair, &plan->worn, error);
     ground_options spacing = ground_default();
     if (!status) status = ground_new(&f->ground, cut->head, &spacing, error);
-    if (!status) status = make_room(f, lw_scalp_count(f->scalp), own.nodes, error);
+    int all = lw_scalp_count(f->scalp), some = own.hairs && own.hairs < all ? own.hairs : all;
+    if (!status) status = make_room(f, some, own.nodes, error);
     if (!status) {
         int count = f->strands.count, threads = f->threads;
         (void)threads;
 #pragma omp parallel for schedule(static) num_threads(threads)
         for (int i = 0; i < count; i++) {
-            f->strands.root[i] = i;
-            f->strands.hairs[i] = lw_scalp_weight(f->scalp, i);
+            f->strands.root[i] = spread_root(i, some, all);
+            f->strands.hairs[i] = lw_scalp_weight(f->scalp, f->strands.root[i]) * all / some;
             make_hair(f, i);
         }
         status = let_fall(f, &own, NULL, own.rounds, error);
