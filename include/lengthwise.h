@@ -790,6 +790,9 @@ void lw_fall_free(lw_fall *fall);
 const lw_strands *lw_fall_strands(const lw_fall *fall);
 lw_fall_report lw_fall_tell(const lw_fall *fall);
 
+/* Cross-section of one hair as it fell, wet or dry, m^2. */
+double lw_fall_section(const lw_fall *fall);
+
 /* ---- readings ----------------------------------------------------------------------------- */
 
 typedef enum lw_shape { LW_SHAPE_NONE, LW_ROUND, LW_SQUARE, LW_TRIANGULAR, LW_SHAPE_MIXED } lw_shape;

@@ -38,10 +38,11 @@ static void tell(const prediction *p) {
                  "%d of %d hairs did not come to rest", moving, count);
 }
 
-int prediction_let_fall(prediction *p, manner how) {
+static int let_fall(prediction *p, manner how, int hairs) {
     showing on = {.terminal = isatty(STDERR_FILENO) != 0, .percent = -1};
     lw_fall_options options = lw_fall_default();
     options.threads = how.threads;
+    options.hairs = hairs;
     options.progress = show;
     options.context = &on;
     lw_error error = {0};
@@ -52,9 +53,25 @@ int prediction_let_fall(prediction *p, manner how) {
     int code = status             ? complain_error(p->name, &error)
                : interrupt_came() ? complain(EXIT_STOPPED, NULL, "stopped")
                                   : EXIT_FINE;
-    if (code)
-        prediction_clear(p);
-    else
-        tell(p);
+    if (code) prediction_clear(p);
     return code;
 }
+
+int prediction_let_fall(prediction *p, manner how) {
+    int code = let_fall(p, how, 0);
+    if (!code) tell(p);
+    return code;
+}
+
+int prediction_read_fall(prediction *p, manner how, int hairs) {
+    int code = p->fall ? EXIT_FINE : let_fall(p, how, hairs);
+    if (code) return code;
+    lw_error error = {0};
+    if (!lw_fallen_new(&p->fallen, p->head, lw_fall_strands(p->fall), lw_fall_section(p->fall), &error))
+        return EXIT_FINE;
+    prediction_clear(p);
+    return complain_error(p->name, &error);
+}
+
+/* Patches of the scalp are there whatever the hair. */
+bool fall_is_read(const prediction *p) { return p->fallen.patches != NULL; }

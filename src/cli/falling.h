@@ -8,4 +8,16 @@
  * told. Complains and returns an exit code on failure, when there is nothing to clear. */
 int prediction_let_fall(prediction *p, manner how);
 
+/* Sets p->fallen, from p->fall where that is set; otherwise lets at most `hairs` of the computed hairs fall,
+ * 0 all. Complains only where nothing can be read: those that did not come to rest are part of what is read.
+ */
+int prediction_read_fall(prediction *p, manner how, int hairs);
+
+bool fall_is_read(const prediction *p);
+
+enum { HAIRS_READ = 8000 }; /* from as many on, outlines move by less than 1 mm (docs/model.md) */
+
+#define OPTION_NO_FALL                                                                                       \
+    { .name = "no-fall", .help = "Leaves out how the cut falls, which takes longer than all the rest." }
+
 #endif

@@ -67,6 +67,11 @@ void put_text(json *j, const char *key, const char *value) {
     escaped(j->to, value);
 }
 
+void put_nothing(json *j, const char *key) {
+    item(j, key);
+    fputs("null", j->to);
+}
+
 void put_flag(json *j, const char *key, bool value) {
     item(j, key);
     fputs(value ? "true" : "false", j->to);

@@ -22,6 +22,7 @@ void put_close(json *j, char bracket);
 /* 17 significant digits or as few as give the same double back; NaN and infinity are null. */
 void put_number(json *j, const char *key, double value);
 void put_text(json *j, const char *key, const char *value);
+void put_nothing(json *j, const char *key); /* null */
 void put_flag(json *j, const char *key, bool value);
 void put_vector(json *j, const char *key, lw_vec3 v); /* [x, y, z] */
 

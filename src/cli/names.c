@@ -21,3 +21,4 @@ double mesh_cell(bool given, int detail) {
 const char *near_name(const lw_head *head, lw_vec3 at) {
     return lw_landmark_name(lw_head_nearest_landmark(head, at));
 }
+const char *const side_names[LW_SIDE_COUNT] = {"front", "left", "back", "right"};

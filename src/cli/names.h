@@ -11,6 +11,8 @@ const char *hairline_name(lw_hairline_shape shape);
 
 extern const char *const picture_sides[]; /* by draw_side; ends with NULL */
 
+extern const char *const side_names[LW_SIDE_COUNT]; /* of a fallen cut: "front" … */
+
 /* How fine a mesh of the bust is: "coarse", "normal", "fine"; ends with NULL. Edges of that long, metres, by
  * index into mesh_details; normal where it was not given. */
 extern const char *const mesh_details[];

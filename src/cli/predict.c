@@ -4,7 +4,7 @@
 #include "falling.h"
 #include "hairs.h"
 
-enum { JSON, HAIRS, HAIRS_COUNT, SEED, THREADS };
+enum { JSON, HAIRS, NO_FALL, HAIRS_COUNT, SEED, THREADS };
 
 static const option options[] = {
     [JSON] = {.name = "json", .help = "Prints everything for machines, in metres, instead of tables."},
@@ -13,6 +13,7 @@ static const option options[] = {
                .argument = "FILE",
                .help = "Also writes every hair's root, section, step, panel, length and tip at rest to FILE "
                        "as CSV, in metres."},
+    [NO_FALL] = OPTION_NO_FALL,
     [HAIRS_COUNT] = OPTION_HAIRS_COUNT,
     [SEED] = OPTION_SEED,
     [THREADS] = OPTION_THREADS,
@@ -27,6 +28,7 @@ static int run(const arguments *args) {
     manner how = manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]);
     code = prediction_run(&p, how);
     if (!code && given[HAIRS].given) code = prediction_let_fall(&p, how);
+    if (!code && !given[NO_FALL].given) code = prediction_read_fall(&p, how, HAIRS_READ);
     if (code) return code;
     if (given[HAIRS].given) code = hairs_write(&p, given[HAIRS].text);
     if (!code && given[JSON].given) prediction_print_json(&p);
@@ -46,6 +48,8 @@ const command command_predict = {
     .about = (const char *const[]){"PLAN is a plan file, or - for standard input. The tables are in the "
                                    "plan's own unit: centimetres, or inches to "
                                    "the eighth. Lengths are of dry hair drawn straight.",
+                                   "How the cut falls is read from 8,000 of the computed hairs, brought to "
+                                   "rest as the plan says that they are worn; with --hairs, from all.",
                                    "What the plan cannot do is listed at the end, with the step, the place "
                                    "and a remedy; the rest of the plan is "
                                    "carried out all the same.",

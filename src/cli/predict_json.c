@@ -210,6 +210,7 @@ void prediction_print_json(const prediction *p) {
     json_sections(&j, p);
     json_panels(&j, p);
     json_readings(&j, p);
+    prediction_put_fall(&j, p);
     json_warnings(&j, p);
     put_close(&j, '}');
 }

@@ -184,6 +184,7 @@ int prediction_print(const prediction *p) {
     fine = print_sections(p) && fine;
     fine = print_bands(p) && fine;
     fine = print_strips(p) && fine;
+    fine = prediction_print_fall(p) && fine;
     print_rest(p);
     print_warnings(p);
     print_cautions(p);

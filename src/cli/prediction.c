@@ -53,6 +53,7 @@ int prediction_run(prediction *p, manner how) {
 
 void prediction_clear(prediction *p) {
     lw_reading_clear(&p->reading);
+    lw_fallen_clear(&p->fallen);
     lw_fall_free(p->fall);
     lw_cut_free(p->cut);
     lw_scalp_free(p->scalp);

@@ -13,6 +13,7 @@ typedef struct prediction {
     lw_cut *cut;
     lw_fall *fall; /* falling.h; NULL: it has not fallen */
     lw_reading reading;
+    lw_fallen fallen; /* what the fall reads as; nothing where it was not read */
 } prediction;
 
 /* The options that say how it is carried out. */

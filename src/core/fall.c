@@ -230,3 +230,4 @@ void lw_fall_free(lw_fall *f) {
 
 const lw_strands *lw_fall_strands(const lw_fall *fall) { return &fall->strands; }
 lw_fall_report lw_fall_tell(const lw_fall *fall) { return fall->report; }
+double lw_fall_section(const lw_fall *fall) { return fall->fibre.area / fall->fibre.hairs; }

@@ -1,0 +1,127 @@
+/* How the cut falls, for machines: every field of lw_fallen, in its order. */
+#include "falling.h"
+#include "json.h"
+#include "names.h"
+#include "predict.h"
+
+static const char *const view_names[LW_VIEW_COUNT] = {"front", "back", "left", "right", "above"};
+
+static void outlines(json *j, const lw_fallen *f) {
+    put_open(j, "outlines", '{');
+    for (int v = 0; v < LW_VIEW_COUNT; v++) {
+        const lw_outline *o = &f->outline[v];
+        put_open_inline(j, view_names[v], '[');
+        for (int i = 0; i < o->count; i++) put_vector(j, NULL, o->at[i]);
+        put_close(j, ']');
+    }
+    put_close(j, '}');
+}
+
+static void breadth(json *j, const char *key, double metres, double height) {
+    put_open_inline(j, key, '{');
+    put_number(j, "breadth", metres);
+    put_number(j, "height", height);
+    put_close(j, '}');
+}
+
+static void height_words(json *j, const char *key, const prediction *p, double height) {
+    char words[32];
+    lw_level_words(words, sizeof words, p->head, height);
+    put_text(j, key, words);
+}
+
+static void sides(json *j, const prediction *p) {
+    put_open(j, "sides", '[');
+    for (int i = 0; i < LW_SIDE_COUNT; i++) {
+        const lw_side_reading *s = &p->fallen.side[i];
+        put_open_inline(j, NULL, '{');
+        put_text(j, "side", side_names[i]);
+        put_number(j, "hairs", s->hairs);
+        put_number(j, "perimeter", s->perimeter);
+        height_words(j, "perimeter_words", p, s->perimeter);
+        put_number(j, "weight", s->weight);
+        height_words(j, "weight_words", p, s->weight);
+        put_number(j, "piled", s->piled);
+        put_number(j, "sharpness", s->sharpness);
+        put_close(j, '}');
+    }
+    put_close(j, ']');
+}
+
+static void around(json *j, const lw_fallen *f) {
+    put_open(j, "around", '[');
+    for (int i = 0; i < LW_BEARINGS; i++) {
+        const lw_around *a = &f->around[i];
+        put_open_inline(j, NULL, '{');
+        put_number(j, "bearing", a->bearing);
+        put_number(j, "hairs", a->hairs);
+        put_number(j, "perimeter", a->perimeter);
+        put_number(j, "perimeter_far", a->perimeter_far);
+        put_text(j, "over", lw_over_name(a->over));
+        put_number(j, "weight", a->weight);
+        put_number(j, "weight_far", a->weight_far);
+        put_number(j, "piled", a->piled);
+        put_number(j, "sharpness", a->sharpness);
+        put_close(j, '}');
+    }
+    put_close(j, ']');
+}
+
+static void levels(json *j, const lw_fallen *f) {
+    put_open(j, "levels", '{');
+    for (int i = 0; i < LW_LEVEL_COUNT; i++) put_number(j, lw_level_name((lw_level)i), f->level[i]);
+    put_close(j, '}');
+    put_open(j, "ends", '[');
+    for (int i = 0; i <= LW_LEVEL_COUNT; i++) {
+        put_open_inline(j, NULL, '{');
+        put_text(j, "below", i ? lw_level_name((lw_level)(i - 1)) : "");
+        put_text(j, "above", lw_level_name((lw_level)i));
+        put_number(j, "share", f->ends[i]);
+        put_close(j, '}');
+    }
+    put_close(j, ']');
+}
+
+static void patches(json *j, const lw_fallen *f) {
+    put_number(j, "thickness", f->thickness);
+    put_open(j, "patches", '[');
+    for (int i = 0; i < f->patch_count; i++) {
+        const lw_patch *x = &f->patches[i];
+        put_open_inline(j, NULL, '{');
+        put_number(j, "bearing", x->bearing);
+        put_number(j, "rise", x->rise);
+        put_number(j, "hairs", x->hairs);
+        put_number(j, "stands_off", x->stands_off);
+        put_number(j, "mean", x->mean);
+        put_close(j, '}');
+    }
+    put_close(j, ']');
+}
+
+static void standing(json *j, const lw_fallen *f) {
+    put_number(j, "standing", f->standing);
+    put_open(j, "standing_at", '{');
+    for (int i = 0; i < LW_LANDMARK_COUNT; i++)
+        put_number(j, lw_landmark_name((lw_landmark)i), f->standing_at[i]);
+    put_close(j, '}');
+}
+
+void prediction_put_fall(json *j, const prediction *p) {
+    const lw_fallen *f = &p->fallen;
+    if (!fall_is_read(p)) {
+        put_nothing(j, "fall");
+        return;
+    }
+    put_open(j, "fall", '{');
+    put_number(j, "strands", lw_fall_strands(p->fall)->count);
+    put_number(j, "not_at_rest", lw_fall_tell(p->fall).not_at_rest);
+    sides(j, p);
+    breadth(j, "width", f->width, f->width_height);
+    breadth(j, "depth", f->depth, f->depth_height);
+    levels(j, f);
+    standing(j, f);
+    patches(j, f);
+    around(j, f);
+    outlines(j, f);
+    put_close(j, '}');
+}
