@@ -80,7 +80,7 @@ class Progress(Place):
         self.assertNotIn("%", done.stderr)
 
     def test_work_that_needs_no_hair_at_rest_lets_none_fall(self):
-        for words in [["predict", BOB], ["export", BOB, "-o", self.path / "bust.glb", "--hair", "none", "--detail", "coarse"]]:
+        for words in [["predict", "--no-fall", BOB], ["export", BOB, "-o", self.path / "bust.glb", "--hair", "none", "--detail", "coarse"]]:
             running = Running(*words, "--hairs-count", 20000)
             self.assertEqual(running.finish(), FINE)
             self.assertEqual(running.said, "")

@@ -5,16 +5,23 @@
 #include <string.h>
 
 #include "complain.h"
+#include "fall_words.h"
+#include "falling.h"
 #include "names.h"
 #include "prediction.h"
 #include "text.h"
 
-enum { HAIRS_COUNT, SEED, THREADS };
+enum { NO_FALL, HAIRS_COUNT, SEED, THREADS };
 enum { MOST = 6 };                 /* places listed where the two differ */
 static const double NOTED = 0.005; /* metres of difference that an eye sees */
 
 static const option options[] = {
-    [HAIRS_COUNT] = OPTION_HAIRS_COUNT, [SEED] = OPTION_SEED, [THREADS] = OPTION_THREADS, {0}};
+    [NO_FALL] = OPTION_NO_FALL,
+    [HAIRS_COUNT] = OPTION_HAIRS_COUNT,
+    [SEED] = OPTION_SEED,
+    [THREADS] = OPTION_THREADS,
+    {0},
+};
 
 typedef struct pair {
     prediction a, b;
@@ -236,6 +243,92 @@ static bool print_places(const pair *p) {
     return print_around(places, p->units);
 }
 
+/* ---- how they fall ---- */
+
+/* Each from its own chin: the heads may differ. */
+static void heights(table *t, const pair *p, double a, double b) {
+    a -= fall_zero(&p->a), b -= fall_zero(&p->b);
+    table_cell(t, difference_column(a, p->units).s);
+    table_cell(t, difference_column(b, p->units).s);
+    table_cell(t, difference_column(b - a, p->units).s);
+}
+
+static void perimeter_row(table *t, const pair *p, int side) {
+    char words[FALL_WORDS_MAX];
+    double a = p->a.fallen.side[side].perimeter, b = p->b.fallen.side[side].perimeter;
+    table_cellf(t, "perimeter, %s", side_names[side]);
+    fall_height_words(words, &p->a, a);
+    table_cell(t, words);
+    fall_height_words(words, &p->b, b);
+    table_cell(t, words);
+    heights(t, p, a, b);
+}
+
+static void weight_row(table *t, const pair *p, int side) {
+    char words[FALL_WORDS_MAX];
+    const lw_side_reading *a = &p->a.fallen.side[side], *b = &p->b.fallen.side[side];
+    table_cellf(t, "weight line, %s", side_names[side]);
+    fall_weight_words(words, &p->a, a);
+    table_cell(t, words);
+    fall_weight_words(words, &p->b, b);
+    table_cell(t, words);
+    heights(t, p, a->weight, b->weight);
+}
+
+static bool print_edges(const pair *p) {
+    static const char *const names[] = {"reading", "in A", "in B", "height A", "height B", "B less A"};
+    char title[80];
+    table t = table_begin("lllrrr");
+    heads(&t, names, 6);
+    for (int i = 0; i < LW_SIDE_COUNT; i++) perimeter_row(&t, p, i);
+    for (int i = 0; i < LW_SIDE_COUNT; i++) weight_row(&t, p, i);
+    snprintf(title, sizeof title, "How they fall (%s; heights are from the %s, + above)", unit_name(p->units),
+             fall_zero_name(&p->a));
+    return table_end(&t, title);
+}
+
+static bool print_breadths(const pair *p) {
+    static const char *const names[] = {"shape", "A", "B", "B less A"};
+    const lw_fallen *a = &p->a.fallen, *b = &p->b.fallen;
+    char title[40];
+    table t = table_begin("lrrr");
+    heads(&t, names, 4);
+    table_cell(&t, "fullest width"), lengths(&t, a->width, b->width, p->units);
+    table_cell(&t, "its height"), heights(&t, p, a->width_height, b->width_height);
+    table_cell(&t, "fullest from front to back"), lengths(&t, a->depth, b->depth, p->units);
+    table_cell(&t, "its height"), heights(&t, p, a->depth_height, b->depth_height);
+    table_cell(&t, "thickness of the hair on the scalp"), lengths(&t, a->thickness, b->thickness, p->units);
+    snprintf(title, sizeof title, "Shape as they lie (%s)", unit_name(p->units));
+    return table_end(&t, title);
+}
+
+static bool print_ends(const pair *p) {
+    static const char *const names[] = {"ends lie", "A", "B", "B less A"};
+    table t = table_begin("lrrr");
+    heads(&t, names, 4);
+    for (int i = 0; i <= LW_LEVEL_COUNT; i++) {
+        char words[FALL_WORDS_MAX];
+        double a = 100 * p->a.fallen.ends[i], b = 100 * p->b.fallen.ends[i];
+        if (fmax(a, b) < .5) continue;
+        fall_ends_words(words, i);
+        number_row(&t, words, "0", a, b);
+    }
+    if (fmax(p->a.fallen.standing, p->b.fallen.standing) >= .005)
+        number_row(&t, "standing up", "0", 100 * p->a.fallen.standing, 100 * p->b.fallen.standing);
+    return table_end(&t, "Where ends lie (% of the hairs)");
+}
+
+static bool print_fall(const pair *p) {
+    if (!fall_is_read(&p->a) || !fall_is_read(&p->b)) return true;
+    bool fine = print_edges(p);
+    fine = print_breadths(p) && fine;
+    fine = print_ends(p) && fine;
+    int left[2] = {lw_fall_tell(p->a.fall).not_at_rest, lw_fall_tell(p->b.fall).not_at_rest};
+    if (left[0] || left[1])
+        printf("  %d hairs of A and %d of B were not at rest, and taken as they lay\n", left[0], left[1]);
+    return fine;
+}
+
 static int print(const pair *p) {
     printf("A  %s (%s)\nB  %s (%s)\n", p->a.plan.title, p->a.name, p->b.plan.title, p->b.name);
     bool same = same_head(&p->a.plan.head, &p->b.plan.head);
@@ -244,24 +337,27 @@ static int print(const pair *p) {
     fine = print_sections(p) && fine;
     fine = print_bands(p) && fine;
     fine = print_strips(p) && fine;
+    fine = print_fall(p) && fine;
     fine = print_rest(p) && fine;
     return fine ? EXIT_FINE : complain_memory();
 }
 
-static int make(prediction *p, const char *path, manner how) {
+static int make(prediction *p, const char *path, manner how, bool falls) {
     int code = prediction_read(p, path);
-    return code ? code : prediction_run(p, how);
+    if (!code) code = prediction_run(p, how);
+    return !code && falls ? prediction_read_fall(p, how, HAIRS_READ) : code;
 }
 
 static int run(const arguments *args) {
     manner how = manner_of(&args->value[HAIRS_COUNT], &args->value[SEED], &args->value[THREADS]);
+    bool falls = !args->value[NO_FALL].given;
     if (strcmp(args->operand[0], "-") == 0 && strcmp(args->operand[1], "-") == 0)
         return complain(EXIT_USAGE, "Give at least one of them as a file.",
                         "standard input can be read only once");
     pair p;
-    int code = make(&p.a, args->operand[0], how);
+    int code = make(&p.a, args->operand[0], how, falls);
     if (code) return code;
-    code = make(&p.b, args->operand[1], how);
+    code = make(&p.b, args->operand[1], how, falls);
     if (!code) {
         p.units = p.a.plan.units;
         code = print(&p);

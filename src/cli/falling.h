@@ -15,7 +15,7 @@ int prediction_read_fall(prediction *p, manner how, int hairs);
 
 bool fall_is_read(const prediction *p);
 
-enum { HAIRS_READ = 8000 }; /* from as many on, outlines move by less than 1 mm (docs/model.md) */
+enum { HAIRS_READ = 4000 }; /* of them; perimeters move by 1 mm from there to all (docs/model.md) */
 
 #define OPTION_NO_FALL                                                                                       \
     { .name = "no-fall", .help = "Leaves out how the cut falls, which takes longer than all the rest." }

@@ -48,7 +48,7 @@ const command command_predict = {
     .about = (const char *const[]){"PLAN is a plan file, or - for standard input. The tables are in the "
                                    "plan's own unit: centimetres, or inches to "
                                    "the eighth. Lengths are of dry hair drawn straight.",
-                                   "How the cut falls is read from 8,000 of the computed hairs, brought to "
+                                   "How the cut falls is read from 4,000 of the computed hairs, brought to "
                                    "rest as the plan says that they are worn; with --hairs, from all.",
                                    "What the plan cannot do is listed at the end, with the step, the place "
                                    "and a remedy; the rest of the plan is "
