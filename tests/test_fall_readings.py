@@ -163,8 +163,12 @@ class InWords(unittest.TestCase):
         self.assertEqual(width.group(3), "above" if up > 0 else "below")
 
     def test_one_length_is_sharp_and_layers_have_no_weight_line(self):
-        shown = section(run("predict", ONE_LENGTH), "How it falls")
-        self.assertGreater(len(re.findall(r", sharp", shown)), 2)  # common practice: one length is the sharpest line
+        """Common practice: one length is the sharpest line, and even layers leave none."""
+        one, bob = predicted(ONE_LENGTH)["fall"]["sides"], predicted(BOB)["fall"]["sides"]
+        for side, other in zip(one, bob):
+            self.assertGreater(side["sharpness"], 2 * other["sharpness"])
+        self.assertNotIn("faint", section(run("predict", ONE_LENGTH), "How it falls"))
+        self.assertIn("faint", section(run("predict", BOB), "How it falls"))
         layers = predicted(EXAMPLES / "uniform-layers.json")["fall"]["sides"]
         self.assertEqual([side["weight"] for side in layers], [None] * 4)
         self.assertEqual(section(run("predict", EXAMPLES / "uniform-layers.json"), "How it falls").count("none   "), 4)
