@@ -190,6 +190,17 @@ const entry words[] = {
      "All panels held straight up and cut in one level line."},
     {"mixed", "", "Neither of the shapes or profiles that have names: it changes along the band.",
      "A band across a disconnected side reads as mixed."},
+    {"perimeter", "outline edge|edge",
+     "The lowest edge of the hair as it falls, told by what of the face it is level with.",
+     "A perimeter between lip and chin at the front, and at the collar at the back."},
+    {"fullest width", "fullest|width",
+     "Where the hair as it lies reaches farthest from side to side, above the collar.",
+     "26.2 cm, 4.7 cm above the chin: as wide as the shape gets, at the height of the mouth."},
+    {"piled up", "piled|sharp|soft|faint",
+     "How many of the ends at a side pile up under the weight line, beyond what layers would; sharp where "
+     "most "
+     "lie within 1 cm of it, faint where few do.",
+     "90 % and sharp is one length; 15 % and faint is a little graduation."},
     {"weight line", "weight", "The ridge where most ends pile up as the hair falls.",
      "It sits where the fingers stop rising."},
     {"corner", "gain",
