@@ -15,6 +15,9 @@
 #include "check.h"
 #include "fail.h"
 
+/* Hairs that a thread takes at a time: fewer than a batch holds, as the slow ones lie together. */
+#define PIECE 64
+
 lw_cut_options lw_cut_default(void) { return (lw_cut_options){0}; }
 
 double lw_hair_lies(const lw_hair *hair, double length) {
@@ -121,7 +124,7 @@ static lw_status resolve(lw_cut *cut, lw_error *error) {
 }
 
 static void load(const lw_scalp *scalp, int first, batch *b) {
-    b->n = scalp->count - first < BATCH ? scalp->count - first : BATCH;
+    b->n = scalp->count - first < PIECE ? scalp->count - first : PIECE;
     size_t size = sizeof(double) * (size_t)b->n;
     memcpy(b->x, scalp->x + first, size);
     memcpy(b->y, scalp->y + first, size);
@@ -161,15 +164,14 @@ static int thread_number(void) {
 
 /* Replays all roots of a scalp. keep: into the cut's arrays. tallies get panel_count entries a thread. */
 static void replay_all(lw_cut *cut, const lw_scalp *scalp, bool keep, tally *tallies, int threads) {
-    int batches = (scalp->count + BATCH - 1) / BATCH;
     (void)threads;
-#pragma omp parallel for schedule(dynamic, 4) num_threads(threads)
-    for (int k = 0; k < batches; k++) {
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
+    for (int first = 0; first < scalp->count; first += PIECE) {
         batch b;
-        load(scalp, k * BATCH, &b);
+        load(scalp, first, &b);
         cut_replay(cut, NULL, &b, cut->panel_count,
                    tallies + (size_t)thread_number() * (size_t)cut->panel_count);
-        if (keep) store(cut, k * BATCH, &b);
+        if (keep) store(cut, first, &b);
     }
 }
 
@@ -295,9 +297,9 @@ void lw_cut_at_points(const lw_cut *cut, int n, const lw_vec3 *p, double *out) {
     int threads = cut->threads;
     (void)threads;
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
-    for (int first = 0; first < n; first += BATCH) {
+    for (int first = 0; first < n; first += PIECE) {
         batch b;
-        batch_points(&b, cut->head, n - first < BATCH ? n - first : BATCH, p + first);
+        batch_points(&b, cut->head, n - first < PIECE ? n - first : PIECE, p + first);
         cut_replay(cut, NULL, &b, cut->panel_count, NULL);
         memcpy(out + first, b.length, (size_t)b.n * sizeof *out);
     }
