@@ -42,7 +42,9 @@ double ground_distance(const ground *g, lw_vec3 p, lw_vec3 *gradient) {
 typedef float four_stored __attribute__((vector_size(16), aligned(4)));
 typedef double four __attribute__((vector_size(32)));
 
-static double weigh(four c, const double *w) { return w[0] * c[0] + w[1] * c[1] + w[2] * c[2]; }
+static double weigh(const four *c, const double *w) {
+    return w[0] * (*c)[0] + w[1] * (*c)[1] + w[2] * (*c)[2];
+}
 
 ground_shape ground_shape_at(const ground *g, lw_vec3 p) {
     static const double second[3] = {1, -2, 1};
@@ -62,14 +64,14 @@ ground_shape ground_shape_at(const ground *g, lw_vec3 p) {
         dz += z.d[k] * b, yz += z.d[k] * d, zz += second[k] * b;
     }
     double square = per * per;
-    return (ground_shape){.distance = weigh(on, x.b),
-                          .slope = v3(side * weigh(on, x.d), per * weigh(dy, x.b), per * weigh(dz, x.b)),
-                          .xx = square * weigh(on, second),
-                          .xy = side * per * weigh(dy, x.d),
-                          .xz = side * per * weigh(dz, x.d),
-                          .yy = square * weigh(yy, x.b),
-                          .yz = square * weigh(yz, x.b),
-                          .zz = square * weigh(zz, x.b)};
+    return (ground_shape){.distance = weigh(&on, x.b),
+                          .slope = v3(side * weigh(&on, x.d), per * weigh(&dy, x.b), per * weigh(&dz, x.b)),
+                          .xx = square * weigh(&on, second),
+                          .xy = side * per * weigh(&dy, x.d),
+                          .xz = side * per * weigh(&dz, x.d),
+                          .yy = square * weigh(&yy, x.b),
+                          .yz = square * weigh(&yz, x.b),
+                          .zz = square * weigh(&zz, x.b)};
 }
 
 /* ---- making ---- */
