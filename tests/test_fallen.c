@@ -945,7 +945,8 @@ static void the_rules_hold_for_hair_that_falls(void **state) {
     lw_fallen_clear(&f);
     f = read_fallen_example("one-length-bob");
     for (int i = LW_SIDE_LEFT; i < LW_SIDE_COUNT; i++)
-        assert_near(f.side[i].weight, f.side[i].perimeter, .01);
+        assert_near(f.side[i].weight, f.side[i].perimeter,
+                    .02); /* outer hair goes round what lies under it */
     lw_fallen_clear(&f);
 }
 

@@ -120,7 +120,7 @@ class Shown(Place):
                 if plan.stem in LONG:
                     self.assertGreater(below, .25)
                 else:
-                    self.assertLess(below, .05)
+                    self.assertLess(below, .1)
 
     def test_sides_differ(self):
         seen = set()
