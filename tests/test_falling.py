@@ -19,8 +19,15 @@ EXAMPLES = pathlib.Path(os.environ["LW_SOURCE"], "examples")
 BOB = EXAMPLES / "graduated-bob.json"
 FINE = 0
 SHOWN = re.compile(r"\rHair falls: (\d+) %")
-# Whoever runs this may have been told to ignore Ctrl-C, as a shell tells what it puts in the background.
-NORMAL = {"preexec_fn": lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)}
+
+
+def heed_signals():
+    """Whoever runs this may have been told to ignore some, as a shell tells what it puts in the background, and nohup."""
+    for number in [signal.SIGINT, signal.SIGTERM, signal.SIGHUP]:
+        signal.signal(number, signal.SIG_DFL)
+
+
+NORMAL = {"preexec_fn": heed_signals}
 
 
 class Running:
@@ -118,9 +125,9 @@ class Stopped(Place):
 
     def stop_while_it_writes(self, target, number):
         """The exit status; on a busy machine the file may be whole before the signal comes: then once more."""
-        for _ in range(20):
+        for _ in range(5):
             target.write_text("what was there\n")
-            process = subprocess.Popen([PROGRAM, "export", BOB, "-o", target, "--hairs-count", "100000"], stderr=subprocess.DEVNULL, **NORMAL)
+            process = subprocess.Popen([PROGRAM, "export", BOB, "-o", target, "--hairs-count", "30000"], stderr=subprocess.DEVNULL, **NORMAL)
             while len(list(self.path.iterdir())) == 1 and process.poll() is None:
                 time.sleep(.002)
             process.send_signal(number)
