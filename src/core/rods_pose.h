@@ -22,8 +22,7 @@ typedef struct hairs_node {
     lanes3 looked, out;
     lanes6 bent;
     lanes press, spring; /* force and stiffness along the gradient */
-    lanes cell;          /* of the ground's grid, whose coefficients are here */
-    lanes_short cells[27];
+    lanes cell;          /* of the ground's grid, whose coefficients are in cells */
     /* Friction: where it came down, with what it is held there, and whether it is down. */
     lanes3 anchor;
     lanes grip, down;
@@ -34,6 +33,7 @@ typedef struct hairs_node {
     /* turn = by_one + by_turn (turn of the node before) + by_place (move of the node before) */
     lanes9 by_turn, by_place;
     lanes3 by_one;
+    lanes_short cells[27];
     bool touches; /* some hair feels the ground there or further out */
     bool held;    /* some hair is held there by friction */
 } hairs_node;

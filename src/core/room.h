@@ -53,7 +53,7 @@ room_options room_default(void);
  * stands for. ground (may be NULL): the bust. Same bits for any order of the strands and any number of
  * threads. Takes time in proportion to the metres of strand, and memory of 8 bytes a sample and thread.
  * Errors: memory; a spacing out of range. */
-lw_status room_new(room **out, const lw_strands *strands, const double *section, const ground *ground,
+lw_status room_new(room **out, const lw_strands *strands, const double *section, const ground *bust,
                    const room_options *options, lw_error *error);
 void room_free(room *r);
 
