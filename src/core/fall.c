@@ -24,6 +24,8 @@
 #define RISE .15         /* sine of the angle at which hair at least leaves the ground */
 #define HELD .7853981634 /* radians off the scalp at which hair is let go */
 
+#define ROUGH .01 /* radians: near enough to rest for other hair to come */
+
 enum { BLOCK = 4096 };
 
 lw_fall_options lw_fall_default(void) {
@@ -133,7 +135,7 @@ static int spread_root(int i, int some, int all) {
 static lw_status make_room(lw_fall *f, int count, int nodes, lw_error *error) {
     size_t n = (size_t)count;
     f->strands = (lw_strands){.count = count, .nodes = nodes};
-    f->strands.at = malloc(sizeof *f->strands.at * n * (size_t)nodes);
+    f->strands.at = calloc(n * (size_t)nodes, sizeof *f->strands.at);
     f->strands.root = malloc(sizeof *f->strands.root * n);
     f->strands.hairs = malloc(sizeof *f->strands.hairs * n);
     f->hair = malloc(sizeof *f->hair * n);
@@ -162,6 +164,7 @@ static lw_status let_fall(lw_fall *f, const lw_fall_options *o, const room *fill
                     .ground = f->ground,
                     .room = filled,
                     .iterations = rounds,
+                    .rough = !filled && o->packings > 0 ? ROUGH : 0,
                     .threads = f->threads};
     for (int first = 0; first < count; first += BLOCK) {
         int past = count - first < BLOCK ? count : first + BLOCK;

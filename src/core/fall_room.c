@@ -12,10 +12,8 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "fail.h"
-#include "vec.h"
 
 #define STEPS 2        /* of a hair in a round, but for the last */
 #define COARSE 3.      /* times the spacing: the first rounds */
@@ -30,18 +28,13 @@ static double *sections_of(const lw_fall *f) {
     return out;
 }
 
-/* Largest move of each hair: the greatest of all and the mean by hairs. */
-static void compare(lw_fall *f, const lw_vec3 *before) {
-    int nodes = f->strands.nodes;
+/* What the last pass moved hairs by: the greatest, and the mean by hairs. */
+static void tell_moves(lw_fall *f) {
     double greatest = 0, sum = 0, hairs = 0;
     for (int i = 0; i < f->strands.count; i++) {
-        double most = 0;
-        for (int j = 0; j < nodes; j++) {
-            size_t at = (size_t)i * (size_t)nodes + (size_t)j;
-            most = fmax(most, v3_norm(v3_sub(f->strands.at[at], before[at])));
-        }
-        greatest = fmax(greatest, most);
-        sum += most * f->strands.hairs[i], hairs += f->strands.hairs[i];
+        double moved = f->hair[i].moved;
+        greatest = fmax(greatest, moved);
+        sum += moved * f->strands.hairs[i], hairs += f->strands.hairs[i];
     }
     f->report.moved_most = greatest;
     f->report.moved = hairs > 0 ? sum / hairs : 0;
@@ -59,10 +52,8 @@ static double spacing_in(int round, int rounds, double finest) {
 
 lw_status fall_make_room(lw_fall *f, const lw_fall_options *o, const room_options *grid, fall_pass pass,
                          lw_error *error) {
-    size_t bytes = sizeof *f->strands.at * (size_t)f->strands.count * (size_t)f->strands.nodes;
-    lw_vec3 *before = malloc(bytes);
     double *section = sections_of(f);
-    lw_status status = before && section ? LW_OK : fail_memory(error, "fall");
+    lw_status status = section ? LW_OK : fail_memory(error, "fall");
     const fibre *of = &f->fibre;
     double area = of->area / of->hairs, hairs = of->hairs;
     double bend = 2 / (1 / of->bend[0] + 1 / of->bend[1]) / (hairs * hairs);
@@ -75,15 +66,13 @@ lw_status fall_make_room(lw_fall *f, const lw_fall_options *o, const room_option
         options.spacing = spacing_in(round, o->packings, grid->spacing);
         status = room_new(&r, &f->strands, section, f->ground, &options, error);
         if (status) break;
-        memcpy(before, f->strands.at, bytes);
         bool last = round == o->packings || f->report.moved < o->still;
         status = pass(f, o, r, last && round > 1 ? o->rounds : STEPS, error);
         room_free(r);
-        compare(f, before);
+        tell_moves(f);
         f->report.packings = round;
         if (last && round > 1) break;
     }
-    free(before);
     free(section);
     return status;
 }

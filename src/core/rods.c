@@ -13,7 +13,6 @@
 #include "rods.h"
 
 #include "rods_step.h"
-#include "room.h"
 #include "vec.h"
 
 #ifndef RODS_SOME /* compiled again under other names for wider vectors */
@@ -62,6 +61,7 @@ static void take_frame(double q[4], const float from[4]) {
     for (int k = 0; k < 4; k++) q[k] = p[k] * one;
 }
 
+static double larger_of(double a, double b) { return a > b ? a : b; }
 static double within(double x, double low, double high) { return x >= low ? fmin(x, high) : low; }
 static double number(double x, double most) { return isfinite(x) ? within(x, -most, most) : 0; }
 
@@ -92,23 +92,10 @@ static void take_rod(hairs *h, int l, const rods_hair *r) {
     h->load[l] = r->weight * edge;
     h->skin[l] = r->clear;
     h->drag[l] = r->friction;
+    h->section[l] = r->section;
     h->stiff[l] = 2 * (r->press * most / (edge * edge) + r->weight * r->length) / r->clear;
     h->least[l] = FLOOR * fmin(fmin(r->bend[0], r->bend[1]), r->twist) / edge;
     set3(&h->root, l, r->root.x, r->root.y, r->root.z);
-}
-
-/* What other hair does where each node begins. */
-static void look_round(hairs *h, const rods_job *job, int l, int index, double section) {
-    for (int i = 1; i < job->nodes; i++) {
-        hairs_node *n = &h->node[i];
-        lw_vec3 p = job->at[(size_t)index * (size_t)job->nodes + (size_t)i];
-        ground_shape s = room_pull_at(job->room, p);
-        double k = section * h->edge[l] * (i + 1 < job->nodes ? 1 : .5);
-        set3(&n->began, l, p.x, p.y, p.z);
-        set3(&n->lift, l, k * s.slope.x, k * s.slope.y, k * s.slope.z);
-        n->crowd.xx[l] = k * s.xx, n->crowd.xy[l] = k * s.xy, n->crowd.xz[l] = k * s.xz;
-        n->crowd.yy[l] = k * s.yy, n->crowd.yz[l] = k * s.yz, n->crowd.zz[l] = k * s.zz;
-    }
 }
 
 static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
@@ -117,7 +104,7 @@ static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
     *of = (lane_of){.hair = index, .state = FRESH};
     h->share[l] = h->near[l] = h->lowest[l] = h->settled[l] = 0;
     h->stride[l] = STRIDE;
-    if (h->crowded) look_round(h, job, l, index, r.section);
+    h->arrived[l] = -1;
     double q[4] = {1, 0, 0, 0};
     for (int i = 0; i < job->nodes; i++) {
         hairs_node *n = &h->node[i];
@@ -145,13 +132,17 @@ static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
     r->firmed = (int16_t)of->firmed;
     size_t first = (size_t)of->hair * (size_t)job->nodes;
     lw_vec3 at = {h->root.x[l], h->root.y[l], h->root.z[l]};
+    double moved = 0;
     for (int i = 0; i < job->nodes; i++) {
         const lanes4 *f = &h->node[i].frame;
         float *q = job->frame[first + (size_t)i];
         q[0] = (float)f->w[l], q[1] = (float)f->v.x[l], q[2] = (float)f->v.y[l], q[3] = (float)f->v.z[l];
         if (i > 0) at = v3_along(at, tangent_between(&h->node[i - 1].frame, f, l), h->edge[l]);
-        job->at[first + (size_t)i] = at;
+        lw_vec3 *to = &job->at[first + (size_t)i], from = v3_sub(*to, at);
+        moved = larger_of(moved, v3_dot(from, from));
+        *to = at;
     }
+    r->moved = (float)sqrt(moved);
 }
 
 /* Off a saddle: a little turn to a side that depends on nothing but the node. */
@@ -247,13 +238,13 @@ static void end(hairs *h, lane_of *of, int l) {
 /* What lane l does next, its pose and the step from there being known. A step whose second variation has a
  * pivot that is not above zero is not taken: the next is found without what can make one. Where that step is
  * none, the pose is a saddle. */
-static void decide(hairs *h, lane_of *of, int l, int limit) {
+static void decide(hairs *h, lane_of *of, int l, const rods_job *job) {
     double most = h->most[l], near = h->near[l];
     bool unsure = near > 0 && h->firm[l] == 0;
     h->steps[l] = 0;
     of->push = false;
     if (of->state == IDLE) return;
-    bool over = ++of->rounds >= limit;
+    bool over = ++of->rounds >= job->iterations;
     if (over) of->state = LAST, of->stuck = true;
     if (!h->better[l]) {
         come_back(h, of, l);
@@ -275,7 +266,7 @@ static void decide(hairs *h, lane_of *of, int l, int limit) {
     }
     of->state = GOING;
     bool whole = near >= 1 && !unsure;
-    bool rests = whole && most < STILL && most * fmin(1, most / of->before) < RESTED;
+    bool rests = whole && (most < job->rough || (most < STILL && most * fmin(1, most / of->before) < RESTED));
     of->before = h->share[l] == 1 ? most : 0;
     if (rests) {
         end(h, of, l);
@@ -295,18 +286,27 @@ static void take_next(hairs *h, lane_of *of, const rods_job *job, int l, queue *
     if (q->next < q->past) take(h, of, job, l, q->next++), q->going++;
 }
 
+/* Whether no hair goes on from this pose: then its step need not be found. */
+static bool all_over(const lane_of *of, int limit) {
+    for (int l = 0; l < LANES; l++)
+        if (of[l].state != IDLE && of[l].rounds + 1 < limit) return false;
+    return true;
+}
+
 void RODS_SOME(const rods_job *job, int first, int past) {
     hairs own = {.nodes = job->nodes, .crowded = job->room != NULL}, *h = &own;
     lane_of of[LANES];
     queue q = {first, past, 0};
     for (int l = 0; l < LANES; l++) take_next(h, &of[l], job, l, &q);
     while (q.going > 0) {
-        pose(h, job->ground);
+        pose(h, job->ground, job->room);
         judge(h, of);
         take_hold(h);
-        sweep_back(h);
-        sweep_out(h);
-        for (int l = 0; l < LANES; l++) decide(h, &of[l], l, job->iterations);
+        if (!all_over(of, job->iterations)) {
+            sweep_back(h);
+            sweep_out(h);
+        }
+        for (int l = 0; l < LANES; l++) decide(h, &of[l], l, job);
         keep(h);
         for (int l = 0; l < LANES; l++)
             if (of[l].state == GOING && of[l].push) push(h, l);

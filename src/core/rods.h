@@ -19,6 +19,7 @@ typedef struct rods_hair {
     double press;      /* of lw_rod */
     double friction;   /* coefficient, against what it lies on */
     double section;    /* m^2 of hair: the room it takes */
+    float moved;       /* out: metres by which its place was another before, where most */
     int16_t rounds;    /* out: iterations it took */
     int16_t firmed;    /* out: how often the ground was made 8 times as firm, since a node lay inside it */
     bool at_rest;      /* out: false where they ran out: the pose is then the lowest that was reached */
@@ -30,10 +31,11 @@ typedef struct rods_job {
     rods_hair *hair;      /* count */
     float (*frame)[4];    /* count * nodes quaternions w, x, y, z. In: the pose it is let go from, frame 0 the
                              clamp's; out: at rest */
-    lw_vec3 *at;          /* out: count * nodes, metres; with room, in: the same of the poses let go from */
+    lw_vec3 *at;          /* count * nodes, metres. In: any, for the hairs' moved; out: at rest */
     const ground *ground; /* NULL: none */
     const struct room *room; /* that other hair takes, seen from where each node begins; NULL: none */
     int iterations;          /* at most so many for a hair */
+    double rough; /* radians: a step that turns no node by more ends the hair; 0: as exact as can be */
     int threads;
 } rods_job;
 

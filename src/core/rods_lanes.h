@@ -70,6 +70,8 @@ INLINE bool any(lanes_mask a) { return (a[0] | a[1]) != 0; }
 
 INLINE lanes above0(lanes a) { return larger(a, (lanes){0}); }
 
+INLINE lanes size_of(lanes a) { return larger(a, -a); }
+
 /* ---- vectors ---- */
 
 INLINE lanes3 add(lanes3 a, lanes3 b) { return (lanes3){a.x + b.x, a.y + b.y, a.z + b.z}; }
@@ -136,6 +138,15 @@ INLINE lanes6 add_both(lanes6 m, lanes3 a, lanes3 b) {
 INLINE lanes6 along6(lanes6 a, lanes6 b, lanes k) {
     return (lanes6){a.xx + k * b.xx, a.xy + k * b.xy, a.xz + k * b.xz,
                     a.yy + k * b.yy, a.yz + k * b.yz, a.zz + k * b.zz};
+}
+
+INLINE lanes6 times6(lanes6 a, lanes k) {
+    return (lanes6){a.xx * k, a.xy * k, a.xz * k, a.yy * k, a.yz * k, a.zz * k};
+}
+
+INLINE lanes6 either6(lanes_mask yes, lanes6 a, lanes6 b) {
+    return (lanes6){either(yes, a.xx, b.xx), either(yes, a.xy, b.xy), either(yes, a.xz, b.xz),
+                    either(yes, a.yy, b.yy), either(yes, a.yz, b.yz), either(yes, a.zz, b.zz)};
 }
 
 INLINE lanes9 whole_of(lanes6 a) {

@@ -5,6 +5,7 @@
 
 #include "rods.h"
 #include "rods_lanes.h"
+#include "room.h"
 
 #define SLIP 5e-4 /* metres by which a node must be dragged for most of its friction */
 
@@ -40,9 +41,10 @@ typedef struct hairs_node {
 
 typedef struct hairs {
     int nodes;
-    bool crowded; /* other hair takes room */
+    bool crowded;       /* other hair takes room */
+    lanes_mask arrived; /* hairs that have just been taken */
     /* The rods: stiffness over the edge, natural strain of an edge. */
-    lanes edge, bend1, bend2, twist, curl1, curl2, curl3, load, skin, stiff, least, drag;
+    lanes edge, bend1, bend2, twist, curl1, curl2, curl3, load, skin, stiff, least, drag, section;
     lanes3 root;
     lanes energy, lowest;     /* of the pose looked at, and of the one taken */
     lanes share;              /* of the step that leads to the pose */
@@ -133,6 +135,7 @@ INLINE lanes_along along_axis(lanes u, int n) {
 typedef struct lanes_place {
     lanes_along x, y, z;
     lanes side; /* of the mirror, 1 or -1 */
+    double per; /* cells in a metre */
 } lanes_place;
 
 INLINE lanes_place place_on(const ground *g, lanes3 p) {
@@ -140,50 +143,51 @@ INLINE lanes_place place_on(const ground *g, lanes3 p) {
     lanes_mask right = p.x < 0;
     return (lanes_place){along_axis(either(right, -p.x, p.x) * per, g->nx),
                          along_axis((p.y - g->low.y) * per, g->ny), along_axis((p.z - g->low.z) * per, g->nz),
-                         either(right, all(-1), all(1))};
+                         either(right, all(-1), all(1)), per};
 }
 
-/* Fetches the 27 coefficients round the node in the lanes where it has come to another cell. */
-INLINE void fetch(hairs_node *at, const ground *g, lanes cell, lanes_mask need) {
-    need &= cell != at->cell;
-    if (!any(need)) return;
-    at->cell = either(need, cell, at->cell);
-    for (int l = 0; l < LANES; l++) {
-        if (!need[l]) continue;
-        const float *run = g->at + (ptrdiff_t)cell[l];
-        float *to = (float *)at->cells + l;
-        for (int k = 0; k < 3; k++)
-            for (int j = 0; j < 3; j++) {
-                const float *c = run + ((ptrdiff_t)k * g->ny + j) * g->row;
-                for (int i = 0; i < 3; i++) to[((k * 3 + j) * 3 + i) * LANES] = c[i];
-            }
-    }
+INLINE lanes cell_of(const ground *g, const lanes_place *p) {
+    return (p->z.at * g->ny + p->y.at) * g->row + p->x.at;
+}
+
+/* The 27 coefficients of a cell, which begin at run, into lane l. */
+INLINE void fetch(lanes_short *cells, int l, const ground *g, const float *run) {
+    float *to = (float *)cells + l;
+    for (int k = 0; k < 3; k++)
+        for (int j = 0; j < 3; j++) {
+            const float *c = run + ((ptrdiff_t)k * g->ny + j) * g->row;
+            for (int i = 0; i < 3; i++) to[((k * 3 + j) * 3 + i) * LANES] = c[i];
+        }
 }
 
 INLINE lanes weigh(const lanes *c, const lanes *w) { return w[0] * c[0] + w[1] * c[1] + w[2] * c[2]; }
 INLINE lanes bend_of(const lanes *c) { return c[0] - 2 * c[1] + c[2]; }
 
-/* Distance, gradient and second derivatives from the coefficients. */
-INLINE void evaluate(hairs_node *at, const ground *g, const lanes_place *p, lanes_mask need) {
-    double per = 1 / g->spacing, square = per * per;
+/* What a field is at a place: value, gradient, second derivatives. */
+typedef struct lanes_shape {
+    lanes value;
+    lanes3 slope;
+    lanes6 bent;
+} lanes_shape;
+
+INLINE lanes_shape shape_on(const lanes_short *cells, const lanes_place *p) {
+    lanes per = all(p->per), square = per * per, side = p->side;
     lanes on[3], dx[3], dy[3], xx[3], xy[3], yy[3];
     for (int k = 0; k < 3; k++) {
         lanes row[3], slope[3], bend[3];
         for (int j = 0; j < 3; j++) {
             lanes c[3];
-            for (int i = 0; i < 3; i++) c[i] = __builtin_convertvector(at->cells[(k * 3 + j) * 3 + i], lanes);
+            for (int i = 0; i < 3; i++) c[i] = __builtin_convertvector(cells[(k * 3 + j) * 3 + i], lanes);
             row[j] = weigh(c, p->x.b), slope[j] = weigh(c, p->x.d), bend[j] = bend_of(c);
         }
         on[k] = weigh(row, p->y.b), dy[k] = weigh(row, p->y.d), yy[k] = bend_of(row);
         dx[k] = weigh(slope, p->y.b), xy[k] = weigh(slope, p->y.d), xx[k] = weigh(bend, p->y.b);
     }
-    at->away = either(need, weigh(on, p->z.b), at->away);
-    lanes3 out = {p->side * weigh(dx, p->z.b), weigh(dy, p->z.b), weigh(on, p->z.d)};
-    at->out = either3(need, times(out, all(per)), at->out);
-    at->looked = either3(need, at->at, at->looked);
-    at->bent = (lanes6){square * weigh(xx, p->z.b),           p->side * square * weigh(xy, p->z.b),
-                        p->side * square * weigh(dx, p->z.d), square * weigh(yy, p->z.b),
-                        square * weigh(dy, p->z.d),           square * bend_of(on)};
+    return (lanes_shape){weigh(on, p->z.b),
+                         times((lanes3){side * weigh(dx, p->z.b), weigh(dy, p->z.b), weigh(on, p->z.d)}, per),
+                         {square * weigh(xx, p->z.b), side * square * weigh(xy, p->z.b),
+                          side * square * weigh(dx, p->z.d), square * weigh(yy, p->z.b),
+                          square * weigh(dy, p->z.d), square * bend_of(on)}};
 }
 
 /* Looks the ground up where the node may have come within the skin since it was last looked up. */
@@ -196,8 +200,18 @@ INLINE void look_down(hairs *h, const ground *g, int i) {
     n->touches = n->held;
     if (!any(need)) return;
     lanes_place p = place_on(g, n->at);
-    fetch(n, g, (p.z.at * g->ny + p.y.at) * g->row + p.x.at, need);
-    evaluate(n, g, &p, need);
+    lanes cell = cell_of(g, &p);
+    lanes_mask other = need & (cell != n->cell);
+    if (any(other)) {
+        n->cell = either(other, cell, n->cell);
+        for (int l = 0; l < LANES; l++)
+            if (other[l]) fetch(n->cells, l, g, g->at + (ptrdiff_t)cell[l]);
+    }
+    lanes_shape s = shape_on(n->cells, &p);
+    n->away = either(need, s.value, n->away);
+    n->looked = either3(need, n->at, n->looked);
+    n->out = either3(need, s.slope, n->out);
+    n->bent = s.bent;
     lanes depth = where(need, above0(h->skin - n->away)), per = depth / h->skin;
     n->press = .5 * h->stiff * depth * per;
     n->spring = h->stiff * per;
@@ -212,6 +226,25 @@ INLINE void hold_on(hairs *h, int i) {
     h->energy += n->grip * (root_of(dot(from, from) + SLIP * SLIP) - SLIP);
 }
 
+/* What other hair does where hairs have just been taken, which is where they begin: room_pull_at. */
+INLINE void look_round(hairs *h, const room *r, int i) {
+    hairs_node *n = &h->node[i];
+    const ground *g = &r->half[0];
+    lanes_place p = place_on(g, n->at);
+    lanes cell = cell_of(g, &p);
+    lanes_short cells[27];
+    for (int l = 0; l < LANES; l++) fetch(cells, l, g, r->half[p.side[l] < 0].at + (ptrdiff_t)cell[l]);
+    lanes_shape s = shape_on(cells, &p);
+    lanes hold = (2 * s.value + 3 * r->law.firm * r->law.loose * r->law.loose) * (r->hold * p.per * p.per);
+    lanes xy = size_of(s.bent.xy), xz = size_of(s.bent.xz), yz = size_of(s.bent.yz);
+    lanes over = larger(larger(xy + xz - s.bent.xx, xy + yz - s.bent.yy), xz + yz - s.bent.zz);
+    lanes up = above0(over) + hold, k = h->section * h->edge * (i + 1 < h->nodes ? 1 : .5);
+    s.bent.xx += up, s.bent.yy += up, s.bent.zz += up;
+    n->began = either3(h->arrived, n->at, n->began);
+    n->lift = either3(h->arrived, times(s.slope, k), n->lift);
+    n->crowd = either6(h->arrived, times6(s.bent, k), n->crowd);
+}
+
 /* lift.d + .5 d.crowd.d for a node d from where it began. */
 INLINE void make_way(hairs *h, int i) {
     hairs_node *n = &h->node[i];
@@ -220,14 +253,19 @@ INLINE void make_way(hairs *h, int i) {
     n->touches = true;
 }
 
-static void pose(hairs *h, const ground *g) {
+static void pose(hairs *h, const ground *g, const room *r) {
     h->energy = (lanes){0};
     h->node[0].at = h->root;
     for (int i = 1; i < h->nodes; i++) edge_to(h, i);
     for (int i = 1; g && i < h->nodes; i++) look_down(h, g, i);
     for (int i = 1; g && i < h->nodes; i++)
         if (h->node[i].held) hold_on(h, i);
-    for (int i = 1; h->crowded && i < h->nodes; i++) make_way(h, i);
+    bool arrived = any(h->arrived);
+    for (int i = 1; r && i < h->nodes; i++) {
+        if (arrived) look_round(h, r, i);
+        make_way(h, i);
+    }
+    h->arrived = (lanes_mask){0};
 }
 
 #endif

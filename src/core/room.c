@@ -1,9 +1,5 @@
 /* Filling the room that hair takes; room.h says what it is.
  *
- * Hair comes in any order, from any thread, and the sums must have the same bits: so every contribution is
- * first rounded to a multiple of a quantum of which all hair together is less than 2^51, and no sum of them
- * is ever rounded. Rounding loses less than 1e-9 of the hair.
- *
  * The bust is a wall: a sample beside it has less room, and one that lies so deep inside that almost none is
  * left takes the highest potential beside it, so that no slope leads in. */
 #include "room.h"
@@ -15,7 +11,7 @@
 #endif
 
 #include "fail.h"
-#include "spline.h"
+#include "room_leave.h"
 #include "vec.h"
 
 #define LOOSE                                                                                                \
@@ -40,15 +36,23 @@ room_options room_default(void) { return (room_options){.spacing = SPACING, .hol
 
 /* ---- where the grid stands ---- */
 
-static lw_vec3 reach_of(lw_vec3 *low, const lw_strands *s) {
-    lw_vec3 high = s->at[0];
-    *low = high, high.x = fabs(high.x);
-    for (size_t i = 0; i < (size_t)s->count * (size_t)s->nodes; i++) {
+static lw_vec3 reach_of(lw_vec3 *low, const lw_strands *s, int threads) {
+    int64_t points = (int64_t)s->count * s->nodes;
+    double side = 0, up = s->at[0].y, front = s->at[0].z, down = up, back = front;
+    (void)threads;
+#pragma omp parallel for schedule(static) num_threads(threads) reduction(max                                 \
+                                                                         : side, up, front)                  \
+    reduction(min                                                                                            \
+              : down, back)
+    for (int64_t i = 0; i < points; i++) {
         lw_vec3 p = s->at[i];
-        high = v3(fmax(high.x, fabs(p.x)), fmax(high.y, p.y), fmax(high.z, p.z));
-        *low = v3(0, fmin(low->y, p.y), fmin(low->z, p.z));
+        double x = fabs(p.x);
+        side = x > side ? x : side;
+        up = p.y > up ? p.y : up, down = p.y < down ? p.y : down;
+        front = p.z > front ? p.z : front, back = p.z < back ? p.z : back;
     }
-    return high;
+    *low = v3(0, down, back);
+    return v3(side, up, front);
 }
 
 static double whole_steps(double from, double moved, double spacing) {
@@ -58,7 +62,7 @@ static double whole_steps(double from, double moved, double spacing) {
 static int samples(double reach, double spacing) { return (int)ceil(reach / spacing) + MARGIN + 3; }
 
 static void lay_out(room *r, const lw_strands *s, const room_options *o) {
-    lw_vec3 from, to = reach_of(&from, s);
+    lw_vec3 from, to = reach_of(&from, s, o->threads);
     ground *g = &r->half[0];
     for (g->spacing = o->spacing;; g->spacing *= 1.25) {
         double h = g->spacing;
@@ -78,51 +82,21 @@ static size_t size_of(const ground *g) { return (size_t)g->row * (size_t)g->ny *
 
 /* ---- leaving hair ---- */
 
-typedef double four __attribute__((vector_size(32)));
-typedef double four_stored __attribute__((vector_size(32), aligned(8)));
-
 /* Adding and taking away this rounds to a multiple of the quantum. */
-static double rounder(const lw_strands *s, const double *section, double longest) {
-    double most = 0;
-    for (int i = 0; i < s->count; i++) most = fmax(most, section[i]);
-    int exponent;
-    frexp(most * longest * s->count, &exponent);
-    return ldexp(1.5, exponent - 51 + 52);
-}
-
-static void leave(double *at, const ground *g, lw_vec3 p, double volume, double round) {
-    double per = 1 / g->spacing;
-    along x = place_along(fabs(p.x) * per, g->nx), y = place_along((p.y - g->low.y) * per, g->ny),
-          z = place_along((p.z - g->low.z) * per, g->nz);
-    four run = {x.b[0], x.b[1], x.b[2], 0};
-    for (int k = 0; k < 3; k++)
-        for (int j = 0; j < 3; j++) {
-            double *to = at + ((size_t)(z.at + k) * g->ny + (y.at + j)) * g->row + x.at;
-            four more = run * (volume * z.b[k] * y.b[j]);
-            more = (more + round) - round;
-            *(four_stored *)(void *)to += more;
-        }
-}
-
-static double piece(const lw_strands *s, int i) {
-    const lw_vec3 *p = s->at + (size_t)i * s->nodes;
-    return v3_norm(v3_sub(p[1], p[0]));
-}
-
-/* at: both halves, one after the other. */
-static void leave_strand(double *at, const room *r, const lw_strands *s, int i, double section,
-                         double round) {
-    const ground *g = &r->half[0];
-    const lw_vec3 *p = s->at + (size_t)i * s->nodes;
-    for (int e = 0; e + 1 < s->nodes; e++) {
-        lw_vec3 along_it = v3_sub(p[e + 1], p[e]);
-        double length = v3_norm(along_it);
-        int parts = (int)fmax(1, ceil(length / g->spacing - 1e-6));
-        for (int m = 0; m < parts; m++) {
-            lw_vec3 q = v3_along(p[e], along_it, (m + .5) / parts);
-            leave(at + (q.x < 0 ? size_of(g) : 0), g, q, section * length / parts, round);
-        }
+static double rounder(const lw_strands *s, const double *section, int threads) {
+    double most = 0, longest = 0;
+    (void)threads;
+#pragma omp parallel for schedule(static) num_threads(threads) reduction(max : most, longest)
+    for (int i = 0; i < s->count; i++) {
+        const lw_vec3 *p = s->at + (size_t)i * s->nodes;
+        double metres = 0;
+        for (int e = 0; e + 1 < s->nodes; e++) metres += v3_norm(v3_sub(p[e + 1], p[e]));
+        most = section[i] > most ? section[i] : most;
+        longest = metres > longest ? metres : longest;
     }
+    int exponent;
+    frexp(1.001 * most * longest * s->count, &exponent);
+    return ldexp(1.5, exponent - 51 + 52);
 }
 
 /* Samples on both sides of x = 0 are in both halves. */
@@ -136,11 +110,12 @@ static void join_halves(room *r) {
 }
 
 static bool leave_all(room *r, const lw_strands *s, const double *section, int threads) {
-    size_t size = size_of(&r->half[0]);
-    double *own = calloc(2 * size * (size_t)threads, sizeof *own), longest = 0;
+    const ground *g = &r->half[0];
+    size_t size = size_of(g);
+    double *own = calloc(2 * size * (size_t)threads, sizeof *own);
     if (!own) return false;
-    for (int i = 0; i < s->count; i++) longest = fmax(longest, piece(s, i));
-    double round = rounder(s, section, 1.001 * longest * s->nodes);
+    room_hair hair = {s, section, rounder(s, section, threads)};
+    room_leaver *leave = room_leave_on_this_machine();
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
     for (int first = 0; first < s->count; first += CHUNK) {
         int thread = 0;
@@ -148,13 +123,17 @@ static bool leave_all(room *r, const lw_strands *s, const double *section, int t
         thread = omp_get_thread_num();
 #endif
         double *at = own + 2 * size * (size_t)thread;
-        for (int i = first; i < s->count && i < first + CHUNK; i++)
-            leave_strand(at, r, s, i, section[i], round);
+        leave(at, at + size, g, &hair, first, s->count - first < CHUNK ? s->count : first + CHUNK);
     }
-    for (int t = 1; t < threads; t++)
-        for (size_t i = 0; i < 2 * size; i++) own[i] += own[2 * size * (size_t)t + i];
-    memcpy(r->filled[0], own, size * sizeof *own);
-    memcpy(r->filled[1], own + size, size * sizeof *own);
+#pragma omp parallel for schedule(static) num_threads(threads)
+    for (int side = 0; side < 2; side++) {
+        double *sum = r->filled[side];
+        memcpy(sum, own + (size_t)side * size, size * sizeof *sum);
+        for (int t = 1; t < threads; t++) {
+            const double *more = own + (2 * (size_t)t + (size_t)side) * size;
+            for (size_t i = 0; i < size; i++) sum[i] += more[i];
+        }
+    }
     free(own);
     join_halves(r);
     return true;
@@ -248,7 +227,10 @@ lw_status room_new(room **out, const lw_strands *strands, const double *section,
     if (all) {
 #pragma omp parallel for schedule(dynamic, 4) num_threads(threads)
         for (int k = 0; k < layers; k++) fill_layer(r, bust, k);
-        all = fill_wall(&r->half[0]) && fill_wall(&r->half[1]);
+        bool filled[2];
+#pragma omp parallel for schedule(static) num_threads(threads)
+        for (int side = 0; side < 2; side++) filled[side] = fill_wall(&r->half[side]);
+        all = filled[0] && filled[1];
     }
     if (!all) {
         room_free(r);
