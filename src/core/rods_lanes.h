@@ -68,6 +68,37 @@ INLINE lanes larger(lanes a, lanes b) { return either(a > b, a, b); }
 INLINE bool any(lanes_mask a) { return (a[0] | a[1]) != 0; }
 #endif
 
+/* The first three of the four numbers that begin at each lane's place. */
+typedef float four_floats __attribute__((vector_size(16), aligned(4)));
+
+INLINE void three_of(lanes_short *out, const float *const *from) {
+#if LANES == 2
+    for (int i = 0; i < 3; i++) out[i] = (lanes_short){from[0][i], from[1][i]};
+#else
+    four_floats row[LANES];
+    for (int l = 0; l < LANES; l++) row[l] = *(const four_floats *)(const void *)from[l];
+#if LANES == 4
+    lanes_short a = __builtin_shufflevector(row[0], row[1], 0, 4, 1, 5),
+                b = __builtin_shufflevector(row[2], row[3], 0, 4, 1, 5),
+                c = __builtin_shufflevector(row[0], row[1], 2, 6, 3, 7),
+                d = __builtin_shufflevector(row[2], row[3], 2, 6, 3, 7);
+    out[0] = __builtin_shufflevector(a, b, 0, 1, 4, 5);
+    out[1] = __builtin_shufflevector(a, b, 2, 3, 6, 7);
+    out[2] = __builtin_shufflevector(c, d, 0, 1, 4, 5);
+#else
+    lanes_short two[4];
+    for (int l = 0; l < 4; l++) two[l] = __builtin_shufflevector(row[l], row[l + 4], 0, 1, 2, 3, 4, 5, 6, 7);
+    lanes_short a = __builtin_shufflevector(two[0], two[1], 0, 8, 1, 9, 4, 12, 5, 13),
+                b = __builtin_shufflevector(two[2], two[3], 0, 8, 1, 9, 4, 12, 5, 13),
+                c = __builtin_shufflevector(two[0], two[1], 2, 10, 3, 11, 6, 14, 7, 15),
+                d = __builtin_shufflevector(two[2], two[3], 2, 10, 3, 11, 6, 14, 7, 15);
+    out[0] = __builtin_shufflevector(a, b, 0, 1, 8, 9, 4, 5, 12, 13);
+    out[1] = __builtin_shufflevector(a, b, 2, 3, 10, 11, 6, 7, 14, 15);
+    out[2] = __builtin_shufflevector(c, d, 0, 1, 8, 9, 4, 5, 12, 13);
+#endif
+#endif
+}
+
 INLINE lanes above0(lanes a) { return larger(a, (lanes){0}); }
 
 INLINE lanes size_of(lanes a) { return larger(a, -a); }

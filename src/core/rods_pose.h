@@ -150,13 +150,13 @@ INLINE lanes cell_of(const ground *g, const lanes_place *p) {
     return (p->z.at * g->ny + p->y.at) * g->row + p->x.at;
 }
 
-/* The 27 coefficients of a cell, which begin at run, into lane l. */
-INLINE void fetch(lanes_short *cells, int l, const ground *g, const float *run) {
-    float *to = (float *)cells + l;
+/* The 27 coefficients of each lane's cell, which begin at run. */
+INLINE void fetch(lanes_short *cells, const ground *g, const float *const *run) {
     for (int k = 0; k < 3; k++)
         for (int j = 0; j < 3; j++) {
-            const float *c = run + ((ptrdiff_t)k * g->ny + j) * g->row;
-            for (int i = 0; i < 3; i++) to[((k * 3 + j) * 3 + i) * LANES] = c[i];
+            const float *from[LANES];
+            for (int l = 0; l < LANES; l++) from[l] = run[l] + ((ptrdiff_t)k * g->ny + j) * g->row;
+            three_of(&cells[(k * 3 + j) * 3], from);
         }
 }
 
@@ -203,9 +203,10 @@ INLINE void look_down(hairs *h, const ground *g, int i) {
     lanes cell = cell_of(g, &p);
     lanes_mask other = need & (cell != n->cell);
     if (any(other)) {
+        const float *run[LANES];
         n->cell = either(other, cell, n->cell);
-        for (int l = 0; l < LANES; l++)
-            if (other[l]) fetch(n->cells, l, g, g->at + (ptrdiff_t)cell[l]);
+        for (int l = 0; l < LANES; l++) run[l] = g->at + (ptrdiff_t)(n->cell[l] > 0 ? n->cell[l] : 0);
+        fetch(n->cells, g, run);
     }
     lanes_shape s = shape_on(n->cells, &p);
     n->away = either(need, s.value, n->away);
@@ -233,7 +234,9 @@ INLINE void look_round(hairs *h, const room *r, int i) {
     lanes_place p = place_on(g, n->at);
     lanes cell = cell_of(g, &p);
     lanes_short cells[27];
-    for (int l = 0; l < LANES; l++) fetch(cells, l, g, r->half[p.side[l] < 0].at + (ptrdiff_t)cell[l]);
+    const float *run[LANES];
+    for (int l = 0; l < LANES; l++) run[l] = r->half[p.side[l] < 0].at + (ptrdiff_t)cell[l];
+    fetch(cells, g, run);
     lanes_shape s = shape_on(cells, &p);
     lanes hold = (2 * s.value + 3 * r->law.firm * r->law.loose * r->law.loose) * (r->hold * p.per * p.per);
     lanes xy = size_of(s.bent.xy), xz = size_of(s.bent.xz), yz = size_of(s.bent.yz);
