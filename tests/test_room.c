@@ -239,15 +239,17 @@ typedef struct way {
     const char *plan;
     int hairs, nodes, packings;
     double density, up, front; /* density: a factor */
+    double width;              /* of the fibre: a factor, 0 for 1 */
 } way;
 
-static const way usual = {"one-length-bob", 3000, 16, 8, 1, 0, 0};
+static const way usual = {"one-length-bob", 3000, 16, 8, 1, 0, 0, 0};
 
 static void let_fall_on(fallen_hair *f, const way *w) {
     f->c = (carried_out){0};
     example_read(&f->c.plan, w->plan);
     f->c.plan.scalp.count = w->hairs;
     f->c.plan.scalp.density *= w->density;
+    if (w->width > 0) f->c.plan.hair.section_area *= w->width * w->width;
     carry_out(&f->c);
     lw_fall_options options = lw_fall_default();
     options.nodes = w->nodes, options.packings = w->packings, options.still = 0;
@@ -300,6 +302,85 @@ static void test_thickness(void **state) {
     /* Volume alone would double it; hair pressed by its own weight, p as phi^3, makes that 2^(2/3); and a
      * layer round a head grows more slowly than its volume. */
     assert_true(more / less > 1.45 && more / less < 2);
+}
+
+/* Hair of 30 cm that nobody cut, but the lower half of the head cut close in the second. */
+#define LONG_HAIR(steps)                                                                                     \
+    "{\"format\":\"lengthwise "                                                                              \
+    "plan\",\"version\":1,\"units\":\"cm\",\"head\":{\"kind\":\"woman\"},\"hair\":{"                         \
+    "\"length\":30},\"worn\":{\"parting\":\"centre\"},\"sections\":[{\"split\":\"all\",\"parting\":{"        \
+    "\"level\":"                                                                                             \
+    "\"occipital bone\",\"raise\":6},\"into\":[\"upper\",\"lower\"]}],\"steps\":[" steps "]}"
+#define CUT_CLOSE                                                                                            \
+    "{\"name\":\"close\",\"section\":\"lower\",\"panels\":{\"run\":\"level\",\"thickness\":1.5},\"hold\":{"  \
+    "\"elevation\":90,\"from\":\"scalp\",\"carry\":\"own\"},\"line\":\"follow\",\"guide\":{\"length\":0.5,"  \
+    "\"at\":"                                                                                                \
+    "\"nape centre\"}}"
+
+static void let_fall_text(fallen_hair *f, const char *text, int packings, int threads) {
+    carried_out_read(&f->c, text, usual.hairs);
+    carry_out(&f->c);
+    lw_fall_options options = lw_fall_default();
+    options.nodes = usual.nodes, options.packings = packings, options.still = 0, options.threads = threads;
+    lw_error error;
+    if (lw_fall_new(&f->fall, f->c.cut, &f->c.plan, &options, &error)) fail_msg("%s", error.message);
+}
+
+/* Mean distance from the bust, below the parting that divides them and above the shoulders, of hair that
+ * grows above it or below. */
+static double stands_off_below(const fallen_hair *f, bool from_above) {
+    const lw_strands *s = &f->fall->strands;
+    double level = lw_head_landmark(f->c.head, LW_OCCIPITAL_BONE).y + .06, sum = 0;
+    int points = 0;
+    for (int i = 0; i < s->count; i++) {
+        if ((lw_scalp_root(f->c.scalp, s->root[i]).y > level) != from_above) continue;
+        for (int j = 1; j < s->nodes; j++) {
+            lw_vec3 p = s->at[(size_t)i * s->nodes + j];
+            if (p.y > level - .02 || p.y < level - .06 || p.z > 0) continue;
+            sum += lw_head_bust(f->c.head, p, NULL), points++;
+        }
+    }
+    assert_true(points > 100);
+    return sum / points;
+}
+
+/* Common practice: what lies over hair stands off by that hair. */
+static void test_lower_layers_lift_upper_ones(void **state) {
+    (void)state;
+    fallen_hair both, above;
+    let_fall_text(&both, LONG_HAIR(""), 16, 0);
+    let_fall_text(&above, LONG_HAIR(CUT_CLOSE), 16, 0);
+    double over = stands_off_below(&both, true), under = stands_off_below(&both, false),
+           alone = stands_off_below(&above, true);
+    assert_true(over > 1.2 * alone);
+    assert_true(over > 1.4 * under);
+    pick_up(&both), pick_up(&above);
+}
+
+/* As many hairs, 1.3 times as wide: 1.69 times the volume. Pressed by its own weight, which grows as its
+ * volume, at p as phi^3 that is 1.69^(2/3), 1.42 times as thick. */
+static void test_thicker_fibres_take_more_room(void **state) {
+    (void)state;
+    fallen_hair usual_hair, wide;
+    way w = usual;
+    w.packings = 16;
+    let_fall_on(&usual_hair, &w);
+    w.width = 1.3;
+    let_fall_on(&wide, &w);
+    double ratio = stands_off(wide.fall) / stands_off(usual_hair.fall);
+    assert_true(ratio > 1.25 && ratio < 1.69);
+    assert_near(lw_fall_section(wide.fall) / lw_fall_section(usual_hair.fall), 1.69, 1e-9);
+    pick_up(&usual_hair), pick_up(&wide);
+}
+
+static void test_threads_do_not_matter(void **state) {
+    (void)state;
+    fallen_hair one, three;
+    let_fall_text(&one, LONG_HAIR(""), 4, 1);
+    let_fall_text(&three, LONG_HAIR(""), 4, 3);
+    size_t points = (size_t)one.fall->strands.count * (size_t)one.fall->strands.nodes;
+    assert_memory_equal(one.fall->strands.at, three.fall->strands.at, points * sizeof(lw_vec3));
+    pick_up(&one), pick_up(&three);
 }
 
 static void test_moved_grid(void **state) {
@@ -383,11 +464,19 @@ static void test_fall_memory(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_volume),      cmocka_unit_test(test_same_bits),
-        cmocka_unit_test(test_even_block),  cmocka_unit_test(test_wall),
-        cmocka_unit_test(test_room_memory), cmocka_unit_test(test_thickness),
-        cmocka_unit_test(test_moved_grid),  cmocka_unit_test(test_finer),
-        cmocka_unit_test(test_converges),   cmocka_unit_test(test_not_into_head),
+        cmocka_unit_test(test_volume),
+        cmocka_unit_test(test_same_bits),
+        cmocka_unit_test(test_even_block),
+        cmocka_unit_test(test_wall),
+        cmocka_unit_test(test_room_memory),
+        cmocka_unit_test(test_thickness),
+        cmocka_unit_test(test_lower_layers_lift_upper_ones),
+        cmocka_unit_test(test_thicker_fibres_take_more_room),
+        cmocka_unit_test(test_threads_do_not_matter),
+        cmocka_unit_test(test_moved_grid),
+        cmocka_unit_test(test_finer),
+        cmocka_unit_test(test_converges),
+        cmocka_unit_test(test_not_into_head),
         cmocka_unit_test(test_fall_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
