@@ -318,7 +318,7 @@ static void test_thickness(void **state) {
     "\"nape centre\"}}"
 
 static void let_fall_text(fallen_hair *f, const char *text, int packings, int threads) {
-    carried_out_read(&f->c, text, usual.hairs);
+    carried_out_read(&f->c, text, 1200);
     carry_out(&f->c);
     lw_fall_options options = lw_fall_default();
     options.nodes = usual.nodes, options.packings = packings, options.still = 0, options.threads = threads;
@@ -363,7 +363,7 @@ static void test_thicker_fibres_take_more_room(void **state) {
     (void)state;
     fallen_hair usual_hair, wide;
     way w = usual;
-    w.packings = 16;
+    w.packings = 16, w.hairs = 1200;
     let_fall_on(&usual_hair, &w);
     w.width = 1.3;
     let_fall_on(&wide, &w);
