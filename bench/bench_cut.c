@@ -12,11 +12,9 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/resource.h>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include "lengthwise.h"
+#include "peak.h"
 #include "timing.h"
 
 #define DEGREES (3.14159265358979323846 / 180)
@@ -120,20 +118,10 @@ static lw_scalp *place_roots(const lw_head *head, int count) {
     return scalp;
 }
 
-/* The most that placing and cutting `count` hairs takes, bytes, in a process of its own. Ask for the smallest
- * first: the system tells only the most that any of them took. */
-static double peak(const lw_head *head, int count) {
-    pid_t child = fork();
-    if (child == 0) {
-        lw_plan plan = scene(0.012);
-        lw_scalp *scalp = place_roots(head, count);
-        _exit(panels_of(head, scalp, &plan) <= 0);
-    }
-    struct rusage use;
-    int status = 1;
-    if (child < 0 || waitpid(child, &status, 0) < 0 || status != 0 || getrusage(RUSAGE_CHILDREN, &use) != 0)
-        exit(1);
-    return 1024.0 * (double)use.ru_maxrss;
+static void place_and_cut(const void *head, int count) {
+    lw_plan plan = scene(0.012);
+    lw_scalp *scalp = place_roots(head, count);
+    if (panels_of(head, scalp, &plan) <= 0) _exit(1);
 }
 
 int main(int argc, char **argv) {
@@ -154,9 +142,9 @@ int main(int argc, char **argv) {
         seconds[i] = now() - start;
     }
     row("head", 0, 0, 1, seconds, runs, 0);
-    double least = peak(head, 1);
+    double least = peak_of(place_and_cut, head, 1);
     for (int hairs = 120000; hairs <= 1200000; hairs *= 10)
-        printf("memory,%d,80,2,1,,,,%.1f\n", hairs, (peak(head, hairs) - least) / hairs);
+        printf("memory,%d,80,2,1,,,,%.1f\n", hairs, (peak_of(place_and_cut, head, hairs) - least) / hairs);
     fflush(stdout);
     lw_scalp *scalp = NULL;
     for (int i = 0; i < runs; i++) {
