@@ -57,7 +57,8 @@ static void take_frame(double q[4], const float from[4]) {
     double p[4] = {from[0], from[1], from[2], from[3]}, square = 0, with = 0;
     for (int k = 0; k < 4; k++) square += p[k] * p[k], with += p[k] * q[k];
     if (!(square > 1e-12 && square < 1e12)) return; /* no rotation: that of the node before */
-    double one = (with < 0 ? -1 : 1) / sqrt(square);
+    double one = fabs(square - 1) < 1e-6 ? 1.5 - .5 * square : 1 / sqrt(square);
+    if (with < 0) one = -one;
     for (int k = 0; k < 4; k++) q[k] = p[k] * one;
 }
 
@@ -109,11 +110,10 @@ static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
     for (int i = 0; i < job->nodes; i++) {
         hairs_node *n = &h->node[i];
         take_frame(q, job->frame[(size_t)index * (size_t)job->nodes + (size_t)i]);
-        set4(&n->frame, l, q), set4(&n->taken, l, q);
-        set3(&n->turn, l, 0, 0, 0), set3(&n->looked, l, 0, 0, 0), set3(&n->anchor, l, 0, 0, 0);
+        set4(&n->frame, l, q);
         n->away[l] = job->ground ? -1 : 1e6;
         n->cell[l] = -1;
-        n->grip[l] = n->down[l] = n->press[l] = n->spring[l] = 0;
+        n->grip[l] = n->down[l] = 0;
     }
 }
 
@@ -137,7 +137,10 @@ static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
         const lanes4 *f = &h->node[i].frame;
         float *q = job->frame[first + (size_t)i];
         q[0] = (float)f->w[l], q[1] = (float)f->v.x[l], q[2] = (float)f->v.y[l], q[3] = (float)f->v.z[l];
-        if (i > 0) at = v3_along(at, tangent_between(&h->node[i - 1].frame, f, l), h->edge[l]);
+        if (i > 0 && h->better[l])
+            at = v3(h->node[i].at.x[l], h->node[i].at.y[l], h->node[i].at.z[l]);
+        else if (i > 0)
+            at = v3_along(at, tangent_between(&h->node[i - 1].frame, f, l), h->edge[l]);
         lw_vec3 *to = &job->at[first + (size_t)i], from = v3_sub(*to, at);
         moved = larger_of(moved, v3_dot(from, from));
         *to = at;
