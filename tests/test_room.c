@@ -59,11 +59,11 @@ static double wisps_volume(const wisps *w) {
     return sum;
 }
 
-static room *room_of(const wisps *w, const ground *bust, room_options options) {
-    room *r;
+static room room_of(const wisps *w, const ground *bust, room_options options) {
+    room r = {0};
     lw_error error;
     if (options.law.firm == 0) options.law = (room_law){.firm = 1e5};
-    if (room_new(&r, &w->strands, w->section, bust, &options, &error)) fail_msg("%s", error.message);
+    if (room_fill(&r, &w->strands, w->section, bust, &options, &error)) fail_msg("%s", error.message);
     return r;
 }
 
@@ -89,16 +89,16 @@ static void test_volume(void **state) {
     for (double spacing = .002; spacing < .05; spacing *= 1.7) {
         room_options options = room_default();
         options.spacing = spacing;
-        room *r = room_of(&w, NULL, options);
-        assert_near(room_volume(r) / wanted, 1, 2e-9);
-        room_free(r);
+        room r = room_of(&w, NULL, options);
+        assert_near(room_volume(&r) / wanted, 1, 2e-9);
+        room_empty(&r);
     }
     room_options bad = room_default();
-    room *none;
+    room none = {0};
     lw_error error;
     bad.spacing = .06;
-    assert_int_equal(room_new(&none, &w.strands, w.section, NULL, &bad, &error), LW_ERROR_ARGUMENT);
-    assert_null(none);
+    assert_int_equal(room_fill(&none, &w.strands, w.section, NULL, &bad, &error), LW_ERROR_ARGUMENT);
+    assert_null(none.own);
 }
 
 static void test_same_bits(void **state) {
@@ -112,22 +112,23 @@ static void test_same_bits(void **state) {
     if (ground_new(&bust, ball, &options, &error)) fail_msg("%s", error.message);
     room_options one = room_default(), three = one;
     three.threads = 3;
-    room *plain = room_of(&w, bust, one), *shared = room_of(&w, bust, three);
-    assert_same_room(plain, shared, false);
+    room plain = room_of(&w, bust, one), shared = room_of(&w, bust, three);
+    assert_same_room(&plain, &shared, false);
     turned = w, turned.strands.at = turned.at;
     for (int i = 0; i < STRANDS; i++) {
         memcpy(turned.at + (STRANDS - 1 - i) * POINTS, w.at + i * POINTS, sizeof *w.at * POINTS);
         turned.section[STRANDS - 1 - i] = w.section[i];
     }
-    room *backward = room_of(&turned, bust, one);
-    assert_same_room(plain, backward, false);
+    room backward = room_of(&turned, bust, one);
+    assert_same_room(&plain, &backward, false);
     for (int i = 0; i < STRANDS * POINTS; i++) turned.at[i].x = -turned.at[i].x;
-    room *mirrored = room_of(&turned, bust, one);
-    assert_same_room(plain, mirrored, true);
-    ground_shape a = room_shape_at(plain, v3(.03, .05, .06)), b = room_shape_at(mirrored, v3(-.03, .05, .06));
+    room mirrored = room_of(&turned, bust, one);
+    assert_same_room(&plain, &mirrored, true);
+    ground_shape a = room_shape_at(&plain, v3(.03, .05, .06)),
+                 b = room_shape_at(&mirrored, v3(-.03, .05, .06));
     assert_true(a.distance > 0 && a.distance == b.distance && a.slope.x == -b.slope.x &&
                 a.slope.y == b.slope.y);
-    room_free(plain), room_free(shared), room_free(backward), room_free(mirrored);
+    room_empty(&plain), room_empty(&shared), room_empty(&backward), room_empty(&mirrored);
     ground_free(bust);
     lw_head_free(ball);
 }
@@ -149,16 +150,16 @@ static void test_even_block(void **state) {
     options.law = (room_law){.loose = .025, .firm = 3e5};
     lw_error error;
     double wanted = 1.5 * 3e5 * (fraction * fraction - .025 * .025);
+    room r = {0}; /* filled again and again */
     for (int move = 0; move < 4; move++) {
         options.up = .3 * move * options.spacing, options.front = .45 * move * options.spacing;
-        room *r;
-        if (room_new(&r, &block, section, NULL, &options, &error)) fail_msg("%s", error.message);
+        if (room_fill(&r, &block, section, NULL, &options, &error)) fail_msg("%s", error.message);
         /* Strands 1 mm apart on samples 5 mm apart: .2 % of ripple. */
         for (double x = -.01; x <= .01; x += .0013)
-            assert_near(room_shape_at(r, v3(x, .3 * x, -.7 * x)).distance / wanted, 1, .01);
-        assert_true(room_shape_at(r, v3(.06, 0, 0)).distance == 0);
-        room_free(r);
+            assert_near(room_shape_at(&r, v3(x, .3 * x, -.7 * x)).distance / wanted, 1, .01);
+        assert_true(room_shape_at(&r, v3(.06, 0, 0)).distance == 0);
     }
+    room_empty(&r);
 }
 
 /* Hair that stands evenly round a ball is not pushed into it, whatever the grid, and outermost hair is pushed
@@ -185,13 +186,13 @@ static void test_wall(void **state) {
     room_options options = room_default();
     options.law = (room_law){.loose = .02, .firm = 3e5};
     options.up = .0017, options.front = .0029;
-    room *r;
-    if (room_new(&r, &rays, section, bust, &options, &error)) fail_msg("%s", error.message);
+    room r = {0};
+    if (room_fill(&r, &rays, section, bust, &options, &error)) fail_msg("%s", error.message);
     double inward = 0, outward = 0, none = 0, per = 1.5 * 3e5 * .05 * .05 / thick;
     for (int i = 0; i < RAYS; i += 7) {
         lw_vec3 n = v3_unit(at[i * STEPS]);
-        double wall = v3_dot(room_shape_at(r, v3_scale(n, radius + .0005)).slope, n);
-        double end = v3_dot(room_shape_at(r, v3_scale(n, radius + thick)).slope, n);
+        double wall = v3_dot(room_shape_at(&r, v3_scale(n, radius + .0005)).slope, n);
+        double end = v3_dot(room_shape_at(&r, v3_scale(n, radius + thick)).slope, n);
         inward = fmax(inward, wall), outward += end / RAYS * 7, none += wall / RAYS * 7;
     }
     /* Hair thins out outward as (radius / r)^2, so pressure even beside the wall leads outward, by 2 mu / r:
@@ -199,7 +200,7 @@ static void test_wall(void **state) {
     assert_true(inward <= .05 * per);
     assert_near(none / per, -.35, .2);
     assert_true(outward < -.3 * per);
-    room_free(r);
+    room_empty(&r);
     ground_free(bust);
     lw_head_free(ball);
 }
@@ -210,21 +211,21 @@ static void test_room_memory(void **state) {
     wisps_make(&w);
     room_options options = room_default();
     lw_error error;
-    room *r;
+    room r = {0};
     int before = memory.live;
     for (int n = 0;; n++) {
         memory_fails_from(n);
-        lw_status status = room_new(&r, &w.strands, w.section, NULL, &options, &error);
+        lw_status status = room_fill(&r, &w.strands, w.section, NULL, &options, &error);
         bool refused = memory_failed();
         if (!refused) {
             assert_int_equal(status, LW_OK);
             break;
         }
         assert_int_equal(status, LW_ERROR_MEMORY);
-        assert_null(r);
+        room_empty(&r);
         assert_int_equal(memory.live, before);
     }
-    room_free(r);
+    room_empty(&r);
     assert_int_equal(memory.live, before);
 }
 

@@ -60,19 +60,19 @@ lw_status fall_make_room(lw_fall *f, const lw_fall_options *o, const room_option
     room_options options = *grid;
     options.law = room_law_of(bend, area);
     options.threads = f->threads;
+    room r = {0};
     for (int round = 1; !status && round <= o->packings; round++) {
-        room *r;
         options.hold = hold_in(round, o->packings);
         options.spacing = spacing_in(round, o->packings, grid->spacing);
-        status = room_new(&r, &f->strands, section, f->ground, &options, error);
+        status = room_fill(&r, &f->strands, section, f->ground, &options, error);
         if (status) break;
         bool last = round == o->packings || f->report.moved < o->still;
-        status = pass(f, o, r, last && round > 1 ? o->rounds : STEPS, error);
-        room_free(r);
+        status = pass(f, o, &r, last && round > 1 ? o->rounds : STEPS, error);
         tell_moves(f);
         f->report.packings = round;
         if (last && round > 1) break;
     }
+    room_empty(&r);
     free(section);
     return status;
 }

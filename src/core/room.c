@@ -63,7 +63,7 @@ static int samples(double reach, double spacing) { return (int)ceil(reach / spac
 
 static void lay_out(room *r, const lw_strands *s, const room_options *o) {
     lw_vec3 from, to = reach_of(&from, s, o->threads);
-    ground *g = &r->half[0];
+    ground own = {0}, *g = &own;
     for (g->spacing = o->spacing;; g->spacing *= 1.25) {
         double h = g->spacing;
         g->low = v3(0, whole_steps(from.y, o->up, h), whole_steps(from.z, o->front, h));
@@ -75,7 +75,10 @@ static void lay_out(room *r, const lw_strands *s, const room_options *o) {
     g->nz = samples(to.z - g->low.z, g->spacing);
     g->row = (g->nx + 3) / 4 * 4;
     g->high = v3_add(g->low, v3_scale(v3(g->nx - 2, g->ny - 2, g->nz - 2), g->spacing));
-    r->half[1] = *g;
+    for (int side = 0; side < 2; side++) {
+        own.at = r->half[side].at;
+        r->half[side] = own;
+    }
 }
 
 static size_t size_of(const ground *g) { return (size_t)g->row * (size_t)g->ny * (size_t)g->nz + 4; }
@@ -109,11 +112,10 @@ static void join_halves(room *r) {
     }
 }
 
-static bool leave_all(room *r, const lw_strands *s, const double *section, int threads) {
+static void leave_all(room *r, const lw_strands *s, const double *section, int threads) {
     const ground *g = &r->half[0];
     size_t size = size_of(g);
-    double *own = calloc(2 * size * (size_t)threads, sizeof *own);
-    if (!own) return false;
+    memset(r->own, 0, 2 * size * (size_t)threads * sizeof *r->own);
     room_hair hair = {s, section, rounder(s, section, threads)};
     room_leaver *leave = room_leave_on_this_machine();
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
@@ -122,21 +124,19 @@ static bool leave_all(room *r, const lw_strands *s, const double *section, int t
 #ifdef _OPENMP
         thread = omp_get_thread_num();
 #endif
-        double *at = own + 2 * size * (size_t)thread;
+        double *at = r->own + 2 * size * (size_t)thread;
         leave(at, at + size, g, &hair, first, s->count - first < CHUNK ? s->count : first + CHUNK);
     }
 #pragma omp parallel for schedule(static) num_threads(threads)
     for (int side = 0; side < 2; side++) {
         double *sum = r->filled[side];
-        memcpy(sum, own + (size_t)side * size, size * sizeof *sum);
+        memcpy(sum, r->own + (size_t)side * size, size * sizeof *sum);
         for (int t = 1; t < threads; t++) {
-            const double *more = own + (2 * (size_t)t + (size_t)side) * size;
+            const double *more = r->own + (2 * (size_t)t + (size_t)side) * size;
             for (size_t i = 0; i < size; i++) sum[i] += more[i];
         }
     }
-    free(own);
     join_halves(r);
-    return true;
 }
 
 /* ---- from hair to potential ---- */
@@ -186,10 +186,8 @@ static float highest_beside(const ground *g, const float *from, int i, int j, in
 }
 
 /* From outside inward, a sample at a time. */
-static bool fill_wall(ground *g) {
+static void fill_wall(ground *g, float *from) {
     size_t size = size_of(g);
-    float *from = malloc(size * sizeof *from);
-    if (!from) return false;
     for (int deep = 0; deep < DEEP; deep++) {
         memcpy(from, g->at, size * sizeof *from);
         for (int k = 0; k < g->nz; k++)
@@ -199,54 +197,56 @@ static bool fill_wall(ground *g) {
                     if (from[at] < 0) g->at[at] = highest_beside(g, from, i, j, k);
                 }
     }
-    for (size_t i = 0; i < size; i++) g->at[i] = fmaxf(0, g->at[i]);
-    free(from);
-    return true;
+    for (size_t i = 0; i < size; i++) g->at[i] = g->at[i] > 0 ? g->at[i] : 0;
 }
 
-lw_status room_new(room **out, const lw_strands *strands, const double *section, const ground *bust,
-                   const room_options *options, lw_error *error) {
-    *out = NULL;
+/* Memory for the grid as it is laid out now, and to work in. */
+static bool make_samples(room *r, int threads) {
+    size_t size = size_of(&r->half[0]);
+    if (size <= r->samples && threads <= r->threads) return true;
+    room_empty(r);
+    for (int side = 0; side < 2; side++) {
+        r->half[side].at = malloc(size * sizeof(float));
+        r->filled[side] = malloc(size * sizeof(double));
+        r->wall[side] = malloc(size * sizeof(float));
+    }
+    r->own = malloc(2 * size * (size_t)threads * sizeof *r->own);
+    bool all = r->own != NULL;
+    for (int side = 0; side < 2; side++) all = all && r->half[side].at && r->filled[side] && r->wall[side];
+    r->samples = all ? size : 0, r->threads = threads;
+    return all;
+}
+
+lw_status room_fill(room *r, const lw_strands *strands, const double *section, const ground *bust,
+                    const room_options *options, lw_error *error) {
     if (!(options->spacing >= .001 && options->spacing <= .05))
         return fail(error, LW_ERROR_ARGUMENT, "spacing", "take 1 to 50 mm",
                     "a spacing of %g m is out of range", options->spacing);
-    room *r = calloc(1, sizeof *r);
-    if (!r) return fail_memory(error, "room");
+    int threads = options->threads > 1 ? options->threads : 1;
     r->law = options->law;
     r->hold = options->hold;
     lay_out(r, strands, options);
-    size_t size = size_of(&r->half[0]);
-    bool all = true;
-    for (int side = 0; side < 2; side++) {
-        r->half[side].at = calloc(size, sizeof(float));
-        r->filled[side] = malloc(size * sizeof(double));
-        all = all && r->half[side].at && r->filled[side];
-    }
-    int threads = options->threads > 1 ? options->threads : 1, layers = r->half[0].nz;
-    all = all && leave_all(r, strands, section, threads);
-    if (all) {
+    if (!make_samples(r, threads)) return fail_memory(error, "room");
+    leave_all(r, strands, section, threads);
+    for (int side = 0; side < 2; side++) memset(r->half[side].at, 0, size_of(&r->half[side]) * sizeof(float));
+    int layers = r->half[0].nz;
 #pragma omp parallel for schedule(dynamic, 4) num_threads(threads)
-        for (int k = 0; k < layers; k++) fill_layer(r, bust, k);
-        bool filled[2];
+    for (int k = 0; k < layers; k++) fill_layer(r, bust, k);
 #pragma omp parallel for schedule(static) num_threads(threads)
-        for (int side = 0; side < 2; side++) filled[side] = fill_wall(&r->half[side]);
-        all = filled[0] && filled[1];
-    }
-    if (!all) {
-        room_free(r);
-        return fail_memory(error, "room");
-    }
-    *out = r;
+    for (int side = 0; side < 2; side++) fill_wall(&r->half[side], r->wall[side]);
     return LW_OK;
 }
 
-void room_free(room *r) {
-    if (!r) return;
+void room_empty(room *r) {
     for (int side = 0; side < 2; side++) {
         free(r->half[side].at);
         free(r->filled[side]);
+        free(r->wall[side]);
+        r->half[side].at = NULL, r->filled[side] = NULL, r->wall[side] = NULL;
     }
-    free(r);
+    free(r->own);
+    r->own = NULL;
+    r->samples = 0;
 }
 
 /* ---- asking ---- */

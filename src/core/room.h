@@ -41,6 +41,10 @@ typedef struct room {
     double hold;
     ground half[2];    /* potential, J/m^3 of hair, for x >= 0 and x < 0 */
     double *filled[2]; /* m^3 of hair at each of their samples, those beside x = 0 being in both */
+    size_t samples;    /* of a half, for which there is memory; and threads */
+    int threads;
+    double *own;    /* what each thread has left */
+    float *wall[2]; /* to fill walls from */
 } room;
 
 /* What fibre this is packs like, with the modulus that its bending stiffness tells. */
@@ -50,12 +54,13 @@ room_law room_law_of(double bend, double area);
 room_options room_default(void);
 
 /* The room that strands take. section[i]: m^2 of hair that strand i lays side by side, over all real hairs it
- * stands for. ground (may be NULL): the bust. Same bits for any order of the strands and any number of
+ * stands for. ground (may be NULL): the bust. *r is all zeros or was filled before; then its memory is used
+ * again. room_empty frees that. Same bits for any order of the strands and any number of
  * threads. Takes time in proportion to the metres of strand, and memory of 8 bytes a sample and thread.
  * Errors: memory; a spacing out of range. */
-lw_status room_new(room **out, const lw_strands *strands, const double *section, const ground *bust,
-                   const room_options *options, lw_error *error);
-void room_free(room *r);
+lw_status room_fill(room *r, const lw_strands *strands, const double *section, const ground *bust,
+                    const room_options *options, lw_error *error);
+void room_empty(room *r);
 
 /* The potential at p, J/m^3 of hair, and its derivatives. */
 ground_shape room_shape_at(const room *r, lw_vec3 p);
