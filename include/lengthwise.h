@@ -916,6 +916,10 @@ typedef enum lw_over {
 
 const char *lw_over_name(lw_over over); /* "scalp" …; "" for nothing and out of range */
 
+/* How sharp a weight line is, in a word: "sharp" where at least .6 of the ends lie at it, "soft" from .3 on,
+ * "faint". */
+const char *lw_sharpness_name(double sharpness);
+
 #define LW_BEARINGS 72 /* round the upright axis through the star centre, 5 degrees apart */
 
 /* The ends of the hair at one bearing: those within 7.5 degrees of it. Metres; NAN where there is none. */
@@ -949,7 +953,8 @@ typedef struct lw_patch {
 } lw_patch;
 
 typedef struct lw_fallen {
-    lw_outline outline[LW_VIEW_COUNT];
+    lw_outline outline[LW_VIEW_COUNT]; /* of hair and bust together */
+    lw_outline bust[LW_VIEW_COUNT];    /* of the bust alone: the same points where no hair stands out */
     double width, width_height; /* largest breadth of the hair above the collar, and at which height y */
     double depth, depth_height; /* the same from front to back */
     int patch_count;

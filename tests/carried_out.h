@@ -13,6 +13,8 @@ typedef struct carried_out {
     lw_scalp *scalp;
     lw_cut *cut;
     lw_reading reading;
+    lw_fall *fall;
+    lw_fallen fallen;
     draw_subject subject; /* of the above: carried_out stays where it is */
     bool lent;            /* the head and its roots are not its own */
 } carried_out;
@@ -25,7 +27,7 @@ static inline void carry_out_with(carried_out *c, lw_cut_options options) {
         lw_cut_new(&c->cut, c->head, c->scalp, &c->plan, &options, &error) ||
         lw_reading_new(&c->reading, c->cut, &error))
         fail_msg("%s: %s", error.place, error.message);
-    c->subject = (draw_subject){&c->plan, c->head, c->scalp, c->cut, &c->reading};
+    c->subject = (draw_subject){&c->plan, c->head, c->scalp, c->cut, &c->reading, NULL};
 }
 
 static inline void carry_out(carried_out *c) { carry_out_with(c, lw_cut_default()); }
@@ -36,6 +38,17 @@ static inline void carry_out_example(carried_out *c, const char *name, int hairs
     example_read(&c->plan, name);
     if (hairs) c->plan.scalp.count = hairs;
     carry_out(c);
+}
+
+/* Some of its hair falls, makes room up to so many times, and is read. */
+static inline void let_it_fall(carried_out *c, int hairs, int packings) {
+    lw_error error = {0};
+    lw_fall_options options = lw_fall_default();
+    options.hairs = hairs, options.packings = packings;
+    if (lw_fall_new(&c->fall, c->cut, &c->plan, &options, &error) ||
+        lw_fallen_new(&c->fallen, c->head, lw_fall_strands(c->fall), lw_fall_section(c->fall), &error))
+        fail_msg("%s: %s", error.place, error.message);
+    c->subject.fallen = &c->fallen;
 }
 
 /* text is JSON. */
@@ -49,6 +62,8 @@ static inline void carried_out_read(carried_out *c, const char *text, int hairs)
 
 static inline void put_away(carried_out *c) {
     lw_reading_clear(&c->reading);
+    lw_fallen_clear(&c->fallen);
+    lw_fall_free(c->fall);
     lw_cut_free(c->cut);
     if (!c->lent) lw_scalp_free(c->scalp);
     if (!c->lent) lw_head_free(c->head);

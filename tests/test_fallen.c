@@ -210,13 +210,29 @@ static void a_bare_bust_is_its_own_outline(void **state) {
     lw_head *head = head_of(LW_HEAD_SPHERE, R, 0, 0);
     lw_strands s = strands_of(0, 2);
     lw_fallen f = read(head, &s);
-    for (int v = 0; v < LW_VIEW_COUNT; v++) is_circle(&f.outline[v], (lw_view)v, R);
+    for (int v = 0; v < LW_VIEW_COUNT; v++) {
+        is_circle(&f.outline[v], (lw_view)v, R);
+        is_circle(&f.bust[v], (lw_view)v, R);
+    }
     assert_true(f.width == 0 && f.depth == 0 && f.standing == 0 && f.thickness == 0);
     assert_true(isnan(f.width_height) && isnan(f.side[LW_SIDE_BACK].perimeter));
     for (int k = 0; k < LW_BEARINGS; k++) assert_true(isnan(f.around[k].perimeter) && f.around[k].hairs == 0);
     lw_fallen_clear(&f);
     drop(&s);
     lw_head_free(head);
+}
+
+/* Where the lock is not, to the bit. */
+static void without_hair_it_is_the_bust(const lw_outline *all, const lw_outline *bust, lw_view view) {
+    int alike = 0;
+    for (int i = 0; i < bust->count; i++) {
+        bool found = false;
+        for (int k = 0; k < all->count && !found; k++)
+            found = memcmp(&bust->at[i], &all->at[k], sizeof(lw_vec3)) == 0;
+        alike += found;
+    }
+    assert_true(alike > .7 * bust->count);
+    assert_true(area(all, view) >= area(bust, view));
 }
 
 /* Of the bust and the hair that hangs beside it. */
@@ -229,7 +245,10 @@ static void outlines_go_round_as_their_viewer_sees_them(void **state) {
         for (int k = 0; k < 2; k++) strand(&s, i)[k] = (lw_vec3){.1 + 5e-5 * i, -.1 * k, .01};
     lw_fallen f = read(head, &s);
     double out[2] = {0, 0};
-    for (int v = 0; v < LW_VIEW_COUNT; v++) assert_true(area(&f.outline[v], (lw_view)v) > .02);
+    for (int v = 0; v < LW_VIEW_COUNT; v++) {
+        assert_true(area(&f.outline[v], (lw_view)v) > .02);
+        without_hair_it_is_the_bust(&f.outline[v], &f.bust[v], (lw_view)v);
+    }
     for (int i = 0; i < f.outline[LW_VIEW_FRONT].count; i++) {
         lw_vec3 p = f.outline[LW_VIEW_FRONT].at[i];
         if (fabs(p.y + .05) < .01) out[p.x < 0] = fmax(out[p.x < 0], fabs(p.x));
@@ -249,6 +268,9 @@ static void outlines_go_round_as_their_viewer_sees_them(void **state) {
         if (fabs(f.outline[LW_VIEW_FRONT].at[i].y + .05) < .01)
             far = fmax(far, f.outline[LW_VIEW_FRONT].at[i].x);
     assert_near(far, .12, PIXEL);
+    assert_true(area(&f.outline[LW_VIEW_FRONT], LW_VIEW_FRONT) >
+                area(&f.bust[LW_VIEW_FRONT], LW_VIEW_FRONT) + 1e-3);
+    without_hair_it_is_the_bust(&f.outline[LW_VIEW_FRONT], &f.bust[LW_VIEW_FRONT], LW_VIEW_FRONT);
     lw_fallen_clear(&f);
     /* Wider downward: counted to the collar. Seen from above there are no shoulders. */
     double collar = lw_head_level(head, LW_COLLAR);
@@ -533,6 +555,8 @@ static void same(const lw_fallen *a, const lw_fallen *b) {
         assert_int_equal(a->outline[v].count, b->outline[v].count);
         assert_memory_equal(a->outline[v].at, b->outline[v].at,
                             sizeof(lw_vec3) * (size_t)a->outline[v].count);
+        assert_int_equal(a->bust[v].count, b->bust[v].count);
+        assert_memory_equal(a->bust[v].at, b->bust[v].at, sizeof(lw_vec3) * (size_t)a->bust[v].count);
     }
     assert_true(a->width == b->width && a->width_height == b->width_height);
     assert_true(a->depth == b->depth && a->depth_height == b->depth_height);

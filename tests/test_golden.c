@@ -193,6 +193,8 @@ static tones draw_head_of(const lw_head_options *options, draw_side side) {
     return read_drawn(&png);
 }
 
+enum { FALL = 4000 }; /* hairs, as the program lets fall */
+
 static tones draw_page(const carried_out *c, int page, double dpi) {
     lw_error error = {0};
     draw_sheet_options how = draw_sheet_default();
@@ -245,6 +247,7 @@ static void pages(void **state) {
     (void)state;
     carried_out bob, higher = {0};
     carry_out_example(&bob, "graduated-bob", 0);
+    let_it_fall(&bob, FALL, lw_fall_default().packings);
     tones glance = read_golden("page-glance"), steps = read_golden("page-steps");
     tones now_glance = draw_page(&bob, 1, DPI), now_steps = draw_page(&bob, 2, DPI);
     assert_alike("the first page", PAGE, &now_glance, &glance);
@@ -256,6 +259,7 @@ static void pages(void **state) {
     example_read(&higher.plan, "graduated-bob");
     higher.plan.steps[0].hold.elevation *= 2; /* from 45 degrees to 90 */
     carry_out(&higher);
+    let_it_fall(&higher, FALL, lw_fall_default().packings);
     tones held_higher = draw_page(&higher, 2, DPI), longer = draw_page(&higher, 1, DPI);
     assert_told_apart("a panel held higher", PAGE, &held_higher, &steps);
     assert_told_apart("what that leaves", PAGE, &longer, &glance);

@@ -223,7 +223,7 @@ static bool look_alike(const line_look *a, const line_look *b) {
            a->tail == b->tail;
 }
 
-/* Those of a map and those of a step do not meet. */
+/* Those of a map, of a step and of the fall do not meet. */
 static void lines_that_meet_are_told_apart_without_grey(void **state) {
     (void)state;
     static const line_role map[] = {LINE_OUTLINE,        LINE_FEATURE, LINE_HAIRLINE, LINE_SECTION,
@@ -236,6 +236,11 @@ static void lines_that_meet_are_told_apart_without_grey(void **state) {
         for (int j = 0; j < i; j++)
             if (look_alike(look_line(map[i]), look_line(map[j])))
                 fail_msg("%s, %s", look_line(map[i])->name, look_line(map[j])->name);
+    static const line_role fall[] = {LINE_BUST, LINE_FALLEN, LINE_ENDS, LINE_WEIGHT, LINE_ANGLE};
+    for (int i = 0; i < 5; i++)
+        for (int j = 0; j < i; j++)
+            if (look_alike(look_line(fall[i]), look_line(fall[j])))
+                fail_msg("%s, %s", look_line(fall[i])->name, look_line(fall[j])->name);
     for (int i = 0; i < 13; i++)
         for (int j = 0; j < i; j++)
             if (look_alike(look_line(step[i]), look_line(step[j])))

@@ -112,14 +112,15 @@ static void check_sheet(const carried_out *c, const char *name, draw_use use, dr
         check_lines(name, i + 1, &s.pages[i]);
         figures += check_parts(name, i + 1, &s.pages[i]);
     }
-    /* Five heads and the map's scale; two for a step. */
+    /* Five heads and the map's scale; two for a step; three views of the fall. */
     int wanted = use == DRAW_KEY ? 0 : 5 + (use == DRAW_SHEET) + 2 * c->plan.step_count;
+    if (c->subject.fallen) wanted += 3;
     assert_int_equal(figures, wanted);
     sheet_clear(&s);
 }
 
 /* Each example on one of the papers, that which test_sheet.py does not print it on, and every third as a
- * worksheet as well. */
+ * worksheet as well, before its hair falls and after. */
 static void test_pages(void **state) {
     (void)state;
     char pattern[4096];
@@ -136,7 +137,12 @@ static void test_pages(void **state) {
         carry_out_example(&c, name, 3000);
         check_sheet(&c, name, DRAW_SHEET, i % 2 ? DRAW_A4 : DRAW_LETTER);
         check_sheet(&c, name, DRAW_KEY, DRAW_A4);
-        if (i % 3 == 0) check_sheet(&c, name, DRAW_WORKSHEET, i % 2 ? DRAW_LETTER : DRAW_A4);
+        for (int fallen = 0; i % 3 == 0 && fallen < 2; fallen++) {
+            if (fallen) let_it_fall(&c, 1000, 1);
+            if (fallen) check_sheet(&c, name, DRAW_SHEET, DRAW_LETTER);
+            if (fallen) check_sheet(&c, name, DRAW_KEY, DRAW_LETTER);
+            check_sheet(&c, name, DRAW_WORKSHEET, i % 2 ? DRAW_LETTER : DRAW_A4);
+        }
         put_away(&c);
     }
     globfree(&found);
@@ -221,6 +227,11 @@ static void test_no_memory(void **state) {
     assert_int_equal(starved(&c, DRAW_SHEET, -1), LW_OK);
     all = memory.asked;
     for (int n = 3; n < all; n += 1 + all / 20) assert_int_equal(starved(&c, DRAW_SHEET, n), LW_ERROR_MEMORY);
+    memory_fails_from(-1);
+    let_it_fall(&c, 200, 1);
+    assert_int_equal(starved(&c, DRAW_KEY, -1), LW_OK);
+    all = memory.asked;
+    for (int n = 3; n < all; n += 1 + all / 40) assert_int_equal(starved(&c, DRAW_KEY, n), LW_ERROR_MEMORY);
     put_away(&c);
 }
 

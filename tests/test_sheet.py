@@ -22,7 +22,7 @@ SOURCE = pathlib.Path(os.environ["LW_SOURCE"])
 FINE, INPUT, USAGE, MACHINE = 0, 1, 2, 3
 ALL = sorted(path.stem for path in (SOURCE / "examples").glob("*.json"))
 EXAMPLES = sorted(set(ALL) & set(os.environ.get("LW_EXAMPLES", ",".join(ALL)).split(",")))
-KEY = ["--for", "key"]  # has no pictures: the quickest of the sheets, where any of them will do
+KEY = ["--for", "key", "--no-fall"]  # has no pictures: the quickest of the sheets, where any of them will do
 KEPT = tempfile.TemporaryDirectory()
 LARGEST = 2_000_000  # bytes of an example's sheet
 MEASURE = r"\d+(?:\.\d+| \d/\d|/\d)?\s?(?:cm|in|°|%|degrees?)(?!\w)"  # a number with its unit
@@ -171,6 +171,41 @@ class Lessons(Place):
             self.assertRegex(key, rf"\(\d+\) {re.escape(length)}")
         self.assertNotIn("one length", blank.replace("One-length", ""))
         self.assertIn("one length", key)
+
+
+class Fall(Place):
+    def test_the_fall_is_the_prediction(self):
+        plan = SOURCE / "examples/graduated-bob.json"
+        fall = json.loads(run("predict", "--json", plan).stdout)["fall"]
+        sides = {side["side"]: side for side in fall["sides"]}
+        text = text_of(self.example("graduated-bob"), 1, 1)
+        self.assertIn("How it falls", text)
+        said = [f"ends {sides[name]['perimeter_words']}" for name in ("front", "left", "back")]
+        self.assertIsNone(sides["front"]["weight"])
+        said.append("weight no line")
+        for name in ("left", "back"):
+            above = sides[name]["weight"] - sides[name]["perimeter"]
+            said.append(f"weight {100 * above:.1f} cm above them, faint")
+        said += [f"{word} {100 * fall[word]['breadth']:.1f} cm" for word in ("width", "depth")]
+        for words in said:
+            self.assertIn(words, text)
+
+    def test_no_fall(self):
+        plan = SOURCE / "examples/graduated-bob.json"
+        for use in ("cutting", "worksheet", "key"):
+            pdf = self.sheet(plan, "--no-fall", "--for", use)
+            self.assertNotIn("How it falls", text_of(pdf))
+            tool("qpdf", "--check", pdf)
+
+    def test_a_worksheet_has_the_bust_to_draw_on(self):
+        plan = SOURCE / "examples/one-length-bob.json"
+        blank = text_of(self.sheet(plan, "--for", "worksheet"), 1, 1)
+        key = text_of(self.sheet(plan, "--for", "key"), 1, 1)
+        self.assertIn("Draw how you expect the hair to fall", blank)
+        self.assertRegex(blank, r"ends \(1\)")
+        self.assertRegex(key, r"ends \(1\) at the collar")
+        for word in ("collar", "sharp", "soft"):
+            self.assertNotIn(word, blank)
 
 
 class Formats(Place):

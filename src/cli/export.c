@@ -63,7 +63,7 @@ static int check(int *format, const value *given) {
 }
 
 static int write_model(const prediction *p, int format, const value *given) {
-    draw_subject subject = {&p->plan, p->head, p->scalp, p->cut, &p->reading};
+    draw_subject subject = {&p->plan, p->head, p->scalp, p->cut, &p->reading, NULL};
     draw_model_options how = draw_model_default();
     how.binary = format == GLB;
     if (given[HAIR].given) how.hair = (draw_hair)given[HAIR].word;

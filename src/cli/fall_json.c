@@ -6,10 +6,10 @@
 
 static const char *const view_names[LW_VIEW_COUNT] = {"front", "back", "left", "right", "above"};
 
-static void outlines(json *j, const lw_fallen *f) {
-    put_open(j, "outlines", '{');
+static void outlines(json *j, const char *key, const lw_outline *of) {
+    put_open(j, key, '{');
     for (int v = 0; v < LW_VIEW_COUNT; v++) {
-        const lw_outline *o = &f->outline[v];
+        const lw_outline *o = &of[v];
         put_open_inline(j, view_names[v], '[');
         for (int i = 0; i < o->count; i++) put_vector(j, NULL, o->at[i]);
         put_close(j, ']');
@@ -122,6 +122,7 @@ void prediction_put_fall(json *j, const prediction *p) {
     standing(j, f);
     patches(j, f);
     around(j, f);
-    outlines(j, f);
+    outlines(j, "outlines", f->outline);
+    outlines(j, "bust", f->bust);
     put_close(j, '}');
 }

@@ -6,11 +6,6 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Shares of the ends at a side that lie within 1 cm of the weight line: one length has them all there, hair
- * held at 45 degrees about half, and ends that merely grow denser fewer. The words are ours. */
-#define SHARP .6
-#define SOFT .3
-
 static bool has_face(const prediction *p) { return isfinite(lw_head_level(p->head, LW_CHIN)); }
 
 const char *fall_zero_name(const prediction *p) { return has_face(p) ? "chin" : "origin"; }
@@ -27,8 +22,7 @@ void fall_weight_words(char out[FALL_WORDS_MAX], const prediction *p, const lw_s
     fall_height_words(out, p, side->weight);
     if (!isfinite(side->weight)) return;
     size_t n = strlen(out);
-    const char *edge = side->sharpness >= SHARP ? "sharp" : side->sharpness >= SOFT ? "soft" : "faint";
-    snprintf(out + n, FALL_WORDS_MAX - n, "%s%s", n ? ", " : "", edge);
+    snprintf(out + n, FALL_WORDS_MAX - n, "%s%s", n ? ", " : "", lw_sharpness_name(side->sharpness));
 }
 
 void fall_from_zero(char out[FALL_WORDS_MAX], const prediction *p, double height, lw_units units) {

@@ -5,10 +5,11 @@
 
 #include "complain.h"
 #include "draw.h"
+#include "falling.h"
 #include "files.h"
 #include "prediction.h"
 
-enum { OUTPUT, FORMAT, PAPER, USE, PAGE, DPI, DATE, HAIRS_COUNT, SEED, THREADS };
+enum { OUTPUT, FORMAT, PAPER, USE, PAGE, DPI, DATE, NO_FALL, HAIRS_COUNT, SEED, THREADS };
 
 static const char *const formats[] = {"pdf", "svg", "png", NULL};        /* by draw_format */
 static const char *const papers[] = {"a4", "letter", NULL};              /* by draw_paper */
@@ -54,6 +55,7 @@ static const option options[] = {
               .kind = OPTION_DATE,
               .argument = "YYYY-MM-DD",
               .help = "The date on the sheet; today if left out. The same date gives the same bytes."},
+    [NO_FALL] = OPTION_NO_FALL,
     [HAIRS_COUNT] = OPTION_HAIRS_COUNT,
     [SEED] = OPTION_SEED,
     [THREADS] = OPTION_THREADS,
@@ -79,7 +81,8 @@ static const char *today(char out[16]) {
 
 static int make(draw_bytes *out, const prediction *p, int format, const value *given) {
     char date[16];
-    draw_subject subject = {&p->plan, p->head, p->scalp, p->cut, &p->reading};
+    draw_subject subject = {&p->plan, p->head,     p->scalp,
+                            p->cut,   &p->reading, fall_is_read(p) ? &p->fallen : NULL};
     draw_sheet_options how = draw_sheet_default();
     lw_error error = {0};
     how.format = (draw_format)format;
@@ -102,7 +105,9 @@ static int run(const arguments *args) {
     draw_bytes sheet = {0};
     code = prediction_read(&p, args->operand[0]);
     if (code) return code;
-    code = prediction_run(&p, manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]));
+    manner how = manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]);
+    code = prediction_run(&p, how);
+    if (!code && !given[NO_FALL].given) code = prediction_read_fall(&p, how, HAIRS_READ);
     if (code) return code;
     code = make(&sheet, &p, format, given);
     if (!code) code = output_write(given[OUTPUT].text, sheet.data, sheet.size);

@@ -118,7 +118,10 @@ lw_status lw_fallen_new(lw_fallen *out, const lw_head *head, const lw_strands *s
 }
 
 void lw_fallen_clear(lw_fallen *fallen) {
-    for (int i = 0; i < LW_VIEW_COUNT; i++) free(fallen->outline[i].at);
+    for (int i = 0; i < LW_VIEW_COUNT; i++) {
+        free(fallen->outline[i].at);
+        free(fallen->bust[i].at);
+    }
     free(fallen->patches);
     *fallen = (lw_fallen){0};
 }

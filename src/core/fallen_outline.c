@@ -175,11 +175,24 @@ static bool outline(lw_outline *out, const raster *r, const contour *line, bool 
     return true;
 }
 
-/* What hair or bust covers by half. */
-static bool trace(contour *out, picture *p) {
+/* From a side and from behind it; from above there is nothing behind. */
+static bool outlines(lw_outline *out, int which, const raster *r) {
+    static const lw_view seen[3][2] = {
+        {LW_VIEW_FRONT, LW_VIEW_BACK}, {LW_VIEW_LEFT, LW_VIEW_RIGHT}, {LW_VIEW_ABOVE, LW_VIEW_ABOVE}};
+    contour line = {0, NULL};
+    bool fine = contour_largest(&line, r->share, r->wide, r->high, .5F);
+    fine = fine && outline(&out[seen[which][0]], r, &line, false);
+    if (which != ABOVE) fine = fine && outline(&out[seen[which][1]], r, &line, true);
+    free(line.at);
+    return fine;
+}
+
+/* What the bust covers by half, and then what hair or bust does. */
+static bool trace(lw_fallen *out, int which, picture *p) {
     size_t pixels = (size_t)p->hair.wide * (size_t)p->hair.high;
+    if (!outlines(out->bust, which, &p->bust)) return false;
     for (size_t i = 0; i < pixels; i++) p->bust.share[i] = fmaxf(p->bust.share[i], p->hair.share[i]);
-    return contour_largest(out, p->bust.share, p->bust.wide, p->bust.high, .5F);
+    return outlines(out->outline, which, &p->bust);
 }
 
 static bool draw(picture *p, const fallen_hairs *h, const lw_mesh *bust, double fibre) {
@@ -199,20 +212,15 @@ static bool draw(picture *p, const fallen_hairs *h, const lw_mesh *bust, double 
 }
 
 static bool read_view(lw_fallen *out, int which, const fallen_hairs *h, const lw_mesh *bust, double fibre) {
-    static const lw_view seen[3][2] = {
-        {LW_VIEW_FRONT, LW_VIEW_BACK}, {LW_VIEW_LEFT, LW_VIEW_RIGHT}, {LW_VIEW_ABOVE, LW_VIEW_ABOVE}};
     double collar = lw_head_level(h->head, LW_COLLAR), floor = isnan(collar) ? -INFINITY : collar;
     raster_view view = views[which];
     if (which == ABOVE) view.floor = floor;
     picture p = {.laid = NULL};
     frame(&p, h, bust, view, fibre);
-    contour line = {0, NULL};
     bool fine = draw(&p, h, bust, fibre);
     if (fine && which == FRONT) read_reach(&out->width, &out->width_height, &p.hair, floor);
     if (fine && which == LEFT) read_reach(&out->depth, &out->depth_height, &p.hair, floor);
-    fine = fine && trace(&line, &p) && outline(&out->outline[seen[which][0]], &p.hair, &line, false);
-    if (which != ABOVE) fine = fine && outline(&out->outline[seen[which][1]], &p.hair, &line, true);
-    free(line.at);
+    fine = fine && trace(out, which, &p);
     free(p.laid);
     free(p.row);
     free(p.line);

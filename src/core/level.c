@@ -56,3 +56,9 @@ const char *lw_over_name(lw_over over) {
     static const char *const names[] = {"", "scalp", "face", "ear", "neck", "shoulder"};
     return (unsigned)over < sizeof names / sizeof *names ? names[over] : "";
 }
+
+/* One length has all ends at the line, hair held at 45 degrees about half, and ends that merely grow denser
+ * fewer. The words are ours. */
+const char *lw_sharpness_name(double sharpness) {
+    return sharpness >= .6 ? "sharp" : sharpness >= .3 ? "soft" : "faint";
+}

@@ -29,6 +29,7 @@ typedef struct draw_subject {
     const lw_scalp *scalp;
     const lw_cut *cut;
     const lw_reading *reading;
+    const lw_fallen *fallen; /* what the cut reads as once it has fallen; NULL: not read */
 } draw_subject;
 
 typedef struct draw_sheet_options {

@@ -38,6 +38,10 @@ typedef enum line_role {
     LINE_LEADER,  /* from a label to its place */
     LINE_RULE,    /* of tables and pages */
     LINE_BLANK,   /* to write on */
+    LINE_BUST,    /* the bust that hair has fallen on */
+    LINE_FALLEN,  /* the outline of fallen hair */
+    LINE_ENDS,    /* where fallen hair ends */
+    LINE_WEIGHT,  /* where its weight lies */
     LINE_ROLES
 } line_role;
 

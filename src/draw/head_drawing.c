@@ -18,7 +18,8 @@
 #define FADED .07   /* metres above the end of the neck */
 #define AWAY (-.02) /* a normal that points away from the eye; along an outline it does not quite */
 #define BRIDGE .003
-#define SPECK .016 /* strokes as short as this are left to the shading */
+#define SPECK .016       /* strokes as short as this are left to the shading, */
+#define SPECK_PLAIN .006 /* and where there is none only these left out */
 /* Without shading no eye is drawn: one broken lid winks. Metres above the ear holes, and before the sideburn.
  */
 #define EYE_LOW .006
@@ -28,6 +29,7 @@
 typedef struct looking {
     const study *s;
     const study_view *from;
+    bool eyes;
 } looking;
 
 /* ---- stages ---- */
@@ -77,7 +79,7 @@ static sight line_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
     (void)tangent;
     const looking *l = context;
     if (!study_view_holds(l->s, &l->from->view, p) || at_cut(l, p)) return SIGHT_OUT;
-    if (!l->from->shade.rgba && at_eye(l, p)) return SIGHT_OUT;
+    if (!l->eyes && at_eye(l, p)) return SIGHT_OUT;
     return study_view_shows(l->from, p) ? SIGHT_SHOWN : SIGHT_HIDDEN;
 }
 
@@ -101,7 +103,7 @@ static sight scalp_sight(const void *context, lw_vec3 p, lw_vec3 tangent) {
 }
 
 bool study_scalp_shows(const study *s, view_side side, lw_vec3 p) {
-    looking l = {s, &s->views[side]};
+    looking l = {s, &s->views[side], true};
     return scalp_sight(&l, p, p) == SIGHT_SHOWN;
 }
 
@@ -115,7 +117,7 @@ static void draw_all(drawing *d, const stage *on, const curves *c, const trace_h
 void draw_curve_from(drawing *d, const study *s, const study_view *from, const stage *on, const curves *of,
                      int which, line_role shown, line_role hidden, int about) {
     if (which < 0 || which >= of->curve_count) return;
-    looking l = {s, from};
+    looking l = {s, from, true};
     trace_how how = {
         .sight = scalp_sight, .context = &l, .role = {LINE_ROLES, hidden, shown, shown}, .about = about};
     const curve *c = &of->curves[which];
@@ -135,23 +137,32 @@ static void draw_shade(drawing *d, const study_view *from, const stage *on) {
     draw_picture(d, &from->shade, (frame){at.x, at.y, m->width * on->scale, m->height * on->scale});
 }
 
-void draw_head_from(drawing *d, const study *s, const study_view *from, const stage *on) {
-    draw_shade(d, from, on);
-    looking l = {s, from};
+static void draw_lines(drawing *d, const looking *l, const stage *on, line_role feature, line_role edge) {
     trace_how how = {.sight = line_sight,
-                     .context = &l,
+                     .context = l,
                      .smooth = 6,
                      .bridge = BRIDGE,
-                     .speck = SPECK,
-                     .role = {LINE_ROLES, LINE_ROLES, LINE_FEATURE, LINE_OUTLINE},
+                     .speck = feature == edge ? SPECK_PLAIN : SPECK,
+                     .role = {LINE_ROLES, LINE_ROLES, feature, edge},
                      .about = -1};
-    draw_all(d, on, &from->silhouette, &how);
+    draw_all(d, on, &l->from->silhouette, &how);
     how.sight = crease_sight;
-    draw_all(d, on, &from->creases, &how);
+    draw_all(d, on, &l->from->creases, &how);
     how.sight = outline_sight;
-    draw_all(d, on, &from->outline, &how);
+    draw_all(d, on, &l->from->outline, &how);
+}
+
+void draw_head_from(drawing *d, const study *s, const study_view *from, const stage *on) {
+    looking l = {s, from, from->shade.rgba != NULL};
+    draw_shade(d, from, on);
+    draw_lines(d, &l, on, LINE_FEATURE, LINE_OUTLINE);
     for (int i = 0; i < s->hairline.curve_count; i++)
         draw_curve_from(d, s, from, on, &s->hairline, i, LINE_HAIRLINE, LINE_ROLES, -1);
+}
+
+void draw_head_lines(drawing *d, const study *s, const study_view *from, const stage *on, line_role role) {
+    looking l = {s, from, false};
+    draw_lines(d, &l, on, role, role);
 }
 
 void draw_head(drawing *d, const study *s, view_side side, const stage *on) {

@@ -31,6 +31,9 @@ void draw_curve_from(drawing *d, const study *s, const study_view *from, const s
                      int which, line_role shown, line_role hidden, int about);
 bool study_view_shows(const study_view *from, lw_vec3 p);
 
+/* The lines of draw_head alone, all in one role, without hairline and eyes. */
+void draw_head_lines(drawing *d, const study *s, const study_view *from, const stage *on, line_role role);
+
 /* What is drawn of the bust on the stage: its box on the page. */
 frame head_frame(const study *s, const stage *on);
 

@@ -27,6 +27,11 @@ static const line_look lines[LINE_ROLES] = {
     [LINE_LEADER] = {"leader", "from a label to its place", .width = .5, .grey = 0, .dash = {1.5, 1.5}},
     [LINE_RULE] = {"rule", "tables and pages", .width = .35, .grey = 0},
     [LINE_BLANK] = {"blank", "to write on", .width = .7, .grey = 0, .dash = {0, 2}, .round = true},
+    [LINE_BUST] = {"bust", "the bust that hair has fallen on", .width = .35, .grey = .30, .round = true},
+    [LINE_FALLEN] = {"fallen hair", "its outline", .width = 1.4, .grey = 0, .round = true},
+    [LINE_ENDS] = {"ends", "where fallen hair ends", .width = .7, .grey = 0, .halo = .6, .round = true},
+    [LINE_WEIGHT] = {"weight", "where the weight of fallen hair lies", .width = 1.0, .grey = 0,
+                     .dash = {4, 2}, .halo = .6},
 };
 
 static const area_look areas[AREA_ROLES] = {

@@ -16,6 +16,7 @@
  *                       draw_label(TEXT_LABEL) on it
  *   on the head         AREA_WORK under a step's section, AREA_GUIDE over the guide, AREA_DOT on a landmark
  *   a length map        LINE_CONTOUR, with draw_label(TEXT_LABEL)
+ *   the fallen cut      LINE_BUST under it, LINE_FALLEN its outline, LINE_ENDS and LINE_WEIGHT round the head
  *   the page            LINE_RULE between rows and parts, LINE_BLANK to write on, AREA_BOX behind cautions,
  *                       LINE_LEADER from a label to its place
  *   words               TEXT_TITLE once; TEXT_SUBTITLE under it; TEXT_HEADING over a step or a part;

@@ -53,11 +53,13 @@ lw_status sheet_make(sheet *s, const draw_subject *subject, const draw_sheet_opt
                  .error = error};
     s->status = check(options, error);
     if (s->status) return s->status;
-    if (s->options->use == DRAW_KEY) {
+    bool key = s->options->use == DRAW_KEY;
+    if (!key || s->subject->fallen) s->status = study_new(&s->study, s->subject, s->error);
+    if (s->status) return s->status;
+    if (key) {
         sheet_key(s);
     } else {
-        s->status = study_new(&s->study, s->subject, s->error);
-        if (!s->status) sheet_glance(s);
+        sheet_glance(s);
         if (!s->status) sheet_steps(s);
     }
     if (!s->status) sheet_feet(s);

@@ -1,8 +1,8 @@
 /* A sheet in the making: its pages so far, and where on the last one there is room.
  *
- * sheet.c makes the file; sheet_frame.c what is on every page; sheet_glance.c the first page; sheet_step.c
- * the steps; sheet_key.c the answers of a worksheet. Whatever fails is remembered in `status`, and what
- * follows does nothing. */
+ * sheet.c makes the file; sheet_frame.c what is on every page; sheet_glance.c the first page, its heads in
+ * sheet_heads.c and sheet_fall.c; sheet_step.c the steps; sheet_key.c the answers of a worksheet. Whatever
+ * fails is remembered in `status`, and what follows does nothing. */
 #ifndef LW_DRAW_SHEET_H
 #define LW_DRAW_SHEET_H
 
@@ -77,6 +77,16 @@ double sheet_height(sheet *s, block *draw, double width);
 void sheet_glance(sheet *s);
 void sheet_steps(sheet *s);
 void sheet_key(sheet *s);
+
+/* The heads with sections and lengths, and the fall where it was read; and what height they are given. */
+void sheet_heads(sheet *s, drawing *d, double y, double height);
+void sheet_heads_room(double *least, double *most, const sheet *s);
+
+/* How the cut falls, in SHEET_FALLS columns `apart`: the first figure's place, and how much stands below it
+ * in a column of that width. */
+enum { SHEET_FALLS = 3 };
+void sheet_falls(sheet *s, drawing *d, frame first, double apart);
+double sheet_falls_below(sheet *s, double width);
 
 /* The tables of the first page, which a key repeats. */
 block glance_tables;

@@ -6,20 +6,10 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "fail.h"
-#include "head_drawing.h"
 #include "look.h"
 #include "sheet.h"
 
-enum {
-    ROW = 12,
-    CAPTION = 14,
-    COLUMNS = 3,
-    HEADS_LEAST = 260,
-    HEADS_MOST = 420,
-    LINE_OF_CELL = 30,
-    LINE_OF_ONE = 50
-};
+enum { ROW = 12, COLUMNS = 3, LINE_OF_CELL = 30, LINE_OF_ONE = 50 };
 
 static double column_width(double width) { return (width - (COLUMNS - 1) * LOOK_GUTTER) / COLUMNS; }
 
@@ -388,142 +378,6 @@ static double block_cautions(sheet *s, drawing *d, point at, double width) {
     return tall;
 }
 
-/* ---- heads -------------------------------------------------------------------------------- */
-
-enum { HEADS = 5 };
-static const view_side sides[HEADS] = {VIEW_FRONT, VIEW_LEFT, VIEW_BACK, VIEW_RIGHT, VIEW_ABOVE};
-static const char *const captions[HEADS] = {"front", "client's left", "back", "client's right", "from above"};
-
-static frame place_of_head(const sheet *s, int i, double y, double row) {
-    double column = column_width(s->body.width);
-    return (frame){s->body.x + (i % COLUMNS) * (column + LOOK_GUTTER),
-                   y + i / COLUMNS * (row + CAPTION + LOOK_GAP), column, row};
-}
-
-/* Where the heads stand, all at one scale, and the legend in the sixth place. */
-typedef struct heads {
-    frame at[HEADS];
-    stage on[HEADS];
-    frame legend;
-    map_scale map;
-    bool mapped;
-} heads;
-
-static heads place_heads(const sheet *s, double y, double height) {
-    enum { LEGEND = 66 };
-    double row = (height - LOOK_GAP) / 2 - CAPTION, scale = 0;
-    heads h = {.map = map_scale_of(&s->study), .mapped = s->form == SAY_PLAIN};
-    for (int i = 0; i < HEADS; i++) {
-        h.at[i] = place_of_head(s, i, y, row);
-        h.on[i] = head_stage(&s->study, sides[i], h.at[i], 0);
-        if (scale == 0 || h.on[i].scale < scale) scale = h.on[i].scale;
-    }
-    for (int i = 0; i < HEADS; i++) h.on[i] = head_stage(&s->study, sides[i], h.at[i], scale);
-    h.legend = place_of_head(s, HEADS, y, row);
-    if (h.mapped) h.legend = (frame){h.legend.x, h.legend.y + row - LEGEND, h.legend.width, LEGEND};
-    return h;
-}
-
-static bool overlap(frame a, frame b) {
-    return a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height;
-}
-
-/* Whether words stand clear of the other heads, of the legend and of the marks before `own`, this head's
- * first. */
-static bool clear(const sheet *s, const drawing *d, int own, const heads *h, int i, frame words) {
-    if (words.x < s->body.x - LOOK_GUTTER || words.x + words.width > s->body.x + s->body.width + LOOK_GUTTER)
-        return false;
-    for (int k = 0; k < HEADS; k++)
-        if (k != i && overlap(words, head_frame(&s->study, &h->on[k]))) return false;
-    if (overlap(words, h->legend)) return false;
-    for (int k = 0; k < own; k++)
-        if (d->marks[k].kind == MARK_TEXT && overlap(words, d->marks[k].at)) return false;
-    return true;
-}
-
-/* Leaves out what is about a section, from the mark `first` on. */
-static void unname(drawing *d, int first, int section) {
-    int kept = first;
-    for (int k = first; k < d->mark_count; k++)
-        if (d->marks[k].about != section) d->marks[kept++] = d->marks[k];
-    d->mark_count = kept;
-}
-
-/* Names stand beside the head where they do not fit on it; one that would be in the way there is left out. */
-static void draw_named_sections(sheet *s, drawing *d, int i, const heads *h, int own) {
-    int first = d->mark_count;
-    draw_sections(d, &s->study, sides[i], &h->on[i], true);
-    for (int k = first; k < d->mark_count; k++) {
-        if (d->marks[k].kind != MARK_TEXT || clear(s, d, own, h, i, d->marks[k].at)) continue;
-        unname(d, first, d->marks[k].about);
-        k = first - 1;
-    }
-}
-
-/* What takes long of a head: its lines and its map, drawn apart from the page. */
-typedef struct head_part {
-    drawing lines;
-    image *map;
-    lw_error error;
-} head_part;
-
-static void draw_part(head_part *part, const sheet *s, int i, const heads *h) {
-    drawing *d = &part->lines;
-    const stage *on = &h->on[i];
-    if (part->map && draw_map(d, part->map, &s->study, sides[i], on, &h->map, &part->error)) return;
-    draw_head(d, &s->study, sides[i], on);
-    if (h->mapped) draw_contours(d, &s->study, sides[i], on, &h->map);
-}
-
-static void draw_one_head(sheet *s, drawing *d, int i, const heads *h, const head_part *part) {
-    frame at = h->at[i];
-    char alt[160];
-    int own = d->mark_count;
-    snprintf(alt, sizeof alt, "The head seen from %s%s, with its sections%s.", i == 4 ? "above" : "the ",
-             i == 4 ? "" : captions[i], h->mapped ? " and the lengths that the cut leaves" : "");
-    draw_open(d, PART_FIGURE, alt);
-    draw_drawing(d, &part->lines);
-    draw_named_sections(s, d, i, h, own);
-    draw_close(d);
-    draw_text(d, TEXT_SMALL, ALIGN_CENTRE, (point){at.x + at.width / 2, at.y + at.height + LOOK_GRID / 2.0},
-              0, captions[i]);
-}
-
-/* What the colours mean, or what to do. */
-static void draw_legend(sheet *s, drawing *d, const heads *h) {
-    enum { BAR = 14, FIGURES = 16 };
-    frame at = h->legend;
-    if (!h->mapped) {
-        sheet_words(d, PART_PARAGRAPH, TEXT_BODY, (point){at.x, at.y + LOOK_GUTTER}, at.width,
-                    "Before you cut: shade the heads where you expect the hair to be longest, and write the "
-                    "lengths you expect below.");
-        return;
-    }
-    image *picture = sheet_picture(s);
-    if (!picture) return;
-    sheet_words(d, PART_PARAGRAPH, TEXT_SMALL, (point){at.x, at.y}, at.width,
-                "Length after the cut. Thin lines join places of one length; thick lines are partings.");
-    draw_open(d, PART_FIGURE, "The scale of the map of lengths.");
-    frame bar = {at.x + LOOK_GAP, at.y + at.height - FIGURES - BAR, at.width - 4 * LOOK_GAP, BAR};
-    s->status = draw_map_scale(d, picture, &h->map, bar, s->error);
-    draw_close(d);
-}
-
-static void draw_heads(sheet *s, drawing *d, double y, double height) {
-    heads h = place_heads(s, y, height);
-    head_part parts[HEADS] = {0};
-    for (int i = 0; h.mapped && i < HEADS && !s->status; i++) parts[i].map = sheet_picture(s);
-    if (s->status) return;
-#pragma omp parallel for schedule(dynamic, 1)
-    for (int i = 0; i < HEADS; i++) draw_part(&parts[i], s, i, &h);
-    for (int i = 0; i < HEADS; i++) {
-        if (!s->status && parts[i].error.status) s->status = fail_as(s->error, &parts[i].error);
-        if (!s->status) draw_one_head(s, d, i, &h, &parts[i]);
-        drawing_clear(&parts[i].lines);
-    }
-    if (!s->status) draw_legend(s, d, &h);
-}
-
 /* ---- the page ----------------------------------------------------------------------------- */
 
 static void place(sheet *s, block *draw) {
@@ -538,11 +392,11 @@ void sheet_glance(sheet *s) {
     place(s, block_note);
     double tables = sheet_height(s, glance_tables, width), warnings = sheet_height(s, block_warnings, width),
            cautions = sheet_height(s, block_cautions, width);
-    double words = tables + 2 * LOOK_GAP + warnings + cautions, room = bottom - s->y - words;
-    bool split = room < HEADS_LEAST;
-    double tall =
-        split ? fmin(bottom - s->y - cautions - LOOK_GUTTER, 1.4 * HEADS_MOST) : fmin(room, HEADS_MOST);
-    draw_heads(s, d, s->y, tall);
+    double words = tables + 2 * LOOK_GAP + warnings + cautions, room = bottom - s->y - words, least, most;
+    sheet_heads_room(&least, &most, s);
+    bool split = room < least;
+    double tall = split ? fmin(bottom - s->y - cautions - LOOK_GUTTER, 1.4 * most) : fmin(room, most);
+    sheet_heads(s, d, s->y, tall);
     s->y += tall + LOOK_GAP;
     if (split && !s->status) {
         place(s, block_cautions);

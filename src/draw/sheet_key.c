@@ -20,10 +20,20 @@ static double answers(sheet *s, drawing *d, point at, double width, int step) {
     return y - at.y;
 }
 
+/* Three columns, as the tables below have. */
+static void draw_falls(sheet *s, drawing *d) {
+    enum { TALL = 170 };
+    double column = (s->body.width - 2 * LOOK_GUTTER) / SHEET_FALLS;
+    s->y += sheet_words(d, PART_HEADING, TEXT_STRONG, (point){s->body.x, s->y}, 0, "How it falls");
+    sheet_falls(s, d, (frame){s->body.x, s->y, column, TALL}, column + LOOK_GUTTER);
+    s->y += TALL + sheet_falls_below(s, column) + LOOK_GUTTER;
+}
+
 void sheet_key(sheet *s) {
     drawing *d = sheet_page(s);
     if (!d) return;
     sheet_title(s);
+    if (s->subject->fallen) draw_falls(s, d);
     s->y += glance_tables(s, d, (point){s->body.x, s->y}, s->body.width) + LOOK_GUTTER;
     double bottom = s->body.y + s->body.height;
     for (int step = 1; step <= s->subject->plan->step_count; step++) {
