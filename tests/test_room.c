@@ -374,6 +374,25 @@ static void test_thicker_fibres_take_more_room(void **state) {
     pick_up(&usual_hair), pick_up(&wide);
 }
 
+/* Roots stand in pairs of left and right, and without a whorl they grow so. */
+static void test_an_even_head_falls_evenly(void **state) {
+    (void)state;
+    fallen_hair f;
+    let_fall_text(
+        &f,
+        "{\"format\":\"lengthwise plan\",\"version\":1,\"units\":\"cm\",\"head\":{\"kind\":\"woman\"},"
+        "\"hair\":{\"length\":25,\"whorls\":[]},\"worn\":{\"parting\":\"centre\"},\"sections\":[],\"steps\":["
+        "]}",
+        4, 2);
+    const lw_strands *s = &f.fall->strands;
+    for (int i = 0; i + 1 < s->count; i += 2) {
+        const lw_vec3 *a = s->at + (size_t)i * s->nodes, *b = a + s->nodes;
+        for (int j = 0; j < s->nodes; j++)
+            assert_true(a[j].x == -b[j].x && a[j].y == b[j].y && a[j].z == b[j].z);
+    }
+    pick_up(&f);
+}
+
 static void test_threads_do_not_matter(void **state) {
     (void)state;
     fallen_hair one, three;
@@ -474,6 +493,7 @@ int main(void) {
         cmocka_unit_test(test_lower_layers_lift_upper_ones),
         cmocka_unit_test(test_thicker_fibres_take_more_room),
         cmocka_unit_test(test_threads_do_not_matter),
+        cmocka_unit_test(test_an_even_head_falls_evenly),
         cmocka_unit_test(test_moved_grid),
         cmocka_unit_test(test_finer),
         cmocka_unit_test(test_converges),
