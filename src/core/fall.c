@@ -32,7 +32,7 @@ lw_fall_options lw_fall_default(void) {
     return (lw_fall_options){.nodes = 24, .rounds = 400, .packings = 6, .still = 5e-4};
 }
 
-static lw_status check(const lw_fall_options *o, lw_error *error) {
+lw_status fall_check(const lw_fall_options *o, lw_error *error) {
     if (o->nodes < 8 || o->nodes > RODS_NODES_MAX)
         return fail(error, LW_ERROR_ARGUMENT, "nodes", "Give 8 to 32.", "%d nodes a hair", o->nodes);
     if (o->rounds < 1 || o->rounds > 10000)
@@ -96,30 +96,37 @@ static lw_vec3 outward(const ground *g, lw_vec3 root, lw_vec3 direction) {
     return rise >= RISE ? direction : v3_unit(v3_along(direction, slope, 2 * RISE - rise));
 }
 
-static void make_hair(lw_fall *f, int i) {
-    const lw_scalp *s = f->scalp;
+void fall_size_hair(lw_fall *f, int i) {
     int at = f->strands.root[i];
     rods_hair *r = &f->hair[i];
-    worn_root w = worn_at_root(&f->worn, at);
     const fibre *of = &f->fibre;
     double length = fmax(LEAST, lw_cut_lengths(f->cut)[at]), edge = length / (f->strands.nodes - 1);
     *r = (rods_hair){.length = length,
                      .weight = of->weight,
                      .bend = {of->bend[0], of->bend[1]},
                      .twist = of->twist,
-                     .root = uncovered(f->ground, lw_scalp_root(s, at)),
+                     .root = r->root,
                      .clear = SKIN,
                      .press = PRESS,
                      .friction = FRICTION,
                      .section = of->area};
-    w.direction = outward(f->ground, r->root, w.direction);
     double curl = 0, turn = 0;
     fibre_shape(&curl, &turn, of, 0, length, length);
     double all = hypot(curl, turn);
     if (all * edge > TURN)
         as_spring(r, fabs(turn) / all);
     else
-        r->curl[0] = curl, r->curl[2] = w.hand * turn;
+        r->curl[0] = curl, r->curl[2] = lw_scalp_root(f->scalp, at).x >= 0 ? turn : -turn;
+}
+
+void fall_make_hair(lw_fall *f, int i) {
+    const lw_scalp *s = f->scalp;
+    int at = f->strands.root[i];
+    rods_hair *r = &f->hair[i];
+    worn_root w = worn_at_root(&f->worn, at);
+    r->root = uncovered(f->ground, lw_scalp_root(s, at));
+    w.direction = outward(f->ground, r->root, w.direction);
+    fall_size_hair(f, i);
     hold_up(f->frame + (size_t)i * (size_t)f->strands.nodes, f->strands.nodes, &w, lw_scalp_normal(s, at));
 }
 
@@ -132,7 +139,7 @@ static int spread_root(int i, int some, int all) {
     return some == all ? i : (int)(2 * (i / 2 * pairs / kept)) + i % 2;
 }
 
-static lw_status make_room(lw_fall *f, int count, int nodes, lw_error *error) {
+lw_status fall_room_for(lw_fall *f, int count, int nodes, lw_error *error) {
     size_t n = (size_t)count;
     f->strands = (lw_strands){.count = count, .nodes = nodes};
     f->strands.at = calloc(n * (size_t)nodes, sizeof *f->strands.at);
@@ -140,9 +147,19 @@ static lw_status make_room(lw_fall *f, int count, int nodes, lw_error *error) {
     f->strands.hairs = malloc(sizeof *f->strands.hairs * n);
     f->hair = malloc(sizeof *f->hair * n);
     f->frame = malloc(sizeof *f->frame * n * (size_t)nodes);
-    return f->strands.at && f->strands.root && f->strands.hairs && f->hair && f->frame
+    f->held = malloc(sizeof *f->held * n * (size_t)nodes);
+    return f->strands.at && f->strands.root && f->strands.hairs && f->hair && f->frame && f->held
                ? LW_OK
                : fail_memory(error, "fall");
+}
+
+void fall_drop_hairs(lw_fall *f) {
+    free(f->strands.at);
+    free(f->strands.root);
+    free(f->strands.hairs);
+    free(f->hair);
+    free(f->frame);
+    free(f->held);
 }
 
 static void report(lw_fall *f) {
@@ -153,8 +170,7 @@ static void report(lw_fall *f) {
     }
 }
 
-static lw_status let_fall(lw_fall *f, const lw_fall_options *o, const room *filled, int rounds,
-                          lw_error *error) {
+lw_status fall_let(lw_fall *f, const lw_fall_options *o, const room *filled, int rounds, lw_error *error) {
     int count = f->strands.count;
     rods_job job = {.count = count,
                     .nodes = f->strands.nodes,
@@ -163,6 +179,7 @@ static lw_status let_fall(lw_fall *f, const lw_fall_options *o, const room *fill
                     .at = f->strands.at,
                     .ground = f->ground,
                     .room = filled,
+                    .held = f->held,
                     .iterations = rounds,
                     .rough = !filled && o->packings > 0 ? ROUGH : 0,
                     .threads = f->threads};
@@ -182,7 +199,7 @@ lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
                       const room_options *grid, lw_error *error) {
     *out = NULL;
     lw_fall_options own = options ? *options : lw_fall_default();
-    lw_status status = check(&own, error);
+    lw_status status = fall_check(&own, error);
     if (status) return status;
     lw_fall *f = calloc(1, sizeof *f);
     if (!f) return fail_memory(error, "fall");
@@ -193,7 +210,7 @@ lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
     ground_options spacing = ground_default();
     if (!status) status = ground_new(&f->ground, cut->head, &spacing, error);
     int all = lw_scalp_count(f->scalp), some = own.hairs && own.hairs < all ? own.hairs : all;
-    if (!status) status = make_room(f, some, own.nodes, error);
+    if (!status) status = fall_room_for(f, some, own.nodes, error);
     if (!status) {
         int count = f->strands.count, threads = f->threads;
         (void)threads;
@@ -201,10 +218,10 @@ lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
         for (int i = 0; i < count; i++) {
             f->strands.root[i] = spread_root(i, some, all);
             f->strands.hairs[i] = lw_scalp_weight(f->scalp, f->strands.root[i]) * all / some;
-            make_hair(f, i);
+            fall_make_hair(f, i);
         }
-        status = let_fall(f, &own, NULL, own.rounds, error);
-        if (!status) status = fall_make_room(f, &own, grid, let_fall, error);
+        status = fall_let(f, &own, NULL, own.rounds, error);
+        if (!status) status = fall_make_room(f, &own, grid, fall_let, error);
     }
     if (status) {
         lw_fall_free(f);
@@ -222,11 +239,7 @@ lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
 
 void lw_fall_free(lw_fall *f) {
     if (!f) return;
-    free(f->strands.at);
-    free(f->strands.root);
-    free(f->strands.hairs);
-    free(f->hair);
-    free(f->frame);
+    fall_drop_hairs(f);
     ground_free(f->ground);
     free(f);
 }

@@ -14,11 +14,29 @@ struct lw_fall {
     worn worn;
     ground *ground;
     int threads;
-    int passes; /* times that all hair has fallen */
+    int passes;  /* times that all hair has fallen */
+    bool packed; /* it lay where hair had made room for hair */
     lw_strands strands;
     rods_hair *hair;   /* per hair */
     float (*frame)[4]; /* per hair and node */
+    float (*held)[4];  /* the same: friction, as rods_job has it */
     lw_fall_report report;
 };
+
+lw_status fall_check(const lw_fall_options *o, lw_error *error);
+
+/* Memory for a fall's hairs. */
+lw_status fall_room_for(lw_fall *f, int count, int nodes, lw_error *error);
+void fall_drop_hairs(lw_fall *f);
+
+/* Hair i: its root, its clamp and the pose it is let go from, and fall_size_hair. */
+void fall_make_hair(lw_fall *f, int i);
+
+/* What hair i is but for where it grows: length, fibre, natural shape. */
+void fall_size_hair(lw_fall *f, int i);
+
+/* All hair falls, in `rounds` steps a hair at most. */
+lw_status fall_let(lw_fall *f, const lw_fall_options *o, const struct room *filled, int rounds,
+                   lw_error *error);
 
 #endif

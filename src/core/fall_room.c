@@ -40,12 +40,15 @@ static void tell_moves(lw_fall *f) {
     f->report.moved = hairs > 0 ? sum / hairs : 0;
 }
 
-static double hold_in(int round, int rounds) {
+/* Where room has been made, hair goes on as in the last round. */
+static double hold_in(const lw_fall *f, int round, int rounds) {
+    if (f->packed) return HOLD_LAST;
     double share = rounds > 1 ? (round - 1.) / (rounds - 1) : 1;
     return HOLD_FIRST * pow(HOLD_LAST / HOLD_FIRST, share);
 }
 
-static double spacing_in(int round, int rounds, double finest) {
+static double spacing_in(const lw_fall *f, int round, int rounds, double finest) {
+    if (f->packed) return finest;
     double share = rounds > 1 ? (round - 1.) / (rounds - 1) : 1;
     return finest * pow(COARSE, fmax(0, 1 - 2 * share));
 }
@@ -62,15 +65,17 @@ lw_status fall_make_room(lw_fall *f, const lw_fall_options *o, const room_option
     options.threads = f->threads;
     room r = {0};
     for (int round = 1; !status && round <= o->packings; round++) {
-        options.hold = hold_in(round, o->packings);
-        options.spacing = spacing_in(round, o->packings, grid->spacing);
+        options.hold = hold_in(f, round, o->packings);
+        options.spacing = spacing_in(f, round, o->packings, grid->spacing);
         status = room_fill(&r, &f->strands, section, f->ground, &options, error);
         if (status) break;
-        bool last = round == o->packings || f->report.moved < o->still;
-        status = pass(f, o, &r, last && round > 1 ? o->rounds : STEPS, error);
+        bool last = round == o->packings || (round > 1 && f->report.moved < o->still);
+        bool rests = last && (round > 1 || f->packed);
+        for (int i = 0; i < f->strands.count; i++) f->hair[i].goes_on = f->packed, f->hair[i].at_rest = false;
+        status = pass(f, o, &r, rests ? o->rounds : STEPS, error);
         tell_moves(f);
         f->report.packings = round;
-        if (last && round > 1) break;
+        if (last) break;
     }
     room_empty(&r);
     free(section);

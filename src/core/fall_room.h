@@ -13,8 +13,10 @@ typedef lw_status (*fall_pass)(lw_fall *f, const lw_fall_options *o, const room 
 lw_status fall_make_room(lw_fall *f, const lw_fall_options *options, const room_options *grid, fall_pass pass,
                          lw_error *error);
 
-/* lw_fall_new with a grid of one's own. */
+/* lw_fall_new and lw_fall_again with a grid of one's own. */
 lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
                       const room_options *grid, lw_error *error);
+lw_status fall_again_on(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
+                        const room_options *grid, lw_error *error);
 
 #endif

@@ -35,6 +35,12 @@ static inline mat3 quat_matrix(quat q) {
                    {2 * (x * z - w * y), 2 * (y * z + w * x), 1 - 2 * (x * x + y * y)}}};
 }
 
+/* Its matrix's third column; q need not be a unit. */
+static inline lw_vec3 quat_axis(quat q) {
+    double w = q.w, x = q.v.x, y = q.v.y, z = q.v.z, size = w * w + x * x + y * y + z * z;
+    return v3(2 * (x * z + w * y) / size, 2 * (y * z - w * x) / size, 1 - 2 * (x * x + y * y) / size);
+}
+
 /* The rotation whose matrix has these orthonormal, right-handed columns (Shepperd 1978: the largest of the
  * four components first). */
 static inline quat quat_of_axes(lw_vec3 a, lw_vec3 b, lw_vec3 c) {

@@ -21,8 +21,9 @@
 
 #define STRIDE .9 /* radians: no node turns by more in a step */
 #define RESTED                                                                                               \
-    1e-9              /* radians: what the step after the last would turn a node by, at the rate they shrink \
+    1e-8              /* radians: what the step after the last would turn a node by, at the rate they shrink \
                        */
+#define NEARLY 1e-3   /* radians: steps as short as this may be the last */
 #define STILL 2e-5    /* radians: steps as short as this end near a minimum or a saddle */
 #define NEAR .35      /* radians: steps smaller than this take the whole second variation */
 #define SHORTER .3    /* where the energy does not fall, so much of the step is tried next */
@@ -40,6 +41,7 @@ typedef struct lane_of {
     int hair, rounds, pushes, firmed;
     double turned; /* by the whole step, radians */
     double before; /* by the last step, if it was a whole one */
+    bool squares;  /* and was Newton's: the next is smaller by the square of what this is smaller by */
     bool stuck, unsure, still, push;
     lane_state state;
 } lane_of;
@@ -99,6 +101,32 @@ static void take_rod(hairs *h, int l, const rods_hair *r) {
     set3(&h->root, l, r->root.x, r->root.y, r->root.z);
 }
 
+/* Of the frame halfway between two. */
+static lw_vec3 tangent_between(const lanes4 *a, const lanes4 *b, int l) {
+    double w = a->w[l] + b->w[l], x = a->v.x[l] + b->v.x[l], y = a->v.y[l] + b->v.y[l],
+           z = a->v.z[l] + b->v.z[l], two = 2 / (w * w + x * x + y * y + z * z);
+    return v3((x * z + w * y) * two, (y * z - w * x) * two, 1 - (x * x + y * y) * two);
+}
+
+static lw_vec3 root_of_hair(const hairs *h, int l) { return v3(h->root.x[l], h->root.y[l], h->root.z[l]); }
+
+/* A hair that goes on lies near where it rested: on ground as firm, held by friction as it was. */
+static void go_on(hairs *h, lane_of *of, const rods_job *job, int l) {
+    int firmed = job->hair[of->hair].firmed;
+    h->near[l] = 1;
+    while (of->firmed < FIRMINGS && of->firmed < firmed) h->stiff[l] *= FIRMER, of->firmed++;
+    lw_vec3 at = root_of_hair(h, l);
+    for (int i = 1; job->held && i < job->nodes; i++) {
+        hairs_node *n = &h->node[i];
+        const float *held = job->held[(size_t)of->hair * (size_t)job->nodes + (size_t)i];
+        at = v3_along(at, tangent_between(&h->node[i - 1].frame, &n->frame, l), h->edge[l]);
+        if (!(held[3] >= 0)) continue;
+        set3(&n->anchor, l, at.x - held[0], at.y - held[1], at.z - held[2]);
+        n->grip[l] = held[3], n->down[l] = 1;
+        n->held |= held[3] > 0;
+    }
+}
+
 static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
     rods_hair r = sound(&job->hair[index], job->nodes);
     take_rod(h, l, &r);
@@ -115,13 +143,13 @@ static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
         n->cell[l] = -1;
         n->grip[l] = n->down[l] = 0;
     }
+    if (r.goes_on) go_on(h, of, job, l);
 }
 
-/* Of the frame halfway between two. */
-static lw_vec3 tangent_between(const lanes4 *a, const lanes4 *b, int l) {
-    double w = a->w[l] + b->w[l], x = a->v.x[l] + b->v.x[l], y = a->v.y[l] + b->v.y[l],
-           z = a->v.z[l] + b->v.z[l], two = 2 / (w * w + x * x + y * y + z * z);
-    return v3((x * z + w * y) * two, (y * z - w * x) * two, 1 - (x * x + y * y) * two);
+static void tell_hold(float held[4], const hairs_node *n, int l, lw_vec3 at) {
+    held[0] = (float)(at.x - n->anchor.x[l]), held[1] = (float)(at.y - n->anchor.y[l]);
+    held[2] = (float)(at.z - n->anchor.z[l]);
+    held[3] = n->down[l] != 0 ? (float)n->grip[l] : -1;
 }
 
 static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
@@ -131,10 +159,11 @@ static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
     r->straightened = of->pushes > 0;
     r->firmed = (int16_t)of->firmed;
     size_t first = (size_t)of->hair * (size_t)job->nodes;
-    lw_vec3 at = {h->root.x[l], h->root.y[l], h->root.z[l]};
+    lw_vec3 at = root_of_hair(h, l);
     double moved = 0;
     for (int i = 0; i < job->nodes; i++) {
-        const lanes4 *f = &h->node[i].frame;
+        const hairs_node *n = &h->node[i];
+        const lanes4 *f = &n->frame;
         float *q = job->frame[first + (size_t)i];
         q[0] = (float)f->w[l], q[1] = (float)f->v.x[l], q[2] = (float)f->v.y[l], q[3] = (float)f->v.z[l];
         if (i > 0 && h->better[l])
@@ -144,6 +173,7 @@ static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
         lw_vec3 *to = &job->at[first + (size_t)i], from = v3_sub(*to, at);
         moved = larger_of(moved, v3_dot(from, from));
         *to = at;
+        if (job->held) tell_hold(job->held[first + (size_t)i], n, l, at);
     }
     r->moved = (float)sqrt(moved);
 }
@@ -269,8 +299,10 @@ static void decide(hairs *h, lane_of *of, int l, const rods_job *job) {
     }
     of->state = GOING;
     bool whole = near >= 1 && !unsure;
-    bool rests = whole && (most < job->rough || (most < STILL && most * fmin(1, most / of->before) < RESTED));
+    double rate = fmin(1, most / of->before), next = most * rate * (of->squares ? rate : 1);
+    bool rests = whole && (most < job->rough || (most < NEARLY && next < RESTED));
     of->before = h->share[l] == 1 ? most : 0;
+    of->squares = whole;
     if (rests) {
         end(h, of, l);
         return;
@@ -286,6 +318,7 @@ typedef struct queue {
 
 static void take_next(hairs *h, lane_of *of, const rods_job *job, int l, queue *q) {
     of->state = IDLE;
+    while (q->next < q->past && job->hair[q->next].goes_on && job->hair[q->next].at_rest) q->next++;
     if (q->next < q->past) take(h, of, job, l, q->next++), q->going++;
 }
 

@@ -10,6 +10,8 @@
 #include <stdint.h>
 #ifdef __AVX__
 #include <immintrin.h>
+#elif defined __wasm_simd128__
+#include <wasm_simd128.h>
 #endif
 
 #if defined __AVX512F__ && defined __AVX512DQ__
@@ -62,6 +64,10 @@ INLINE bool any(lanes_mask a) { return _mm512_movepi64_mask((__m512i)a) != 0; }
 INLINE lanes root_of(lanes a) { return (lanes)_mm256_sqrt_pd((__m256d)a); }
 INLINE lanes larger(lanes a, lanes b) { return (lanes)_mm256_max_pd((__m256d)a, (__m256d)b); }
 INLINE bool any(lanes_mask a) { return _mm256_movemask_pd((__m256d)a) != 0; }
+#elif defined __wasm_simd128__
+INLINE lanes root_of(lanes a) { return (lanes)wasm_f64x2_sqrt((v128_t)a); }
+INLINE lanes larger(lanes a, lanes b) { return (lanes)wasm_f64x2_pmax((v128_t)b, (v128_t)a); }
+INLINE bool any(lanes_mask a) { return wasm_v128_any_true((v128_t)a); }
 #else
 INLINE lanes root_of(lanes a) { return (lanes){sqrt(a[0]), sqrt(a[1])}; }
 INLINE lanes larger(lanes a, lanes b) { return either(a > b, a, b); }

@@ -1,0 +1,176 @@
+/* A fall that goes on: the cut changed, and the hair with it, under the same comb.
+ *
+ * The rest of the last cut is where the new one begins. A hair that became shorter has lost its tip, and what
+ * is left of it starts as it lay, place by place along it; one that became longer has grown at its tip, by a
+ * piece that has its natural shape. The ground is as firm under it as it was, and friction holds it where it
+ * held it. From there its energy only falls, as in any fall (rods.c), so it comes to the minimum of the
+ * valley that it lay in. A hair of which nothing changed stays where it lies, to the bit.
+ *
+ * Everything is worked out in hairs of its own; they take the place of the old ones when all of them lie. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "cut.h"
+#include "fail.h"
+#include "fall_room.h"
+#include "quat.h"
+
+#define SMALL 1e-12 /* of a hair: no growth */
+#define DEEP 3e-3   /* metres inside the bust, from which hair is not pushed out on the side where it was */
+
+/* Lines to comb from follow from the rest, the head being the same. */
+static bool worn_alike(const worn *a, const worn *b) {
+    return a->edge == b->edge && a->middle == b->middle && a->combed == b->combed &&
+           a->cos_lift == b->cos_lift && a->sin_lift == b->sin_lift && a->grown == b->grown &&
+           a->parted == b->parted && a->parting == b->parting && a->arms == b->arms && a->count == b->count;
+}
+
+static bool hairs_alike(const rods_hair *a, const rods_hair *b) {
+    bool same =
+        a->length == b->length && a->weight == b->weight && a->twist == b->twist && a->section == b->section;
+    for (int k = 0; k < 2; k++) same = same && a->bend[k] == b->bend[k];
+    for (int k = 0; k < 3; k++) same = same && a->curl[k] == b->curl[k];
+    return same;
+}
+
+/* ---- one hair ---- */
+
+static void mix(float to[4], const float a[4], const float b[4], double from_a, double from_b) {
+    for (int c = 0; c < 4; c++) to[c] = (float)(from_a * a[c] + from_b * b[c]);
+}
+
+/* Of two frames, the short way round; not of unit size. */
+static void turn_between(float to[4], const float a[4], const float b[4], double t) {
+    float with = a[0] * b[0] + a[1] * b[1] + a[2] * b[2] + a[3] * b[3];
+    mix(to, a, b, 1 - t, with < 0 ? -t : t);
+}
+
+/* What friction held there; its force in proportion to the hair that is a node's. */
+static void hold_between(float to[4], const float a[4], const float b[4], double t, double share) {
+    const float *near = t < .5 ? a : b;
+    if (a[3] >= 0 && b[3] >= 0)
+        mix(to, a, b, 1 - t, t);
+    else
+        memcpy(to, near, 4 * sizeof *to);
+    if (to[3] >= 0) to[3] = (float)(to[3] * share);
+}
+
+/* Past the tip, by as many metres, the hair has its natural shape. */
+static lw_vec3 grow(float to[4], const float tip[4], lw_vec3 from, const rods_hair *r, double past) {
+    lw_vec3 curl = v3(r->curl[0], r->curl[1], r->curl[2]);
+    quat begins = {tip[0], {tip[1], tip[2], tip[3]}}, q = quat_times(begins, quat_turn(v3_scale(curl, past)));
+    lw_vec3 half = quat_axis(quat_times(begins, quat_turn(v3_scale(curl, past / 2))));
+    to[0] = (float)q.w, to[1] = (float)q.v.x, to[2] = (float)q.v.y, to[3] = (float)q.v.z;
+    return v3_along(from, half, past);
+}
+
+/* Lays hair i along where it lay, place by place; its edges are `share` times what they were. Returns how
+ * many of its nodes lie on what was there. */
+static int lay_along(lw_fall *f, const lw_fall *last, int i, double share) {
+    int nodes = f->strands.nodes, tip = nodes - 1, on = 1;
+    size_t first = (size_t)i * (size_t)nodes;
+    float(*from)[4] = last->frame + first, (*to)[4] = f->frame + first;
+    float(*held_from)[4] = last->held + first, (*held_to)[4] = f->held + first;
+    const lw_vec3 *was = last->strands.at + first;
+    lw_vec3 *at = f->strands.at + first;
+    memcpy(to[0], from[0], sizeof *to);
+    memcpy(held_to[0], held_from[0], sizeof *held_to);
+    at[0] = was[0];
+    for (; on < nodes && on * share <= tip * (1 + SMALL); on++) {
+        int k = on * share < tip ? (int)(on * share) : tip - 1;
+        double t = on * share - k;
+        turn_between(to[on], from[k], from[k + 1], t);
+        hold_between(held_to[on], held_from[k], held_from[k + 1], t, share);
+        at[on] = v3_along(was[k], v3_sub(was[k + 1], was[k]), t);
+    }
+    double edge = last->hair[i].length / tip;
+    for (int j = on; j < nodes; j++) {
+        at[j] = grow(to[j], from[tip], was[tip], &f->hair[i], (j * share - tip) * edge);
+        held_to[j][3] = -1;
+    }
+    return on;
+}
+
+static bool clear_from(const lw_fall *f, int i, int node) {
+    const lw_vec3 *at = f->strands.at + (size_t)i * (size_t)f->strands.nodes;
+    for (; node < f->strands.nodes; node++)
+        if (!(ground_distance(f->ground, at[node], NULL) >= -DEEP)) return false;
+    return true;
+}
+
+static void stay(lw_fall *f, const lw_fall *last, int i) {
+    size_t nodes = (size_t)f->strands.nodes, first = (size_t)i * nodes;
+    memcpy(f->strands.at + first, last->strands.at + first, nodes * sizeof *f->strands.at);
+    memcpy(f->frame + first, last->frame + first, nodes * sizeof *f->frame);
+    memcpy(f->held + first, last->held + first, nodes * sizeof *f->held);
+    f->hair[i].at_rest = true;
+    f->hair[i].straightened = last->hair[i].straightened;
+}
+
+/* alone: hair takes no room, now as before. */
+static void go_on(lw_fall *f, const lw_fall *last, int i, bool alone) {
+    rods_hair *r = &f->hair[i];
+    const rods_hair *was = &last->hair[i];
+    r->root = was->root;
+    fall_size_hair(f, i);
+    r->goes_on = true;
+    r->firmed = was->firmed;
+    if (alone && was->at_rest && hairs_alike(r, was))
+        stay(f, last, i);
+    else if (!clear_from(f, i, lay_along(f, last, i, r->length / was->length)))
+        fall_make_hair(f, i);
+}
+
+/* ---- all of them ---- */
+
+static lw_status fits(const lw_fall *f, const lw_cut *cut, lw_error *error) {
+    if (cut->scalp == f->scalp) return LW_OK;
+    return fail(error, LW_ERROR_ARGUMENT, "scalp",
+                "Cut on the scalp that the hair fell on, or let it fall anew with lw_fall_new.",
+                "the cut is of another scalp than the hair that goes on falling");
+}
+
+/* Hair as it was, or, where it is combed otherwise, as the comb leaves it. */
+static void begin(lw_fall *f, const lw_fall *last, bool alike, bool alone) {
+    int count = f->strands.count, threads = f->threads;
+    (void)threads;
+    memcpy(f->strands.root, last->strands.root, sizeof *f->strands.root * (size_t)count);
+    memcpy(f->strands.hairs, last->strands.hairs, sizeof *f->strands.hairs * (size_t)count);
+#pragma omp parallel for schedule(static) num_threads(threads)
+    for (int i = 0; i < count; i++)
+        if (alike)
+            go_on(f, last, i, alone);
+        else
+            fall_make_hair(f, i);
+}
+
+lw_status fall_again_on(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
+                        const room_options *grid, lw_error *error) {
+    lw_fall_options own = options ? *options : lw_fall_default();
+    own.nodes = fall->strands.nodes, own.hairs = 0;
+    lw_fall next = {.cut = cut, .scalp = fall->scalp, .ground = fall->ground};
+    next.threads = own.threads > 0 ? own.threads : cut->threads;
+    lw_status status = fall_check(&own, error);
+    if (!status) status = fits(fall, cut, error);
+    if (!status) status = fibre_of(&next.fibre, &plan->hair, &plan->worn, error);
+    if (!status) status = worn_make(&next.worn, next.scalp, &plan->hair, &plan->worn, error);
+    if (status) return status;
+    bool alike = worn_alike(&next.worn, &fall->worn), roomy = fall->report.packings > 0;
+    next.packed = alike && roomy && own.packings > 0;
+    status = fall_room_for(&next, fall->strands.count, own.nodes, error);
+    if (!status) {
+        begin(&next, fall, alike, !roomy && own.packings == 0);
+        if (!next.packed) status = fall_let(&next, &own, NULL, own.rounds, error);
+        if (!status) status = fall_make_room(&next, &own, grid, fall_let, error);
+    }
+    lw_fall *idle = status ? &next : fall;
+    fall_drop_hairs(idle);
+    if (!status) *fall = next;
+    return status;
+}
+
+lw_status lw_fall_again(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
+                        lw_error *error) {
+    room_options grid = room_default();
+    return fall_again_on(fall, cut, plan, options, &grid, error);
+}
