@@ -149,7 +149,7 @@ static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
 static void tell_hold(float held[4], const hairs_node *n, int l, lw_vec3 at) {
     held[0] = (float)(at.x - n->anchor.x[l]), held[1] = (float)(at.y - n->anchor.y[l]);
     held[2] = (float)(at.z - n->anchor.z[l]);
-    held[3] = n->down[l] != 0 ? (float)n->grip[l] : -1;
+    held[3] = n->down[l] != 0 || n->grip[l] > 0 ? (float)n->grip[l] : -1;
 }
 
 static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {

@@ -9,22 +9,21 @@ struct room;
 enum { RODS_NODES_MAX = 32 };
 
 typedef struct rods_hair {
-    double length;   /* metres */
-    double weight;   /* N/m */
-    double bend[2];  /* N m^2, about the section's first and second axis */
-    double twist;    /* N m^2 */
-    double curl[3];  /* 1/m: natural curvature about the two axes, natural twist */
-    lw_vec3 root;    /* metres */
-    double clear;    /* metres over which the ground takes up its load: skin of lw_rod */
-    double press;    /* of lw_rod */
-    double friction; /* coefficient, against what it lies on */
-    double section;  /* m^2 of hair: the room it takes */
-    bool goes_on;   /* the pose is near one that came out: firmed and held are in as well as out, and where it
-                       is at_rest it is left alone */
-    float moved;    /* out: metres by which its place was another before, where most */
-    int16_t rounds; /* out: iterations it took */
-    int16_t firmed; /* out: how often the ground was made 8 times as firm, since a node lay inside it */
-    bool at_rest;   /* out: false where they ran out: the pose is then the lowest that was reached */
+    double length;     /* metres */
+    double weight;     /* N/m */
+    double bend[2];    /* N m^2, about the section's first and second axis */
+    double twist;      /* N m^2 */
+    double curl[3];    /* 1/m: natural curvature about the two axes, natural twist */
+    lw_vec3 root;      /* metres */
+    double clear;      /* metres over which the ground takes up its load: skin of lw_rod */
+    double press;      /* of lw_rod */
+    double friction;   /* coefficient, against what it lies on */
+    double section;    /* m^2 of hair: the room it takes */
+    bool goes_on;      /* near where it came out: held and firmed are in, too; at_rest, it is left alone */
+    float moved;       /* out: metres by which its place was another before, where most */
+    int16_t rounds;    /* out: iterations it took */
+    int16_t firmed;    /* out: how often the ground was made 8 times as firm, since a node lay inside it */
+    bool at_rest;      /* out: false where they ran out: the pose is then the lowest that was reached */
     bool straightened; /* out: it was pushed off a saddle */
 } rods_hair;
 
@@ -36,11 +35,10 @@ typedef struct rods_job {
     lw_vec3 *at;          /* count * nodes, metres. In: any, for the hairs' moved; out: at rest */
     const ground *ground; /* NULL: none */
     const struct room *room; /* that other hair takes, seen from where each node begins; NULL: none */
-    float (
-        *held)[4];  /* out: count * nodes: how far each was dragged against friction, x, y, z in metres, and
-                       the newtons with which it is held; below 0: it is not down. NULL: not told, and lost */
-    int iterations; /* at most so many for a hair */
-    double rough;   /* radians: a step that turns no node by more ends the hair; 0: as exact as can be */
+    float (*held)[4]; /* out: count * nodes, or NULL: x, y, z by which friction let it be dragged, metres,
+                         and with what force it holds, newtons; below 0: it is not down */
+    int iterations;   /* at most so many for a hair */
+    double rough;     /* radians: a step that turns no node by more ends the hair; 0: as exact as can be */
     int threads;
 } rods_job;
 

@@ -1,0 +1,499 @@
+/* A fall that goes on after the cut changed: that it rests, by the plain energy of rod.c and friction's; that
+ * it is about where hair let go from the comb comes to rest; and that the fall is as it was where nothing
+ * came of it. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "example.h"
+#include "failing.h"
+#include "fall.h"
+#include "near.h"
+#include "rod.h"
+
+#define SLIP 5e-4 /* docs/model.md: epsilon of friction */
+
+typedef struct hair {
+    lw_plan plan;
+    lw_head *head;
+    lw_scalp *scalp;
+    lw_cut *cut;
+    lw_fall *fall;
+    lw_fall_options options;
+} hair;
+
+static void must(lw_status status, const lw_error *error) {
+    if (status) fail_msg("%s: %s", error->place, error->message);
+}
+
+static void cut_again(hair *h) {
+    lw_error error = {0};
+    lw_cut_free(h->cut);
+    must(lw_cut_new(&h->cut, h->head, h->scalp, &h->plan, NULL, &error), &error);
+}
+
+static void read_plan(hair *h, const char *example, int count, int packings) {
+    *h = (hair){.options = lw_fall_default()};
+    h->options.nodes = 16, h->options.packings = packings;
+    example_read(&h->plan, example);
+    h->plan.scalp.count = count;
+}
+
+static void let_fall(hair *h) {
+    lw_error error = {0};
+    must(lw_head_new(&h->head, &h->plan.head, &error), &error);
+    must(lw_scalp_new(&h->scalp, h->head, &h->plan.scalp, &error), &error);
+    cut_again(h);
+    must(lw_fall_new(&h->fall, h->cut, &h->plan, &h->options, &error), &error);
+}
+
+static void make(hair *h, const char *example, int count, int packings) {
+    read_plan(h, example, count, packings);
+    let_fall(h);
+}
+
+static void clear(hair *h) {
+    lw_fall_free(h->fall);
+    lw_cut_free(h->cut);
+    lw_scalp_free(h->scalp);
+    lw_head_free(h->head);
+    lw_plan_clear(&h->plan);
+}
+
+/* What a knob of the page does: every length that the plan gives is so many times what it was. */
+static void turn(hair *h, double times) {
+    h->plan.hair.length *= times;
+    for (int i = 0; i < h->plan.hair.length_at_count; i++) h->plan.hair.length_at[i].length *= times;
+    for (int i = 0; i < h->plan.step_count; i++) h->plan.steps[i].guide.length *= times;
+    cut_again(h);
+}
+
+static void go_on(hair *h) {
+    lw_error error = {0};
+    must(lw_fall_again(h->fall, h->cut, &h->plan, &h->options, &error), &error);
+}
+
+static lw_fall *fall_anew(const hair *h) {
+    lw_error error = {0};
+    lw_fall *fall;
+    must(lw_fall_new(&fall, h->cut, &h->plan, &h->options, &error), &error);
+    return fall;
+}
+
+static size_t points_of(const lw_fall *f) { return (size_t)f->strands.count * (size_t)f->strands.nodes; }
+
+/* Largest distance between the nodes of hair i here and there. */
+static double apart(const lw_vec3 *a, const lw_fall *f, int i) {
+    double most = 0;
+    for (int k = i * f->strands.nodes; k < (i + 1) * f->strands.nodes; k++)
+        most = fmax(most, v3_norm(v3_sub(a[k], f->strands.at[k])));
+    return most;
+}
+
+static lw_vec3 *copy_of(const lw_fall *f) {
+    lw_vec3 *at = malloc(points_of(f) * sizeof *at);
+    if (!at) fail_msg("no memory");
+    memcpy(at, f->strands.at, points_of(f) * sizeof *at);
+    return at;
+}
+
+/* Mean by hairs, and the share of hairs that are nearer than `near`. */
+static double mean_apart(double *share, const lw_vec3 *a, const lw_fall *f, double near) {
+    double sum = 0;
+    int count = 0;
+    for (int i = 0; i < f->strands.count; i++) {
+        double d = apart(a, f, i);
+        sum += d, count += d < near;
+    }
+    if (share) *share = (double)count / f->strands.count;
+    return sum / f->strands.count;
+}
+
+/* ---- where nothing changed ---- */
+
+static void the_same_cut_moves_nothing(void **state) {
+    (void)state;
+    hair h;
+    make(&h, "graduated-bob", 800, 0);
+    lw_vec3 *before = copy_of(h.fall);
+    for (int i = 0; i < 2; i++) {
+        cut_again(&h);
+        go_on(&h);
+        assert_memory_equal(before, h.fall->strands.at, points_of(h.fall) * sizeof *before);
+        assert_int_equal(lw_fall_tell(h.fall).rounds, 0);
+    }
+    free(before), clear(&h);
+}
+
+/* A change too small to see lets friction catch up with the press that hair has where it lies, less each
+ * time. */
+static void next_to_nothing_moves_it_less_and_less(void **state) {
+    (void)state;
+    hair h;
+    make(&h, "graduated-bob", 800, 0);
+    double first = 0, last = 0;
+    for (int i = 0; i < 7; i++) {
+        lw_vec3 *before = copy_of(h.fall);
+        turn(&h, 1 + 1e-7);
+        go_on(&h);
+        last = mean_apart(NULL, before, h.fall, 0);
+        if (i == 0) first = last;
+        assert_true(lw_fall_tell(h.fall).rounds > 800);
+        free(before);
+    }
+    if (first > 1e-3 || last > 3e-5) fail_msg("%.4f mm, at last %.4f", 1e3 * first, 1e3 * last);
+    clear(&h);
+}
+
+/* Friction is not forgotten: a knob that is turned to and fro does not let hair creep down. */
+static void to_and_fro_it_does_not_creep(void **state) {
+    (void)state;
+    hair h;
+    make(&h, "one-length-bob", 800, 0);
+    turn(&h, 1.02), go_on(&h);
+    turn(&h, 1 / 1.02), go_on(&h);
+    lw_vec3 *before = copy_of(h.fall);
+    for (int i = 0; i < 6; i++) {
+        turn(&h, 1.02), go_on(&h);
+        turn(&h, 1 / 1.02), go_on(&h);
+    }
+    double share, mean = mean_apart(&share, before, h.fall, 1e-3);
+    if (mean > 5e-4 || share < .9) fail_msg("%.3f mm, %.3f of the hairs within 1 mm", 1e3 * mean, share);
+    free(before), clear(&h);
+}
+
+/* ---- rest ---- */
+
+static double from_ground(lw_vec3 *gradient, lw_vec3 p, const void *context) {
+    return ground_distance(context, p, gradient);
+}
+
+/* The rod of hair i as the plain energy knows it. */
+static struct rod rod_of(const lw_fall *f, int i) {
+    const rods_hair *from = &f->hair[i];
+    lw_rod in = lw_rod_default();
+    struct rod rod;
+    lw_error error = {0};
+    in.length = from->length, in.weight = from->weight, in.twist = from->twist, in.root = from->root;
+    memcpy(in.bend, from->bend, sizeof in.bend);
+    memcpy(in.curl, from->curl, sizeof in.curl);
+    in.nodes = f->strands.nodes, in.skin = fmin(from->clear, in.length / 4), in.press = from->press;
+    in.ground = from_ground, in.context = f->ground;
+    must(rod_make(&rod, &in, &error), &error);
+    for (int k = 0; k < from->firmed; k++) rod.stiffness *= 8;
+    return rod;
+}
+
+/* held: of the pose at rest, whose nodes are at rest[]. */
+static double energy_of(const lw_fall *f, const struct rod *rod, const quat *frame, int i,
+                        const lw_vec3 *rest) {
+    lw_vec3 at[RODS_NODES_MAX];
+    double sum = rod_energy(at, rod, frame);
+    for (int k = 1; k < f->strands.nodes; k++) {
+        const float *held = f->held[i * f->strands.nodes + k];
+        if (held[3] < 0) continue;
+        lw_vec3 drag = v3_add(v3_sub(at[k], rest[k]), v3(held[0], held[1], held[2]));
+        sum += held[3] * (sqrt(v3_dot(drag, drag) + SLIP * SLIP) - SLIP);
+    }
+    return sum;
+}
+
+static double random_share(void) { return 2.0 * rand() / RAND_MAX - 1; }
+
+/* No pose near by has less energy: of turns up to `size`, all nodes at random or all past one alike. */
+static void assert_least(const lw_fall *f, int i, double size) {
+    int nodes = f->strands.nodes;
+    struct rod rod = rod_of(f, i);
+    quat frame[RODS_NODES_MAX], turned[RODS_NODES_MAX];
+    lw_vec3 rest[RODS_NODES_MAX];
+    for (int k = 0; k < nodes; k++) {
+        const float *q = f->frame[i * nodes + k];
+        frame[k] = quat_unit((quat){q[0], {q[1], q[2], q[3]}});
+    }
+    rod_energy(rest, &rod, frame);
+    double least = energy_of(f, &rod, frame, i, rest), scale = rod.in.weight * rod.in.length * rod.in.length;
+    for (int way = 0; way < 12; way++) {
+        lw_vec3 u = {0, 0, 0};
+        int from = way % 2 ? 1 + rand() % (nodes - 1) : 1;
+        for (int k = 0; k < nodes; k++) {
+            if (way % 2 ? k == from : k >= from)
+                u = v3_scale(v3(random_share(), random_share(), random_share()), size);
+            turned[k] = k < from ? frame[k] : quat_times(quat_turn(u), frame[k]);
+        }
+        double other = energy_of(f, &rod, turned, i, rest);
+        if (!(other >= least - 1e-9 * scale))
+            fail_msg("hair %d: %.3g of its weight times its length less, turned by %.1g", i,
+                     (least - other) / scale, size);
+    }
+}
+
+static void it_rests_where_energy_is_least(void **state) {
+    (void)state;
+    static const char *const EXAMPLES[] = {"one-length-bob", "uniform-layers", "tight-curls"};
+    for (int e = 0; e < 3; e++)
+        for (int longer = 0; longer < 2; longer++) {
+            hair h;
+            make(&h, EXAMPLES[e], 400, 0);
+            turn(&h, longer ? 1.03 : .97);
+            go_on(&h);
+            assert_true(lw_fall_tell(h.fall).not_at_rest <= 2);
+            for (int i = 0; i < 400; i++) {
+                if (!h.fall->hair[i].at_rest || h.fall->hair[i].length < .01) continue;
+                assert_least(h.fall, i, 1e-3);
+                assert_least(h.fall, i, 1e-4);
+            }
+            clear(&h);
+        }
+}
+
+/* ---- beside hair that was let go from the comb ---- */
+
+static double thickness_of(const hair *h, const lw_fall *f, double *width, double *depth) {
+    lw_fallen fallen;
+    lw_error error = {0};
+    must(lw_fallen_new(&fallen, h->head, lw_fall_strands(f), lw_fall_section(f), &error), &error);
+    double out = fallen.thickness;
+    *width = fallen.width, *depth = fallen.depth;
+    lw_fallen_clear(&fallen);
+    return out;
+}
+
+/* Both rest, in valleys that may differ. Most hairs lie in the same one. */
+static void compare_with_cold(const char *example, double times, int packings, double same, double thick,
+                              double broad) {
+    hair h;
+    make(&h, example, 3000, packings);
+    turn(&h, times);
+    go_on(&h);
+    lw_fall *cold = fall_anew(&h);
+    double share, mean = mean_apart(&share, cold->strands.at, h.fall, 1e-4);
+    if (share < same || mean > 6e-3)
+        fail_msg("%s: %.3f mm apart on the mean, %.3f of hairs within .1 mm", example, 1e3 * mean, share);
+    double warm_width, warm_depth, width, depth, warm = thickness_of(&h, h.fall, &warm_width, &warm_depth),
+                                                 wanted = thickness_of(&h, cold, &width, &depth);
+    assert_near(warm, wanted, thick);
+    assert_near(warm_width, width, broad); /* some strands decide that */
+    assert_near(warm_depth, depth, broad);
+    assert_true(lw_fall_tell(h.fall).not_at_rest <= 3);
+    lw_fall_free(cold), clear(&h);
+}
+
+static void it_lies_about_where_it_falls_from_the_comb(void **state) {
+    (void)state;
+    compare_with_cold("one-length-bob", 1.02, 0, .6, 1e-4, 8e-3);
+    compare_with_cold("one-length-bob", .98, 0, .6, 1e-4, 8e-3);
+    compare_with_cold("uniform-layers", 1.05, 0, .6, 1e-4, 8e-3);
+    compare_with_cold("clipper-fade", .95, 0, .6, 1e-4, 8e-3);
+}
+
+/* Among other hair which lies above which is a matter of millimetres; what they are together is not. */
+static void so_it_does_where_hair_takes_room(void **state) {
+    (void)state;
+    compare_with_cold("one-length-bob", 1.02, 6, 0, 1e-3, 5e-3);
+    compare_with_cold("uniform-layers", .98, 6, 0, 1e-3, 5e-3);
+}
+
+/* A hair that was cut off and one that grew out again. */
+static void it_lives_through_great_changes(void **state) {
+    (void)state;
+    static const double TIMES[] = {.05, 8, 4, .01, 60};
+    hair h;
+    make(&h, "uniform-layers", 300, 0);
+    for (int t = 0; t < 5; t++) {
+        turn(&h, TIMES[t]);
+        go_on(&h);
+        double deepest = 0;
+        for (size_t k = 0; k < points_of(h.fall); k++) {
+            lw_vec3 p = h.fall->strands.at[k];
+            assert_true(isfinite(p.x) && isfinite(p.y) && isfinite(p.z));
+            deepest = fmin(deepest, ground_distance(h.fall->ground, p, NULL));
+        }
+        for (int i = 0; i < 300; i++) {
+            const lw_vec3 *p = h.fall->strands.at + i * h.fall->strands.nodes;
+            double edge = fmax(1e-3, lw_cut_lengths(h.cut)[i]) / (h.fall->strands.nodes - 1);
+            for (int k = 1; k < h.fall->strands.nodes; k++)
+                assert_near(v3_norm(v3_sub(p[k], p[k - 1])), edge, 1e-9);
+        }
+        assert_true(deepest > -3e-3);
+        assert_true(lw_fall_tell(h.fall).not_at_rest <= 3);
+    }
+    clear(&h);
+}
+
+static void combed_otherwise_it_falls_from_the_comb(void **state) {
+    (void)state;
+    hair h;
+    make(&h, "uniform-layers", 300, 0);
+    h.plan.worn.way = LW_WORN_BACK;
+    turn(&h, 1.02);
+    go_on(&h);
+    lw_fall *cold = fall_anew(&h);
+    assert_memory_equal(h.fall->strands.at, cold->strands.at, points_of(cold) * sizeof *cold->strands.at);
+    lw_fall_free(cold);
+    /* But a fibre that changes goes on from where it lies. */
+    h.plan.worn.load = .5, h.plan.worn.wetness = .2;
+    go_on(&h);
+    assert_true(lw_fall_tell(h.fall).rounds > 0 && lw_fall_tell(h.fall).not_at_rest <= 1);
+    cold = fall_anew(&h);
+    assert_true(lw_fall_section(h.fall) == lw_fall_section(cold));
+    lw_fall_free(cold), clear(&h);
+}
+
+/* ---- the same whoever does it ---- */
+
+static void same_bits_for_any_number_of_threads(void **state) {
+    (void)state;
+    for (int packings = 0; packings <= 2; packings += 2) {
+        hair one, many;
+        make(&one, "graduated-bob", 900, packings), make(&many, "graduated-bob", 900, packings);
+        one.options.threads = 1, many.options.threads = 3;
+        for (int i = 0; i < 2; i++) {
+            turn(&one, 1.01), turn(&many, 1.01);
+            go_on(&one), go_on(&many);
+            assert_memory_equal(one.fall->strands.at, many.fall->strands.at,
+                                points_of(one.fall) * sizeof *one.fall->strands.at);
+        }
+        clear(&one), clear(&many);
+    }
+}
+
+/* Without a whorl beside the midline, hair i ^ 1 is the mirror image of hair i. What is decided by a hair's
+ * breadth is so on both sides, but for rounding. */
+static void mirrored_hairs_lie_as_mirror_images(void **state) {
+    (void)state;
+    hair h;
+    read_plan(&h, "uniform-layers", 600, 0);
+    h.plan.scalp.whorl_count = 0;
+    h.plan.worn.way = LW_WORN_CENTRE;
+    let_fall(&h);
+    turn(&h, 1.02);
+    go_on(&h);
+    int nodes = h.fall->strands.nodes, astray = 0;
+    for (int i = 0; i < 600; i += 2) {
+        double most = 0;
+        for (int k = 0; k < nodes; k++)
+            most = fmax(most, v3_norm(v3_sub(h.fall->strands.at[i * nodes + k],
+                                             v3_mirror(h.fall->strands.at[(i + 1) * nodes + k]))));
+        astray += most > 1e-6;
+    }
+    if (astray > 6) fail_msg("%d of 300 pairs", astray);
+    clear(&h);
+}
+
+/* ---- where nothing comes of it ---- */
+
+typedef struct kept {
+    const lw_vec3 *address;
+    lw_vec3 *at;
+    lw_fall_report report;
+} kept;
+
+static kept keep(const hair *h) { return (kept){h->fall->strands.at, copy_of(h->fall), h->fall->report}; }
+
+static void assert_as_it_was(const kept *k, const hair *h) {
+    assert_ptr_equal(k->address, h->fall->strands.at);
+    assert_memory_equal(k->at, h->fall->strands.at, points_of(h->fall) * sizeof *k->at);
+    assert_int_equal(k->report.rounds, lw_fall_tell(h->fall).rounds);
+}
+
+static void memory_may_fail_anywhere(void **state) {
+    (void)state;
+    hair h;
+    make(&h, "uniform-layers", 60, 2);
+    h.options.threads = 1;
+    turn(&h, 1.02);
+    kept as = keep(&h);
+    lw_error error;
+    int before = memory.live, n = 0;
+    for (;; n++) {
+        memory_fails_from(n);
+        lw_status status = lw_fall_again(h.fall, h.cut, &h.plan, &h.options, &error);
+        if (!memory_failed()) {
+            assert_int_equal(status, LW_OK);
+            break;
+        }
+        assert_int_equal(status, LW_ERROR_MEMORY);
+        assert_int_equal(memory.live, before);
+        assert_as_it_was(&as, &h);
+    }
+    assert_true(n >= 6);
+    assert_int_equal(memory.live, before);
+    free(as.at), clear(&h);
+}
+
+static void another_scalp_is_refused(void **state) {
+    (void)state;
+    hair h, other;
+    make(&h, "uniform-layers", 60, 0), make(&other, "uniform-layers", 60, 0);
+    kept as = keep(&h);
+    lw_error error = {0};
+    assert_int_equal(lw_fall_again(h.fall, other.cut, &h.plan, &h.options, &error), LW_ERROR_ARGUMENT);
+    assert_string_equal(error.place, "scalp");
+    assert_true(error.message[0] && error.remedy[0]);
+    h.options.rounds = 0;
+    assert_int_equal(lw_fall_again(h.fall, h.cut, &h.plan, &h.options, &error), LW_ERROR_ARGUMENT);
+    assert_string_equal(error.place, "rounds");
+    h.options.rounds = 400;
+    h.plan.worn.wetness = 2;
+    assert_int_equal(lw_fall_again(h.fall, h.cut, &h.plan, &h.options, &error), LW_ERROR_ARGUMENT);
+    assert_as_it_was(&as, &h);
+    free(as.at), clear(&h), clear(&other);
+}
+
+static bool never(void *context, double share) {
+    double *last = context;
+    assert_true(share > *last && share <= 1);
+    *last = share;
+    return false;
+}
+
+static bool always(void *context, double share) {
+    double *last = context;
+    assert_true(share > *last && share <= 1 + 1e-12);
+    *last = share;
+    return true;
+}
+
+static void it_can_be_stopped(void **state) {
+    (void)state;
+    for (int packings = 0; packings <= 2; packings += 2) {
+        hair h;
+        make(&h, "uniform-layers", 60, packings);
+        turn(&h, 1.02);
+        kept as = keep(&h);
+        double share = 0;
+        lw_error error;
+        h.options.progress = never, h.options.context = &share;
+        assert_int_equal(lw_fall_again(h.fall, h.cut, &h.plan, &h.options, &error), LW_ERROR_STOPPED);
+        assert_as_it_was(&as, &h);
+        assert_true(share > 0);
+        share = 0, h.options.progress = always;
+        go_on(&h);
+        assert_true(share > 0);
+        free(as.at), clear(&h);
+    }
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_same_cut_moves_nothing),
+        cmocka_unit_test(next_to_nothing_moves_it_less_and_less),
+        cmocka_unit_test(to_and_fro_it_does_not_creep),
+        cmocka_unit_test(it_rests_where_energy_is_least),
+        cmocka_unit_test(it_lies_about_where_it_falls_from_the_comb),
+        cmocka_unit_test(so_it_does_where_hair_takes_room),
+        cmocka_unit_test(it_lives_through_great_changes),
+        cmocka_unit_test(combed_otherwise_it_falls_from_the_comb),
+        cmocka_unit_test(same_bits_for_any_number_of_threads),
+        cmocka_unit_test(mirrored_hairs_lie_as_mirror_images),
+        cmocka_unit_test(memory_may_fail_anywhere),
+        cmocka_unit_test(another_scalp_is_refused),
+        cmocka_unit_test(it_can_be_stopped),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
