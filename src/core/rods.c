@@ -160,14 +160,15 @@ static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
     r->firmed = (int16_t)of->firmed;
     size_t first = (size_t)of->hair * (size_t)job->nodes;
     lw_vec3 at = root_of_hair(h, l);
+    bool looked_at = h->better[l] && h->share[l] == 0; /* the pose is the one whose places are known */
     double moved = 0;
     for (int i = 0; i < job->nodes; i++) {
         const hairs_node *n = &h->node[i];
         const lanes4 *f = &n->frame;
         float *q = job->frame[first + (size_t)i];
         q[0] = (float)f->w[l], q[1] = (float)f->v.x[l], q[2] = (float)f->v.y[l], q[3] = (float)f->v.z[l];
-        if (i > 0 && h->better[l])
-            at = v3(h->node[i].at.x[l], h->node[i].at.y[l], h->node[i].at.z[l]);
+        if (i > 0 && looked_at)
+            at = v3(n->at.x[l], n->at.y[l], n->at.z[l]);
         else if (i > 0)
             at = v3_along(at, tangent_between(&h->node[i - 1].frame, f, l), h->edge[l]);
         lw_vec3 *to = &job->at[first + (size_t)i], from = v3_sub(*to, at);
