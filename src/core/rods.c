@@ -59,7 +59,8 @@ static void take_frame(double q[4], const float from[4]) {
     double p[4] = {from[0], from[1], from[2], from[3]}, square = 0, with = 0;
     for (int k = 0; k < 4; k++) square += p[k] * p[k], with += p[k] * q[k];
     if (!(square > 1e-12 && square < 1e12)) return; /* no rotation: that of the node before */
-    double one = fabs(square - 1) < 1e-6 ? 1.5 - .5 * square : 1 / sqrt(square);
+    double over = square - 1;
+    double one = fabs(over) < 1e-6 ? 1 - (.5 - .375 * over) * over : 1 / sqrt(square);
     if (with < 0) one = -one;
     for (int k = 0; k < 4; k++) q[k] = p[k] * one;
 }
