@@ -661,12 +661,19 @@ double lw_hair_lies(const lw_hair *hair, double length);
 
 /* ---- hairs as they lie --------------------------------------------------------------------- */
 
+/* A helix that a hair winds round its line. */
+typedef struct lw_coil {
+    double radius; /* metres; 0: the line is the hair itself */
+    double turn;   /* radians per metre of the line, right-handed above 0 */
+} lw_coil;
+
 /* Hairs as polylines, root first, all with the same number of points. */
 typedef struct lw_strands {
     int count, nodes; /* hairs; points of each, 2 or more */
     lw_vec3 *at;      /* count * nodes, metres: hair i begins at i * nodes */
     int32_t *root;    /* count: index of the scalp's root it grows from */
     double *hairs;    /* count: real hairs that it stands for */
+    lw_coil *coil;    /* count: curl too tight for the points, which then are its middle line; NULL: none */
 } lw_strands;
 
 /* ---- one hair at rest ---------------------------------------------------------------------- */

@@ -450,6 +450,33 @@ static void none_stands_across_a_parting(void **state) {
     strands_clear(&s);
 }
 
+/* Round their line, as far off as the coil is wide or what hairs stray, and as long as hairs of that coil. */
+static void coils_wind_round_their_line(void **state) {
+    (void)state;
+    lw_strands s = strands_for(40, 10);
+    lw_coil coil[40];
+    s.coil = coil;
+    for (int i = 0; i < 40; i++) {
+        for (int k = 0; k < 10; k++)
+            s.at[i * 10 + k] = v3(.002 * (i % 8) - .007, .1 - .01 * k, .002 * (i / 8) + .05);
+        s.hairs[i] = 20;
+        coil[i] = (lw_coil){.004, i % 8 < 4 ? -800 : 800};
+    }
+    hair_fine f = fine_of(&s, 1e-4);
+    double sum = 0;
+    for (int i = 0; i < f.count; i++) {
+        for (int k = f.first[i] + 1; k < f.first[i + 1]; k++) {
+            hair_point a = f.at[k - 1], b = f.at[k];
+            sum += sqrt((a.x - b.x) * (a.x - b.x) + (a.y - b.y) * (a.y - b.y) + (a.z - b.z) * (a.z - b.z));
+            assert_true(fabsf(b.x) < .007f + .013f);
+        }
+    }
+    /* .09 m of line, the first turns not yet wide */
+    assert_near(sum / f.count / (.09 * sqrt(1 + pow(.004 * 800, 2))), 1, .15);
+    hair_fine_clear(&f);
+    strands_clear(&s);
+}
+
 /* ---- in any case ---- */
 
 static void same_bits_for_any_number_of_threads(void **state) {
@@ -582,6 +609,7 @@ int main(void) {
         cmocka_unit_test(depth_is_counted_in_hairs),
         cmocka_unit_test(fine_hairs_are_as_many_as_the_real_ones),
         cmocka_unit_test(none_stands_across_a_parting),
+        cmocka_unit_test(coils_wind_round_their_line),
         cmocka_unit_test(same_bits_for_any_number_of_threads),
         cmocka_unit_test(every_allocation_may_fail),
         cmocka_unit_test(what_cannot_be_drawn_is_refused),

@@ -42,7 +42,8 @@ static image picture_of(const lw_mesh *mesh, view_side side, bool transparent) {
     image out;
     lw_error error = {0};
     stage on = stage_of(side);
-    render_options options = {mesh, NULL, &on, WIDTH, HEIGHT, transparent, NULL, NULL, NULL};
+    render_options options = {
+        .mesh = mesh, .on = &on, .width = WIDTH, .height = HEIGHT, .transparent = transparent};
     if (render(&out, &options, &error)) fail_msg("%s", error.message);
     return out;
 }
@@ -296,7 +297,7 @@ static void sharp_places_are_looked_up_on_the_surface(void **state) {
         stage on = stage_of(VIEW_FRONT);
         image plain, closer;
         assert_int_equal(lw_mesh_new(&mesh, head, cells[i], NULL), LW_OK);
-        render_options options = {&mesh, NULL, &on, WIDTH, HEIGHT, false, NULL, NULL, NULL};
+        render_options options = {.mesh = &mesh, .on = &on, .width = WIDTH, .height = HEIGHT};
         assert_int_equal(render(&plain, &options, NULL), LW_OK);
         options.head = head;
         assert_int_equal(render(&closer, &options, NULL), LW_OK);
@@ -376,7 +377,7 @@ static void every_allocation_may_fail(void **state) {
     (void)state;
     lw_mesh mesh = mesh_of_kind(LW_HEAD_SPHERE, .02);
     stage on = stage_of(VIEW_FRONT);
-    render_options options = {&mesh, NULL, &on, 40, 40, false, NULL, NULL, NULL};
+    render_options options = {.mesh = &mesh, .on = &on, .width = 40, .height = 40};
     int before = memory.live, n = 0;
     /* those of the maps of depth, past the first twenty, are all alike */
     for (bool refused = true; refused; n += n < 20 ? 1 : 11) {

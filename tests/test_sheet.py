@@ -181,11 +181,9 @@ class Fall(Place):
         text = text_of(self.example("graduated-bob"), 1, 1)
         self.assertIn("How it falls", text)
         said = [f"ends {sides[name]['perimeter_words']}" for name in ("front", "left", "back")]
-        self.assertIsNone(sides["front"]["weight"])
-        said.append("weight no line")
-        for name in ("left", "back"):
+        for name in ("front", "left", "back"):
             above = sides[name]["weight"] - sides[name]["perimeter"]
-            said.append(f"weight {100 * above:.1f} cm above them, faint")
+            said.append(f"weight {100 * above:.1f} cm above them, {'sharp' if name == 'front' else 'faint'}")
         said += [f"{word} {100 * fall[word]['breadth']:.1f} cm" for word in ("width", "depth")]
         for words in said:
             self.assertIn(words, text)

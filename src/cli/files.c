@@ -162,3 +162,11 @@ int output_format(int *format, const value *asked, const char *path, const char 
     snprintf(remedy, sizeof remedy, "End it in %s, or add --format.", endings);
     return complain(EXIT_USAGE, remedy, "the ending of %s does not say a format", path);
 }
+
+int output_only(const char *path, const char *format) {
+    const char *name = strrchr(path, '/'), *dot = strrchr(name ? name : path, '.');
+    if (!dot || strcasecmp(dot + 1, format) == 0) return EXIT_FINE;
+    char remedy[64];
+    snprintf(remedy, sizeof remedy, "End it in .%s: no other format is written.", format);
+    return complain(EXIT_USAGE, remedy, "the ending of %s says another format", path);
+}

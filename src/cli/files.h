@@ -33,5 +33,7 @@ int output_write(const char *path, const void *data, size_t size);
 /* Which of `formats` (ends with NULL) is asked for or, where none is, which the ending of `path` names,
  * capitals or not; complains where it names none. */
 int output_format(int *format, const value *asked, const char *path, const char *const *formats);
+/* Where there is but one format: EXIT_USAGE, and says so, where the file's name ends in another's. */
+int output_only(const char *path, const char *format);
 
 #endif

@@ -62,8 +62,10 @@ static int run(const arguments *args) {
     const value *given = args->value;
     if (!given[OUTPUT].given)
         return complain(EXIT_USAGE, "Such as -o head.png.", "picture needs --output FILE");
+    int code = output_only(given[OUTPUT].text, "png");
+    if (code) return code;
     prediction p;
-    int code = prediction_read(&p, args->operand[0]);
+    code = prediction_read(&p, args->operand[0]);
     if (code) return code;
     manner how = manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]);
     code = prediction_run(&p, how);

@@ -113,10 +113,14 @@ void fall_size_hair(lw_fall *f, int i) {
     double curl = 0, turn = 0;
     fibre_shape(&curl, &turn, of, 0, length, length);
     double all = hypot(curl, turn);
-    if (all * edge > TURN)
+    double hand = lw_scalp_root(f->scalp, at).x >= 0 ? 1 : -1;
+    f->strands.coil[i] = (lw_coil){0};
+    if (all * edge > TURN) {
         as_spring(r, fabs(turn) / all);
-    else
-        r->curl[0] = curl, r->curl[2] = lw_scalp_root(f->scalp, at).x >= 0 ? turn : -turn;
+        f->strands.coil[i] = (lw_coil){fabs(curl) / (all * all), hand * all * all / turn};
+    } else {
+        r->curl[0] = curl, r->curl[2] = hand * turn;
+    }
 }
 
 void fall_make_hair(lw_fall *f, int i) {
@@ -145,10 +149,12 @@ lw_status fall_room_for(lw_fall *f, int count, int nodes, lw_error *error) {
     f->strands.at = calloc(n * (size_t)nodes, sizeof *f->strands.at);
     f->strands.root = malloc(sizeof *f->strands.root * n);
     f->strands.hairs = malloc(sizeof *f->strands.hairs * n);
+    f->strands.coil = malloc(sizeof *f->strands.coil * n);
     f->hair = malloc(sizeof *f->hair * n);
     f->frame = malloc(sizeof *f->frame * n * (size_t)nodes);
     f->held = malloc(sizeof *f->held * n * (size_t)nodes);
-    return f->strands.at && f->strands.root && f->strands.hairs && f->hair && f->frame && f->held
+    return f->strands.at && f->strands.root && f->strands.hairs && f->strands.coil && f->hair && f->frame &&
+                   f->held
                ? LW_OK
                : fail_memory(error, "fall");
 }
@@ -157,6 +163,7 @@ void fall_drop_hairs(lw_fall *f) {
     free(f->strands.at);
     free(f->strands.root);
     free(f->strands.hairs);
+    free(f->strands.coil);
     free(f->hair);
     free(f->frame);
     free(f->held);

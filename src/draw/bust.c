@@ -37,7 +37,12 @@ static lw_status picture(image *out, const lw_mesh *mesh, const lw_head *head,
                 .centre = v3_along(v3_scale(v.right, across), v.up, along),
                 .middle = {.5 * width, .5 * options->height},
                 .scale = scale};
-    render_options look = {mesh, head, &on, width, options->height, options->transparent, NULL, NULL, NULL};
+    render_options look = {.mesh = mesh,
+                           .head = head,
+                           .on = &on,
+                           .width = width,
+                           .height = options->height,
+                           .transparent = options->transparent};
     return render(out, &look, error);
 }
 

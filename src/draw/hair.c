@@ -11,10 +11,14 @@
 
 #include "fail.h"
 #include "hair_line.h"
+#include "hair_scalp.h"
 #include "hair_shine.h"
 #include "raster.h"
 #include "render.h"
 #include "vec.h"
+
+#define NEARBY .002   /* metres */
+#define GLIMPSED .75f /* of the light on skin, taken where hair covers all round */
 
 typedef struct scene {
     const hair_options *options;
@@ -23,6 +27,7 @@ typedef struct scene {
     hair_light light;
     float *bust;  /* [2 height][2 width]: see hair_lines */
     float *layer; /* [height][width][4] */
+    float *wide;  /* [height][width] */
 } scene;
 
 /* ---- the bust ---- */
@@ -49,19 +54,38 @@ static lw_status find_bust(scene *s, lw_error *error) {
     return status;
 }
 
+/* Skin between roots: darker than bare skin, and of the hair's own colour in part. */
+static void colour_roots(double out[3], draw_hair_colour colour) {
+    static const double skin[3] = {.29, .235, .19};
+    hair_body hair = hair_body_of(colour, .5f, .5f);
+    for (int k = 0; k < 3; k++) out[k] = .75 * skin[k] + .3 * (double)hair.cast[k];
+}
+
 static lw_status paint_bust(image *out, const scene *s, lw_error *error) {
     const hair_options *o = s->options;
     size_t n = (size_t)o->mesh->vertex_count + 1;
     size_t pixels = (size_t)o->width * (size_t)o->height;
-    float *sky = malloc(n * sizeof *sky), *key = malloc(n * sizeof *key);
+    float *sky = malloc(n * sizeof *sky), *key = malloc(n * sizeof *key), *grown = malloc(n * sizeof *grown);
     uint8_t *unseen = malloc(pixels);
-    lw_status status = sky && key && unseen ? LW_OK : fail_memory(error, "picture");
+    lw_status status = sky && key && grown && unseen ? LW_OK : fail_memory(error, "picture");
     for (size_t i = 0; !status && i < pixels; i++) unseen[i] = s->layer[4 * i + 3] > .9999f;
     if (!status) status = hair_light_on_bust(sky, key, &s->light, o->mesh, error);
-    render_options look = {o->mesh, o->head, s->on, o->width, o->height, true, sky, key, unseen};
+    if (!status) status = hair_scalp(grown, &s->hair, &s->on->view, o->mesh, error);
+    render_options look = {.mesh = o->mesh,
+                           .head = o->head,
+                           .on = s->on,
+                           .width = o->width,
+                           .height = o->height,
+                           .transparent = true,
+                           .sky = sky,
+                           .key = key,
+                           .grown = grown,
+                           .unseen = unseen};
+    colour_roots(look.roots, o->colour);
     if (!status) status = render(out, &look, error);
     free(sky);
     free(key);
+    free(grown);
     free(unseen);
     return status;
 }
@@ -109,7 +133,7 @@ static void light_point(float out[3], const void *context, int hair, int k) {
     float open = .1f + .9f * fminf(1, fmaxf(0, d.sky)) * expf(-.09f * d.eye);
     for (int c = 0; c < 3; c++) {
         float sky = .5f * (float)(lamps->above[c] + lamps->below[c]) + .12f * (float)lamps->above[c];
-        out[c] = exposed(sum[c] + 1.5f * open * sky * (body.cast[c] + .02f));
+        out[c] = exposed(sum[c] + 1.5f * open * sky * (body.cast[c] + .008f));
     }
 }
 
@@ -126,10 +150,45 @@ static unsigned char coded(float light) {
     return (unsigned char)(255 * c + .5f);
 }
 
+/* out[width]: the mean of a row's values, `apart` floats from each other, over `reach` to both sides. */
+static void blur(float *out, const float *from, size_t apart, int count, int reach) {
+    float sum = 0;
+    for (int i = -reach; i < count; i++) {
+        if (i + reach < count) sum += from[(size_t)(i + reach) * apart];
+        if (i - reach - 1 >= 0) sum -= from[(size_t)(i - reach - 1) * apart];
+        if (i >= 0) out[i] = fmaxf(0, sum) / (float)(2 * reach + 1);
+    }
+}
+
+/* wide[height][width]: how much of what lies round a pixel, out to NEARBY metres, hair covers. */
+static lw_status cover_around(float *wide, const scene *s, lw_error *error) {
+    int width = s->options->width, height = s->options->height,
+        reach = (int)fmin(.5 + NEARBY * s->on->scale, 64), failed = 0;
+    float *rows = malloc((size_t)width * (size_t)height * sizeof *rows);
+    if (!rows) return fail_memory(error, "picture");
+#pragma omp parallel for schedule(static)
+    for (int y = 0; y < height; y++)
+        blur(rows + (size_t)y * (size_t)width, s->layer + 4 * (size_t)y * (size_t)width + 3, 4, width, reach);
+#pragma omp parallel reduction(+ : failed)
+    {
+        float *column = malloc((size_t)height * sizeof *column);
+        failed = !column;
+#pragma omp for schedule(static)
+        for (int x = 0; x < width; x++) {
+            if (!column) continue;
+            blur(column, rows + x, (size_t)width, height, reach);
+            for (int y = 0; y < height; y++) wide[(size_t)y * (size_t)width + (size_t)x] = column[y];
+        }
+        free(column);
+    }
+    free(rows);
+    return failed ? fail_memory(error, "picture") : LW_OK;
+}
+
 /* The hair with the bust, which is there already and transparent round about. Where both share a pixel with
  * what lies behind them, hair hides that before it hides the bust: hair before the bust covers it elsewhere.
- */
-static void lay_over(image *picture, const float *layer, bool transparent) {
+ * Skin that is glimpsed between hairs lies in their shadow, more finely than that is told on the bust. */
+static void lay_over(image *picture, const float *layer, const float *wide, bool transparent) {
     float table[256];
     for (int i = 0; i < 256; i++) table[i] = linear((unsigned char)i);
 #pragma omp parallel for schedule(static)
@@ -138,14 +197,14 @@ static void lay_over(image *picture, const float *layer, bool transparent) {
         unsigned char *p = picture->rgba + 4 * (size_t)i;
         double behind[3] = {0};
         float bust = fminf((float)p[3] / 255, 1 - h[3]), rest = 1 - h[3] - bust,
-              cover = transparent ? 1 - rest : 1;
-        if (cover <= 0 || (h[3] <= 0 && transparent)) continue;
+              cover = transparent ? 1 - rest : 1, lit = 1 - GLIMPSED * wide[i] * wide[i];
+        if (cover <= 0 || (wide[i] <= 0 && transparent)) continue;
         if (transparent)
             rest = 0;
         else
             render_backdrop(behind, picture->width, picture->height, i % picture->width, i / picture->width);
         for (int k = 0; k < 3; k++)
-            p[k] = coded((h[k] + bust * table[p[k]] + rest * (float)behind[k]) / cover);
+            p[k] = coded((h[k] + bust * lit * table[p[k]] + rest * (float)behind[k]) / cover);
         p[3] = (unsigned char)(255 * cover + .5f);
     }
 }
@@ -172,7 +231,11 @@ static lw_status draw(image *out, scene *s, lw_error *error) {
     view_corner(s->on, &lines.left, &lines.top);
     if (!status) status = hair_lines_draw(s->layer, &lines, error);
     if (!status) status = paint_bust(out, s, error);
-    if (!status) lay_over(out, s->layer, o->transparent);
+    s->wide = malloc(((size_t)o->width * (size_t)o->height + 1) * sizeof *s->wide);
+    if (!status && !s->wide) status = fail_memory(error, "picture");
+    if (!status) status = cover_around(s->wide, s, error);
+    if (!status) lay_over(out, s->layer, s->wide, o->transparent);
+    if (status) image_clear(out);
     return status;
 }
 
@@ -184,5 +247,6 @@ lw_status hair_picture(image *out, const hair_options *options, lw_error *error)
     hair_light_clear(&s.light);
     free(s.bust);
     free(s.layer);
+    free(s.wide);
     return status;
 }

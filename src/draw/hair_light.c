@@ -23,7 +23,7 @@
 
 enum {
     SKY_PARTS = 22,
-    CASTING = 20000 /* hairs at least: of more, one in four casts the shadow of all, in each part another */
+    CASTING = 12000 /* hairs: of more, some cast the shadow of all, in each part others */
 };
 
 hair_lamps hair_lamps_default(void) {
@@ -53,7 +53,7 @@ static lw_vec3 sky_part(int k) {
 }
 
 static lw_status light_key_part(hair_light *l, const hair_fine *hair, const hair_lamps *lamps, int k) {
-    int every = hair->count < 4 * CASTING ? 1 : 4;
+    int every = hair->count < 2 * CASTING ? 1 : hair->count / CASTING;
     if (k == KEY_PARTS) return hair_veil_new(&l->eye, hair, v3(0, 0, 1), PIXEL, 0, every, NULL);
     return hair_veil_new(&l->key[k], hair, part_of(lamps->key.toward, k), PIXEL, k % every, every, NULL);
 }

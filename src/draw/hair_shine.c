@@ -19,12 +19,12 @@ static const struct {
     float dark, red; /* eumelanin, pheomelanin */
     float white;     /* share of hairs without either */
 } colours[DRAW_HAIR_COLOURS] = {
-    [DRAW_HAIR_BLACK] = {1.9f, .1f, 0},     [DRAW_HAIR_DARK_BROWN] = {.95f, .16f, 0},
-    [DRAW_HAIR_MID_BROWN] = {.4f, .12f, 0}, [DRAW_HAIR_FAIR] = {.085f, .05f, 0},
-    [DRAW_HAIR_RED] = {.15f, .75f, 0},      [DRAW_HAIR_GREY] = {.62f, .05f, .62f},
+    [DRAW_HAIR_BLACK] = {3.2f, .1f, 0},     [DRAW_HAIR_DARK_BROWN] = {1.25f, .12f, 0},
+    [DRAW_HAIR_MID_BROWN] = {.55f, .1f, 0}, [DRAW_HAIR_FAIR] = {.1f, .05f, 0},
+    [DRAW_HAIR_RED] = {.22f, .95f, 0},      [DRAW_HAIR_GREY] = {.27f, .03f, .5f},
 };
 
-#define TILT .09f /* radians by which hairs that lie side by side differ, at most */
+#define TILT .06f /* radians by which hairs that lie side by side differ, at most */
 
 hair_body hair_body_of(draw_hair_colour colour, float tint, float lock) {
     static const float takes_dark[3] = {.419f, .697f, 1.37f}, takes_red[3] = {.187f, .4f, 1.05f};
@@ -32,15 +32,18 @@ hair_body hair_body_of(draw_hair_colour colour, float tint, float lock) {
     bool bare = tint < white;
     float among = bare ? tint / fmaxf(white, 1e-6f) : (tint - white) / (1 - white);
     float amount = .6f + .55f * among + .35f * lock;
-    float dark = bare ? .008f : amount * colours[colour].dark,
-          red = bare ? .004f : (1.15f - .3f * among) * colours[colour].red;
+    float dark = bare ? .02f : amount * colours[colour].dark,
+          red = bare ? .006f : (1.15f - .3f * among) * colours[colour].red;
     hair_body b = {.tilt = TILT * (2 * fmodf(tint * 97, 1) - 1)};
     for (int k = 0; k < 3; k++) {
         float takes = dark * takes_dark[k] + red * takes_red[k];
         b.once[k] = expf(-1.7f * takes); /* a mean way of .85 of the width, which is 2 */
-        b.cast[k] = expf(-5.9f * sqrtf(takes));
+        b.cast[k] = .008f + .65f * expf(-3.5f * sqrtf(takes));
         b.block[k] = 1 - .8f * b.once[k];
     }
+    /* scales and what lies between hairs send back light that no pigment has met */
+    float plain = .3f * b.cast[0] + .6f * b.cast[1] + .1f * b.cast[2];
+    for (int k = 0; k < 3; k++) b.cast[k] += .2f * (plain - b.cast[k]);
     return b;
 }
 
@@ -50,10 +53,10 @@ static float bell(float x, float width) {
 }
 
 /* Radians: how far the scales turn each highlight along the hair, and how wide it is. */
-#define TURN_OFF (-.11f)
+#define TURN_OFF (-.09f)
 #define TURN_THROUGH .05f
 #define TURN_BACK .13f
-#define WIDTH_OFF .12f
+#define WIDTH_OFF .095f
 #define WIDTH_THROUGH .10f
 #define WIDTH_BACK .24f
 
@@ -71,8 +74,8 @@ void hair_shine(float out[3], const hair_body *body, const float t[3], const flo
     /* Schlick 1994, doi 10.1111/1467-8659.1330233, for keratin's index of 1.55; scales are rough, and never a
      * mirror however flat the light falls */
     float glance = .05f + .35f * powf(1 - fminf(1, slant), 5);
-    float off = 1.6f * glance * front * bell(half - TURN_OFF, WIDTH_OFF);
-    float back = .2f * front * front * bell(half - TURN_BACK, WIDTH_BACK);
+    float off = 2.4f * glance * front * bell(half - TURN_OFF, WIDTH_OFF);
+    float back = .1f * front * front * bell(half - TURN_BACK, WIDTH_BACK);
     float through = .9f * bell(half - TURN_THROUGH, WIDTH_THROUGH) * expf(-4.5f * (1 + round));
     float matt = .55f * cos_lamp + .25f * cos_lamp * (1 + round);
     for (int k = 0; k < 3; k++) {

@@ -71,8 +71,7 @@ static double bounced(double open, double albedo) {
     return fmax(open, ((open * a + b) * open + c) * open);
 }
 
-static colour clay(lw_vec3 n, double sky, double key) {
-    static const colour skin = {.54, .495, .45};
+static colour clay(lw_vec3 n, colour skin, double sky, double key) {
     static const colour lamp = {1.55, 1.47, 1.36}, fill = {.15, .165, .19}, rim = {.30, .32, .35};
     static const colour above = {.33, .345, .37}, below = {.13, .12, .11};
     colour open = {bounced(sky, skin.r), bounced(sky, skin.g), bounced(sky, skin.b)};
@@ -122,7 +121,11 @@ static double openness(const scene *s, lw_vec3 p, lw_vec3 n) {
 
 static void look_closer(const scene *s, double sharp, lw_vec3 p, lw_vec3 *n, double *sky, double *key) {
     lw_vec3 on, g;
-    if (!sight(s, p, &on)) return;
+    if (!sight(s, p, &on)) { /* deep in a fold */
+        *sky *= 1 - .7 * sharp;
+        *key *= 1 - .7 * sharp;
+        return;
+    }
     lw_head_bust(s->options->head, on, &g);
     g = v3_unit(g);
     *n = v3_unit(v3_along(v3_scale(g, sharp), *n, 1 - sharp));
@@ -142,6 +145,10 @@ static double blend(const float *value, const int32_t *t, const double w[3]) {
     return w[0] * value[t[0]] + w[1] * value[t[1]] + w[2] * value[t[2]];
 }
 
+static double sharpness(const scene *s, int32_t index, const double w[3]) {
+    return s->options->head ? fmin(1, blend(s->sharp, s->mesh->triangle[index], w)) : 0;
+}
+
 static colour shade(const scene *s, int32_t index, double x, double y) {
     const int32_t *t = s->mesh->triangle[index];
     double w[3];
@@ -153,12 +160,22 @@ static colour shade(const scene *s, int32_t index, double x, double y) {
     }
     n = v3_unit(n);
     double sky = fmin(1, fmax(0, blend(s->sky, t, w))), key = fmin(1, fmax(0, blend(s->key, t, w)));
-    double sharp = s->options->head ? fmin(1, blend(s->sharp, t, w)) : 0;
+    double sharp = sharpness(s, index, w);
     if (sharp > .02) look_closer(s, sharp, p, &n, &sky, &key);
-    return clay(as_seen(s, n), sky, key);
+    colour skin = {.54, .495, .45};
+    const double *roots = s->options->roots;
+    if (s->options->grown)
+        skin = mix(skin, (colour){roots[0], roots[1], roots[2]}, blend(s->options->grown, t, w));
+    return clay(as_seen(s, n), skin, sky, key);
 }
 
-/* Samples of one triangle in one pixel are shaded together, at their middle. */
+/* Whether a triangle is so sharp that its samples are shaded one by one. */
+static bool is_fine(const scene *s, int32_t index) {
+    static const double middle[3] = {1 / 3., 1 / 3., 1 / 3.};
+    return sharpness(s, index, middle) > .3;
+}
+
+/* Samples of one triangle in one pixel are shaded together, at their middle, where that will do. */
 static sums pixel(const scene *s, const raster *r, int column, int row) {
     sums out = {{0}, 0};
     const uint8_t *unseen = s->options->unseen;
@@ -170,9 +187,9 @@ static sums pixel(const scene *s, const raster *r, int column, int row) {
     for (int k = 0; k < GRID * GRID; k++) {
         if (found[k] < 0) continue;
         int32_t index = found[k];
-        int count = 0;
+        int count = 0, past = is_fine(s, index) ? k + 1 : GRID * GRID;
         double x = 0, y = 0;
-        for (int j = k; j < GRID * GRID; j++) {
+        for (int j = k; j < past; j++) {
             if (found[j] != index) continue;
             x += column * GRID + j % GRID + .5;
             y += row * GRID + j / GRID + .5;

@@ -14,6 +14,8 @@ typedef struct render_options {
     bool transparent;       /* no background */
     const float *sky, *key; /* per vertex, 0 to 1: how much of the sky's and of the large lamp's light gets
                                past what stands before the bust; NULL: all */
+    const float *grown;     /* per vertex, 0 bare skin to 1: how far it is `roots`; NULL: not at all */
+    double roots[3];        /* what hair's roots make of the skin's colour: red, green and blue, linear */
     const uint8_t *unseen;  /* [height][width]: pixels that something else will hide; NULL: none */
 } render_options;
 
