@@ -179,7 +179,8 @@ static void ends_are_where_they_are_read(void **state) {
             if (away_from_outline(p, &m->of.fallen.outline[sides[v]], &on) > .0045 * on.scale)
                 assert_true(away_from_lines(p, &d, LINE_ENDS) < .02 * on.scale);
         }
-        assert_true(points > 5 && facing > 20);
+        /* the bob is parted: in front none ends before the face */
+        assert_true(points > 5 && facing > (sides[v] == VIEW_FRONT ? 10 : 20));
         drawing_clear(&d);
     }
 }
