@@ -72,24 +72,28 @@ static void frame(picture *out, const fallen_hairs *h, const lw_mesh *bust, rast
     out->high = r.high * PLACES;
 }
 
-static void lay(picture *out, lw_vec3 p, int64_t amount) {
-    const raster *r = &out->hair;
-    if (p.y < r->view.floor) return;
-    double shift = (PLACES - 1) / 2.0;
-    int column = (int)lround((raster_u(&r->view, p) / r->pixel + r->middle) * PLACES + shift);
-    int row = (int)lround((raster_v(&r->view, p) / r->pixel - r->low) * PLACES + shift);
-    out->laid[(size_t)row * (size_t)out->wide + (size_t)column] += amount;
+/* In places, whole numbers at their middles; hair is well inside the rim, so above zero. */
+static double place_along(const raster *r, double metres, double first) {
+    return (metres / r->pixel + first) * PLACES + (PLACES - 1) / 2.0;
 }
 
 static void lay_strand(picture *out, const fallen_hairs *h, int i) {
     const lw_vec3 *at = fallen_strand(h, i);
+    const raster *r = &out->hair;
+    const raster_view *view = &r->view;
     for (int k = 1; k < h->strands->nodes; k++) {
         lw_vec3 way = v3_sub(at[k], at[k - 1]);
-        double u = raster_u(&out->hair.view, way), v = raster_v(&out->hair.view, way), seen = hypot(u, v);
-        int pieces = (int)ceil(seen * PLACES / (PIECE * out->hair.pixel));
-        for (int j = 0; j < pieces; j++)
-            lay(out, v3_along(at[k - 1], way, (j + .5) / pieces),
-                h->weight[i] * llround(seen / pieces * FALLEN_METRE));
+        double across = raster_u(view, way), up = raster_v(view, way), seen = sqrt(across * across + up * up);
+        int pieces = (int)ceil(seen * PLACES / (PIECE * r->pixel));
+        double u = place_along(r, raster_u(view, at[k - 1]), r->middle) + .5;
+        double v = place_along(r, raster_v(view, at[k - 1]), -r->low) + .5;
+        double per = PLACES / r->pixel / pieces;
+        int64_t amount = h->weight[i] * llround(seen / pieces * FALLEN_METRE);
+        for (int j = 0; j < pieces; j++) {
+            if (at[k - 1].y + way.y * (j + .5) / pieces < view->floor) continue;
+            size_t row = (size_t)(v + up * per * (j + .5)), column = (size_t)(u + across * per * (j + .5));
+            out->laid[row * (size_t)out->wide + column] += amount;
+        }
     }
 }
 

@@ -1,4 +1,4 @@
-/* How far hair stands off the scalp, patch by patch.
+/* How far hair stands off the scalp, patch by patch; over patches that are not on the scalp nobody asks.
  *
  * A hair counts once for every patch it passes over, with the most that it stands off there: what stands off
  * is the thickness of the hair, however many hairs or points of them there are. How far is counted in bins of
@@ -23,7 +23,15 @@ typedef struct patch {
     int64_t bin[BINS];
 } patch;
 
+/* The patches that are on the scalp. */
+typedef struct scalp_patches {
+    bool is[PATCHES];
+    lw_vec3 direction[PATCHES];
+    double lowest; /* sine of the rise from which on there are any */
+} scalp_patches;
+
 typedef struct passage {
+    const scalp_patches *scalp;
     double most[PATCHES]; /* how far the hair stands off over each; -1: it does not pass */
     int passed[PATCHES], count;
 } passage;
@@ -31,10 +39,11 @@ typedef struct passage {
 static void look(passage *on, const lw_head *head, lw_vec3 p) {
     lw_vec3 n, u = v3_sub(p, lw_head_centre(head));
     double far = v3_norm(u);
-    if (!(far > 0)) return;
+    if (!(far > 0) || u.y < on->scalp->lowest * far) return;
     double rise = asin(fmin(fmax(u.y / far, -1), 1));
     int up = (int)fmin(floor((rise / LW_PI + .5) * UPWARD), UPWARD - 1);
     int k = up * AROUND + fallen_bearing(head, p, AROUND);
+    if (!on->scalp->is[k]) return;
     double off = fmax(v3_dot(v3_sub(p, lw_head_project(head, p, &n)), n), 0);
     if (on->most[k] < 0) on->passed[on->count++] = k;
     on->most[k] = fmax(on->most[k], off);
@@ -65,10 +74,10 @@ static void count(patch *patches, passage *on, int64_t weight) {
     on->count = 0;
 }
 
-static void pass_over(patch *patches, const fallen_hairs *h) {
+static void pass_over(patch *patches, const scalp_patches *scalp, const fallen_hairs *h) {
 #pragma omp parallel
     {
-        passage on = {.count = 0};
+        passage on = {.scalp = scalp};
         for (int k = 0; k < PATCHES; k++) on.most[k] = -1;
 #pragma omp for schedule(dynamic, 64)
         for (int i = 0; i < h->strands->count; i++) {
@@ -98,6 +107,16 @@ static bool on_scalp(lw_vec3 *direction, const lw_head *head, int k) {
     return lw_head_hairline(head, at) > 0;
 }
 
+/* A degree of slack for rounding. */
+static void find_scalp(scalp_patches *out, const lw_head *head) {
+    int first = UPWARD;
+#pragma omp parallel for schedule(dynamic, 16)
+    for (int k = 0; k < PATCHES; k++) out->is[k] = on_scalp(&out->direction[k], head, k);
+    for (int k = PATCHES - 1; k >= 0; k--)
+        if (out->is[k]) first = k / AROUND;
+    out->lowest = sin(fmax(LW_PI * ((double)first / UPWARD - .5) - LW_PI / 180, -.5 * LW_PI));
+}
+
 static lw_patch read(const patch *p, lw_vec3 direction, double step) {
     lw_patch out = {.bearing = atan2(direction.x, direction.z), .rise = asin(direction.y)};
     if (!p->hairs) return out;
@@ -108,13 +127,12 @@ static lw_patch read(const patch *p, lw_vec3 direction, double step) {
 }
 
 /* The patch's area on the scalp is taken for that of its solid angle. */
-static void read_all(lw_fallen *out, const patch *patches, const fallen_hairs *h) {
+static void read_all(lw_fallen *out, const patch *patches, const scalp_patches *scalp, double step) {
     double area = 0, sum = 0;
     for (int k = 0; k < PATCHES; k++) {
-        lw_vec3 direction;
-        if (!on_scalp(&direction, h->head, k)) continue;
+        if (!scalp->is[k]) continue;
         lw_patch *p = &out->patches[out->patch_count++];
-        *p = read(&patches[k], direction, h->step);
+        *p = read(&patches[k], scalp->direction[k], step);
         area += cos(p->rise);
         sum += cos(p->rise) * p->stands_off;
     }
@@ -128,8 +146,10 @@ lw_status fallen_read_patches(lw_fallen *out, const fallen_hairs *hairs, lw_erro
         free(patches);
         return fail_memory(error, "fallen cut");
     }
-    pass_over(patches, hairs);
-    read_all(out, patches, hairs);
+    scalp_patches scalp;
+    find_scalp(&scalp, hairs->head);
+    pass_over(patches, &scalp, hairs);
+    read_all(out, patches, &scalp, hairs->step);
     free(patches);
     return LW_OK;
 }
