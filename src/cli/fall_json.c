@@ -48,24 +48,22 @@ static void sides(json *j, const prediction *p) {
     put_close(j, ']');
 }
 
-static void around(json *j, const lw_fallen *f) {
-    put_open(j, "around", '[');
-    for (int i = 0; i < LW_BEARINGS; i++) {
-        const lw_around *a = &f->around[i];
-        put_open_inline(j, NULL, '{');
-        put_number(j, "bearing", a->bearing);
-        put_number(j, "hairs", a->hairs);
-        put_number(j, "perimeter", a->perimeter);
-        put_number(j, "perimeter_far", a->perimeter_far);
-        put_text(j, "over", lw_over_name(a->over));
-        put_number(j, "weight", a->weight);
-        put_number(j, "weight_far", a->weight_far);
-        put_number(j, "piled", a->piled);
-        put_number(j, "sharpness", a->sharpness);
-        put_close(j, '}');
-    }
-    put_close(j, ']');
-}
+static const char *over_name(int over) { return lw_over_name((lw_over)over); }
+
+static const json_field around_fields[] = {JSON_MEMBER(lw_around, bearing),
+                                           JSON_MEMBER(lw_around, hairs),
+                                           JSON_MEMBER(lw_around, perimeter),
+                                           JSON_MEMBER(lw_around, perimeter_far),
+                                           {"over", JSON_NAMED, offsetof(lw_around, over), over_name},
+                                           JSON_MEMBER(lw_around, weight),
+                                           JSON_MEMBER(lw_around, weight_far),
+                                           JSON_MEMBER(lw_around, piled),
+                                           JSON_MEMBER(lw_around, sharpness),
+                                           {0}};
+
+static const json_field patch_fields[] = {JSON_MEMBER(lw_patch, bearing), JSON_MEMBER(lw_patch, rise),
+                                          JSON_MEMBER(lw_patch, hairs),   JSON_MEMBER(lw_patch, stands_off),
+                                          JSON_MEMBER(lw_patch, mean),    {0}};
 
 static void levels(json *j, const lw_fallen *f) {
     put_open(j, "levels", '{');
@@ -77,22 +75,6 @@ static void levels(json *j, const lw_fallen *f) {
         put_text(j, "below", i ? lw_level_name((lw_level)(i - 1)) : "");
         put_text(j, "above", lw_level_name((lw_level)i));
         put_number(j, "share", f->ends[i]);
-        put_close(j, '}');
-    }
-    put_close(j, ']');
-}
-
-static void patches(json *j, const lw_fallen *f) {
-    put_number(j, "thickness", f->thickness);
-    put_open(j, "patches", '[');
-    for (int i = 0; i < f->patch_count; i++) {
-        const lw_patch *x = &f->patches[i];
-        put_open_inline(j, NULL, '{');
-        put_number(j, "bearing", x->bearing);
-        put_number(j, "rise", x->rise);
-        put_number(j, "hairs", x->hairs);
-        put_number(j, "stands_off", x->stands_off);
-        put_number(j, "mean", x->mean);
         put_close(j, '}');
     }
     put_close(j, ']');
@@ -120,8 +102,9 @@ void prediction_put_fall(json *j, const prediction *p) {
     breadth(j, "depth", f->depth, f->depth_height);
     levels(j, f);
     standing(j, f);
-    patches(j, f);
-    around(j, f);
+    put_number(j, "thickness", f->thickness);
+    put_rows(j, "patches", patch_fields, f->patches, f->patch_count, sizeof *f->patches);
+    put_rows(j, "around", around_fields, f->around, LW_BEARINGS, sizeof *f->around);
     outlines(j, "outlines", f->outline);
     outlines(j, "bust", f->bust);
     put_close(j, '}');

@@ -84,3 +84,44 @@ void put_vector(json *j, const char *key, lw_vec3 v) {
     put_number(j, NULL, v.z);
     put_close(j, ']');
 }
+
+static void put_field(json *j, const json_field *f, const void *member) {
+    switch (f->kind) {
+    case JSON_NUMBER:
+        put_number(j, f->key, *(const double *)member);
+        break;
+    case JSON_WHOLE:
+        put_number(j, f->key, *(const int *)member);
+        break;
+    case JSON_FLAG:
+        put_flag(j, f->key, *(const bool *)member);
+        break;
+    case JSON_TEXT:
+        put_text(j, f->key, *(const char *const *)member);
+        break;
+    case JSON_CHARS:
+        put_text(j, f->key, member);
+        break;
+    case JSON_VECTOR:
+        put_vector(j, f->key, *(const lw_vec3 *)member);
+        break;
+    case JSON_NAMED:
+        put_text(j, f->key, f->name((int)*(const unsigned *)member));
+        break;
+    }
+}
+
+void put_fields(json *j, const json_field *fields, const void *record) {
+    for (const json_field *f = fields; f->key; f++) put_field(j, f, (const char *)record + f->at);
+}
+
+void put_rows(json *j, const char *key, const json_field *fields, const void *records, int count,
+              size_t size) {
+    put_open(j, key, '[');
+    for (int i = 0; i < count; i++) {
+        put_open_inline(j, NULL, '{');
+        put_fields(j, fields, (const char *)records + (size_t)i * size);
+        put_close(j, '}');
+    }
+    put_close(j, ']');
+}

@@ -3,6 +3,7 @@
 #define LW_CLI_JSON_H
 
 #include <stdbool.h>
+#include <stddef.h>
 #include <stdio.h>
 
 #include "lengthwise.h"
@@ -25,5 +26,37 @@ void put_text(json *j, const char *key, const char *value);
 void put_nothing(json *j, const char *key); /* null */
 void put_flag(json *j, const char *key, bool value);
 void put_vector(json *j, const char *key, lw_vec3 v); /* [x, y, z] */
+
+/* A member of a struct and the key it is written under. A kind is what the member is. */
+typedef enum json_kind {
+    JSON_NUMBER, /* double */
+    JSON_WHOLE,  /* int */
+    JSON_FLAG,   /* bool */
+    JSON_TEXT,   /* const char * */
+    JSON_CHARS,  /* char[] */
+    JSON_VECTOR, /* lw_vec3 */
+    JSON_NAMED   /* an enumeration, by what `name` calls it */
+} json_kind;
+
+typedef struct json_field {
+    const char *key; /* NULL ends a list of them */
+    json_kind kind;
+    size_t at;
+    const char *(*name)(int);
+} json_field;
+
+/* A member by its own name; the compiler knows its kind. */
+#define JSON_MEMBER(type, member) JSON_OF(#member, JSON_KIND(((type *)NULL)->member), offsetof(type, member))
+#define JSON_OF(key, kind, at)                                                                               \
+    { key, kind, at, NULL }
+#define JSON_KIND(x)                                                                                         \
+    _Generic((x), double : JSON_NUMBER, int : JSON_WHOLE, bool : JSON_FLAG, const char * : JSON_TEXT,        \
+             char * : JSON_CHARS, lw_vec3 : JSON_VECTOR)
+
+void put_fields(json *j, const json_field *fields, const void *record);
+
+/* A list of `count` records one after another, each on a line of its own. */
+void put_rows(json *j, const char *key, const json_field *fields, const void *records, int count,
+              size_t size);
 
 #endif

@@ -42,25 +42,21 @@ static void json_landmarks(json *j, const prediction *p) {
     put_close(j, ']');
 }
 
-static void json_spread(json *j, const lw_spread *s) {
-    put_number(j, "mean", s->mean);
-    put_number(j, "low", s->low);
-    put_number(j, "high", s->high);
-}
+static const json_field spread_fields[] = {
+    JSON_MEMBER(lw_spread, mean), JSON_MEMBER(lw_spread, low), JSON_MEMBER(lw_spread, high), {0}};
+
+static const json_field section_fields[] = {
+    JSON_MEMBER(lw_section, name),        JSON_MEMBER(lw_section, leaf),
+    JSON_MEMBER(lw_section, touched),     JSON_MEMBER(lw_section, area),
+    JSON_MEMBER(lw_section, hairs),       JSON_MEMBER(lw_section, hairs_left),
+    JSON_MEMBER(lw_section, hairs_right), {0}};
 
 static void json_sections(json *j, const prediction *p) {
     put_open(j, "sections", '[');
     for (int i = 0; i < p->reading.section_count; i++) {
-        const lw_section *s = lw_cut_section(p->cut, i);
         put_open_inline(j, NULL, '{');
-        put_text(j, "name", s->name);
-        put_flag(j, "leaf", s->leaf);
-        put_flag(j, "touched", s->touched);
-        put_number(j, "area", s->area);
-        put_number(j, "hairs", s->hairs);
-        put_number(j, "hairs_left", s->hairs_left);
-        put_number(j, "hairs_right", s->hairs_right);
-        json_spread(j, &p->reading.sections[i]);
+        put_fields(j, section_fields, lw_cut_section(p->cut, i));
+        put_fields(j, spread_fields, &p->reading.sections[i]);
         put_number(j, "balance", p->reading.balance[i]);
         put_close(j, '}');
     }
@@ -79,25 +75,28 @@ static void json_line(json *j, const prediction *p, const lw_panel *panel) {
     put_close(j, ']');
 }
 
+static const json_field panel_place_fields[] = {JSON_MEMBER(lw_panel, anchor),
+                                                JSON_MEMBER(lw_panel, normal),
+                                                JSON_MEMBER(lw_panel, place),
+                                                JSON_MEMBER(lw_panel, direction),
+                                                JSON_MEMBER(lw_panel, parting),
+                                                JSON_MEMBER(lw_panel, finger),
+                                                {0}};
+
+static const json_field panel_hold_fields[] = {
+    JSON_MEMBER(lw_panel, follows),     JSON_MEMBER(lw_panel, elevation),
+    JSON_MEMBER(lw_panel, carry),       JSON_MEMBER(lw_panel, factor),
+    JSON_MEMBER(lw_panel, line_length), JSON_MEMBER(lw_panel, hairs),
+    JSON_MEMBER(lw_panel, cut),         {0}};
+
 static void json_panel(json *j, const prediction *p, const lw_panel *panel) {
     put_open(j, NULL, '{');
     put_number(j, "step", panel->step);
     put_number(j, "panel", panel->panel);
     put_text(j, "section", lw_cut_section(p->cut, panel->section)->name);
-    put_vector(j, "anchor", panel->anchor);
-    put_vector(j, "normal", panel->normal);
-    put_vector(j, "place", panel->place);
-    put_vector(j, "direction", panel->direction);
-    put_vector(j, "parting", panel->parting);
-    put_vector(j, "finger", panel->finger);
+    put_fields(j, panel_place_fields, panel);
     json_line(j, p, panel);
-    put_flag(j, "follows", panel->follows);
-    put_number(j, "elevation", panel->elevation);
-    put_number(j, "carry", panel->carry);
-    put_number(j, "factor", panel->factor);
-    put_number(j, "line_length", panel->line_length);
-    put_number(j, "hairs", panel->hairs);
-    put_number(j, "cut", panel->cut);
+    put_fields(j, panel_hold_fields, panel);
     put_close(j, '}');
 }
 
@@ -110,33 +109,21 @@ static void json_panels(json *j, const prediction *p) {
     put_close(j, ']');
 }
 
-static void json_bands(json *j, const lw_reading *r) {
-    put_open(j, "bands", '[');
-    for (int i = 0; i < r->band_count; i++) {
-        const lw_band *b = &r->bands[i];
-        put_open_inline(j, NULL, '{');
-        put_text(j, "name", b->name);
-        put_text(j, "shape", lw_shape_name(b->shape));
-        put_number(j, "centre", b->centre);
-        put_number(j, "from", b->from);
-        put_number(j, "to", b->to);
-        put_number(j, "gain", b->gain);
-        put_close(j, '}');
-    }
-    put_close(j, ']');
-    put_open(j, "strips", '[');
-    for (int i = 0; i < r->strip_count; i++) {
-        const lw_strip *s = &r->strips[i];
-        put_open_inline(j, NULL, '{');
-        put_text(j, "name", s->name);
-        put_text(j, "profile", lw_profile_name(s->profile));
-        put_number(j, "bottom", s->bottom);
-        put_number(j, "top", s->top);
-        put_number(j, "slope", s->slope);
-        put_close(j, '}');
-    }
-    put_close(j, ']');
-}
+static const char *shape_name(int shape) { return lw_shape_name((lw_shape)shape); }
+static const char *profile_name(int profile) { return lw_profile_name((lw_profile)profile); }
+
+static const json_field band_fields[] = {JSON_MEMBER(lw_band, name),
+                                         {"shape", JSON_NAMED, offsetof(lw_band, shape), shape_name},
+                                         JSON_MEMBER(lw_band, centre),
+                                         JSON_MEMBER(lw_band, from),
+                                         JSON_MEMBER(lw_band, to),
+                                         JSON_MEMBER(lw_band, gain),
+                                         {0}};
+
+static const json_field strip_fields[] = {
+    JSON_MEMBER(lw_strip, name),   {"profile", JSON_NAMED, offsetof(lw_strip, profile), profile_name},
+    JSON_MEMBER(lw_strip, bottom), JSON_MEMBER(lw_strip, top),
+    JSON_MEMBER(lw_strip, slope),  {0}};
 
 static void json_step_at(json *j, const prediction *p, const char *key, double step, lw_vec3 at) {
     put_open_inline(j, key, '{');
@@ -150,10 +137,11 @@ static void json_readings(json *j, const prediction *p) {
     const lw_reading *r = &p->reading;
     put_open(j, "readings", '{');
     put_open_inline(j, "all", '{');
-    json_spread(j, &r->all);
+    put_fields(j, spread_fields, &r->all);
     put_number(j, "hairs", r->all.hairs);
     put_close(j, '}');
-    json_bands(j, r);
+    put_rows(j, "bands", band_fields, r->bands, r->band_count, sizeof *r->bands);
+    put_rows(j, "strips", strip_fields, r->strips, r->strip_count, sizeof *r->strips);
     put_open_inline(j, "balance", '{');
     put_number(j, "mean", r->balance_all);
     put_number(j, "worst", r->balance_worst);
@@ -174,17 +162,22 @@ static void json_readings(json *j, const prediction *p) {
     put_close(j, '}');
 }
 
+static const char *warning_name(int code) { return lw_warning_name((lw_warning_code)code); }
+
+static const json_field warning_fields[] = {{"code", JSON_NAMED, offsetof(lw_warning, code), warning_name},
+                                            JSON_MEMBER(lw_warning, step),
+                                            JSON_MEMBER(lw_warning, panel),
+                                            JSON_MEMBER(lw_warning, section),
+                                            JSON_MEMBER(lw_warning, message),
+                                            JSON_MEMBER(lw_warning, remedy),
+                                            {0}};
+
 static void json_warnings(json *j, const prediction *p) {
     put_open(j, "warnings", '[');
     for (int i = 0; i < lw_cut_warning_count(p->cut); i++) {
         const lw_warning *w = lw_cut_warning(p->cut, i);
         put_open(j, NULL, '{');
-        put_text(j, "code", lw_warning_name(w->code));
-        put_number(j, "step", w->step);
-        put_number(j, "panel", w->panel);
-        put_text(j, "section", w->section);
-        put_text(j, "message", w->message);
-        put_text(j, "remedy", w->remedy);
+        put_fields(j, warning_fields, w);
         put_close(j, '}');
     }
     put_close(j, ']');
