@@ -152,13 +152,13 @@ class Hair(Place):
                     for row, points in zip(rows, hairs):
                         held = how == "held" and row["held"]
                         off = math.dist(points[0], [float(row[k]) for k in "xyz"])
-                        self.assertLess(off, 1e-6 if held else 8e-3) # where an ear grows over the root, it is on the ear
+                        self.assertLess(off, 1e-6 if held else .012)  # beside an ear the root goes round it
                         moved += off > 1e-6
                         length = float(row["held" if held else "lies"])
                         self.assertAlmostEqual(length_of(points), length, delta=5e-4 if held else 1e-5 + 3e-3 * length)
                         if not held:
                             self.assertLess(math.dist(points[-1], [float(row["tip_" + k]) for k in "xyz"]), 1e-6)
-                    self.assertLess(moved, 10)
+                    self.assertLess(moved, 20)
                     self.bounds_hold(model)
                     self.assertEqual(model.meshes["hair"]["mode"], 1)
 

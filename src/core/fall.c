@@ -12,6 +12,7 @@
 
 #include "cut.h"
 #include "fail.h"
+#include "fall_ear.h"
 #include "fall_room.h"
 #include "quat.h"
 
@@ -20,8 +21,6 @@
 #define FRICTION .47     /* straight hair against a probe: J. Oleo Sci. 73(5), 2024 */
 #define LEAST 1e-3       /* metres: shorter hair counts as this long */
 #define TURN 1.5         /* radians of its own curl from node to node that still are followed */
-#define COVERED 1e-4     /* metres by which a root may lie inside the bust */
-#define RISE .15         /* sine of the angle at which hair at least leaves the ground */
 #define HELD .7853981634 /* radians off the scalp at which hair is let go */
 
 #define ROUGH .01 /* radians: near enough to rest for other hair to come */
@@ -65,42 +64,50 @@ static void store(float *q, quat f) {
     q[0] = (float)f.w, q[1] = (float)f.v.x, q[2] = (float)f.v.y, q[3] = (float)f.v.z;
 }
 
-/* The pose it is let go from. */
-static void hold_up(float (*frame)[4], int nodes, const worn_root *w, lw_vec3 normal) {
-    lw_vec3 first = v3_unit(v3_tangent(w->axis, w->direction));
-    quat root = quat_of_axes(first, v3_cross(w->direction, first), w->direction);
+static double length_of(const lw_fall *f, int root) { return fmax(LEAST, lw_cut_lengths(f->cut)[root]); }
+
+/* How a hair is let go. */
+typedef struct start {
+    lw_vec3 root, normal, held;
+    worn_root worn;
+} start;
+
+/* As the comb leaves it: out, and along the way it is combed; never lower than level. */
+static lw_vec3 held_out(const worn_root *w, lw_vec3 normal) {
     lw_vec3 out = v3_add(v3_scale(w->combed, cos(HELD)), v3_scale(normal, sin(HELD)));
     out.y = fmax(0, out.y);
-    quat rest = quat_times(quat_between(w->direction, v3_unit(out)), root);
+    return v3_unit(out);
+}
+
+static start start_of(const lw_fall *f, int at, double length) {
+    const lw_scalp *s = f->scalp;
+    start b = {.root = lw_scalp_root(s, at), .normal = lw_scalp_normal(s, at)};
+    if (!ear_near(f->cut->head, b.root)) {
+        b.worn = worn_at_root(&f->worn, at);
+        b.held = held_out(&b.worn, b.normal);
+        return b;
+    }
+    b.root = ear_root(f->cut->head, f->ground, b.root, &b.normal);
+    b.worn = worn_at(&f->worn, b.root);
+    b.held = held_out(&b.worn, b.normal);
+    ear_comb(f->ground, b.root, b.normal, length, &b.worn.direction, &b.held);
+    return b;
+}
+
+/* The pose it is let go from. */
+static void hold_up(float (*frame)[4], int nodes, const start *b) {
+    lw_vec3 way = b->worn.direction, first = v3_unit(v3_tangent(b->worn.axis, way));
+    quat root = quat_of_axes(first, v3_cross(way, first), way);
+    quat rest = quat_times(quat_between(way, b->held), root);
     store(frame[0], root);
     for (int i = 1; i < nodes; i++) store(frame[i], rest);
-}
-
-/* A root that something else grows over, such as the ear, is brought up to the surface there. */
-static lw_vec3 uncovered(const ground *g, lw_vec3 p) {
-    lw_vec3 slope;
-    for (int i = 0; i < 8; i++) {
-        double away = ground_distance(g, p, &slope), steep = v3_dot(slope, slope);
-        if (away >= -COVERED || !(steep > 1e-6)) break;
-        p = v3_along(p, slope, -away / steep);
-    }
-    return p;
-}
-
-/* Where the surface is not the scalp's but what grows over it, hair still leaves it outward. */
-static lw_vec3 outward(const ground *g, lw_vec3 root, lw_vec3 direction) {
-    lw_vec3 slope;
-    ground_distance(g, root, &slope);
-    slope = v3_unit(slope);
-    double rise = v3_dot(direction, slope);
-    return rise >= RISE ? direction : v3_unit(v3_along(direction, slope, 2 * RISE - rise));
 }
 
 void fall_size_hair(lw_fall *f, int i) {
     int at = f->strands.root[i];
     rods_hair *r = &f->hair[i];
     const fibre *of = &f->fibre;
-    double length = fmax(LEAST, lw_cut_lengths(f->cut)[at]), edge = length / (f->strands.nodes - 1);
+    double length = length_of(f, at), edge = length / (f->strands.nodes - 1);
     *r = (rods_hair){.length = length,
                      .weight = of->weight,
                      .bend = {of->bend[0], of->bend[1]},
@@ -124,14 +131,11 @@ void fall_size_hair(lw_fall *f, int i) {
 }
 
 void fall_make_hair(lw_fall *f, int i) {
-    const lw_scalp *s = f->scalp;
     int at = f->strands.root[i];
-    rods_hair *r = &f->hair[i];
-    worn_root w = worn_at_root(&f->worn, at);
-    r->root = uncovered(f->ground, lw_scalp_root(s, at));
-    w.direction = outward(f->ground, r->root, w.direction);
+    start b = start_of(f, at, length_of(f, at));
+    f->hair[i].root = b.root;
     fall_size_hair(f, i);
-    hold_up(f->frame + (size_t)i * (size_t)f->strands.nodes, f->strands.nodes, &w, lw_scalp_normal(s, at));
+    hold_up(f->frame + (size_t)i * (size_t)f->strands.nodes, f->strands.nodes, &b);
 }
 
 /* ---- all of them ---- */
