@@ -13,7 +13,7 @@
 #include "vec.h"
 
 #define DEEP 2e-4 /* metres that a node may lie in the bust: ours, a fifth of the ground's skin */
-#define BASE .25  /* metres below the tragions, where the ground no longer is the bust: ground.h */
+#define BASE .22  /* metres below the tragions, where the ground no longer is the bust: ground.h */
 
 enum { HAIRS = 6000, EXAMPLES = 9 };
 
@@ -73,7 +73,7 @@ static void test_every_hair_rests_outside_the_bust(void **state) {
         fallen_hair m;
         make(&m, examples[e], lw_fall_default().packings);
         int restless = lw_fall_tell(m.fall).not_at_rest;
-        if (restless > 1) fail_msg("%s: %d hairs are not at rest", examples[e], restless);
+        if (restless) fail_msg("%s: %d hairs are not at rest", examples[e], restless);
         lw_vec3 p = {0};
         double most = deepest(&m, &p);
         if (most > DEEP)
@@ -129,7 +129,7 @@ static void test_roots_go_round_the_ear(void **state) {
         assert_true(depth_at(m.head, out) < DEEP);
         assert_true(fabs(lw_head_distance(m.head, out, NULL)) < 1e-5);
         assert_true(far < .012);
-        assert_true(far < 1e-9 || from_ear(m.head, root) < .02);
+        assert_true(far < 1e-9 || from_ear(m.head, root) < .03);
         covered += depth_at(m.head, root) > DEEP, moved += far > 1e-4;
         lw_vec3 other = s->at[(size_t)(i ^ 1) * (size_t)s->nodes];
         assert_true(other.x == -out.x && other.y == out.y && other.z == out.z);

@@ -12,7 +12,8 @@
 #include "head.h"
 #include "vec.h"
 
-#define BESIDE .03   /* metres from the line between an ear's top and its back: farther away nothing is done \
+#define BESIDE                                                                                               \
+    .03              /* metres from the line between an ear's top and its back: farther away nothing is done \
                       */
 #define COVERED 1e-4 /* metres by which a root may lie inside the bust */
 #define WIDEST .015  /* metres from hairline to crease, at most */
@@ -23,7 +24,7 @@
 #define FROM 1.5e-3  /* metres from the root that a hair may lie in the skin */
 #define LEAVES .02   /* metres over which it has to get past where it leaves its root, */
 #define OVER .87     /* cosine of 30 degrees, by which hair at most is turned to pass over it */
-#define REACH .04    /* and where it is held */
+#define REACH .04    /* and held out over it */
 #define STANDS .025  /* metres that an ear stands off the head, at most */
 
 static lw_vec3 to_left(lw_vec3 p, bool right) { return right ? v3_mirror(p) : p; }
@@ -109,5 +110,5 @@ void ear_comb(const ground *g, lw_vec3 root, lw_vec3 normal, double length, lw_v
         way = behind ? beside : over;
     }
     *leaves = way;
-    if (behind) *held = past(g, root, way, back, fmin(length, REACH));
+    if (behind) *held = past(g, root, way, back, length);
 }
