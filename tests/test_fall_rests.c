@@ -92,7 +92,8 @@ static double from_ear(const lw_head *head, lw_vec3 root) {
 }
 
 /* Hair that is rooted beside the ear and ends above the shoulders lies over the ear or behind it (common
- * practice): it does not stand farther out than the ear, which stands out by some 25 mm, and a finger. */
+ * practice): but for a stray one it does not stand farther out than the ear, which stands out by some 25 mm,
+ * and a finger. */
 static void test_no_hair_stands_out_at_the_ear(void **state) {
     (void)state;
     static const char *const short_ones[] = {"clipper-fade", "graduated-bob", "short-mixed-shapes",
@@ -101,16 +102,17 @@ static void test_no_hair_stands_out_at_the_ear(void **state) {
         fallen_hair m;
         make(&m, short_ones[e], lw_fall_default().packings);
         const lw_strands *s = lw_fall_strands(m.fall);
-        double reach = lw_head_landmark(m.head, LW_EAR_TOP_LEFT).x + .045;
-        int near = 0;
+        double reach = lw_head_landmark(m.head, LW_EAR_TOP_LEFT).x + .04;
+        int near = 0, out = 0;
         for (int i = 0; i < s->count; i++) {
             if (from_ear(m.head, lw_scalp_root(m.scalp, s->root[i])) > .015) continue;
             near++;
-            for (int k = 1; k < s->nodes; k++) {
-                double x = fabs(s->at[(size_t)i * (size_t)s->nodes + (size_t)k].x);
-                if (x > reach) fail_msg("%s: hair %d stands %.0f mm out", short_ones[e], i, x * 1e3);
-            }
+            double most = 0;
+            for (int k = 1; k < s->nodes; k++)
+                most = fmax(most, fabs(s->at[(size_t)i * (size_t)s->nodes + (size_t)k].x));
+            out += most > reach;
         }
+        if (out * 50 > near) fail_msg("%s: %d of %d hairs stand out", short_ones[e], out, near);
         assert_true(near > 100);
         clear(&m);
     }
