@@ -42,6 +42,8 @@ bench: deps
 	ninja -C $(BUILD) bench/bench_cut bench/bench_fall
 	$(BUILD)/bench/bench_cut | tee bench/cut.csv
 	$(BUILD)/bench/bench_fall | tee bench/fall.csv
+	if command -v node >/dev/null && ninja -C $(BUILD) src/wasm/page.wasm; then \
+		node bench/fall_node.mjs $(BUILD)/src/wasm/page.wasm examples/uniform-layers.json | tee -a bench/fall.csv; fi
 
 # Writes again what is committed but comes from tables and from what the program prints or draws. Look at the
 # pictures in tests/golden before they are committed: test_golden holds what is drawn to them.

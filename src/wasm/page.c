@@ -3,7 +3,8 @@
  * The idea is that nothing is computed here. What core keeps as an array is handed on as it is; what core
  * gives one item at a time (roots, normals, panels, landmarks) is laid out once after a prediction. Either
  * all of a prediction is there or none of it: page_drop brings a page back to empty, and a failed prediction
- * ends there.
+ * ends there. Head, scalp and the hair that fell on them outlive it: they go when a plan has another head or
+ * scalp.
  */
 #include "page.h"
 
@@ -16,9 +17,13 @@ struct page {
     lw_error error;
     char message[LW_NAME_MAX + 2 * 384 + 8];
     lw_plan plan;
+    lw_head_options head_of; /* what head and scalp were made of */
+    lw_scalp_options scalp_of;
     lw_head *head;
     lw_scalp *scalp;
     lw_cut *cut;
+    lw_fall *fall;
+    bool went_on;
     double *roots, *normals, *panels, *landmarks;
 };
 
@@ -29,12 +34,20 @@ static void page_drop(page *p) {
     free(p->landmarks);
     p->roots = p->normals = p->panels = p->landmarks = NULL;
     lw_cut_free(p->cut);
-    lw_scalp_free(p->scalp);
-    lw_head_free(p->head);
     p->cut = NULL;
-    p->scalp = NULL;
-    p->head = NULL;
     lw_plan_clear(&p->plan);
+}
+
+static void drop_scalp(page *p) {
+    page_fall_lift(p);
+    lw_scalp_free(p->scalp);
+    p->scalp = NULL;
+}
+
+static void drop_head(page *p) {
+    drop_scalp(p);
+    lw_head_free(p->head);
+    p->head = NULL;
 }
 
 page *page_new(void) {
@@ -46,6 +59,7 @@ page *page_new(void) {
 void page_free(page *p) {
     if (!p) return;
     page_drop(p);
+    drop_head(p);
     free(p->text);
     free(p);
 }
@@ -103,6 +117,48 @@ static double *doubles(int rows, int columns) {
     return calloc(rows > 0 ? (size_t)rows : 1, (size_t)columns * sizeof(double));
 }
 
+/* ---- head and scalp, kept while plans say the same of them ---- */
+
+static bool same_numbers(const double *a, const double *b, int n) {
+    for (int i = 0; i < n; i++)
+        if (a[i] != b[i]) return false;
+    return true;
+}
+
+static bool same_head(const lw_head_options *a, const lw_head_options *b) {
+    return a->kind == b->kind && a->hairline == b->hairline && same_numbers(a->axes, b->axes, 3) &&
+           same_numbers(a->measure, b->measure, LW_MEASURE_COUNT);
+}
+
+static bool same_whorl(const lw_whorl *a, const lw_whorl *b) {
+    return a->right == b->right && a->back == b->back && a->sense == b->sense;
+}
+
+static bool same_cowlick(const lw_cowlick *a, const lw_cowlick *b) {
+    return a->at.from == b->at.from && a->at.to == b->at.to && a->at.at == b->at.at && a->turn == b->turn &&
+           a->radius == b->radius;
+}
+
+static bool same_scalp(const lw_scalp_options *a, const lw_scalp_options *b) {
+    bool same = a->count == b->count && a->seed == b->seed && a->density == b->density &&
+                same_numbers(a->region, b->region, 5) && a->whorl_count == b->whorl_count &&
+                a->cowlick_count == b->cowlick_count;
+    for (int i = 0; same && i < a->whorl_count; i++) same = same_whorl(&a->whorl[i], &b->whorl[i]);
+    for (int i = 0; same && i < a->cowlick_count; i++) same = same_cowlick(&a->cowlick[i], &b->cowlick[i]);
+    return same;
+}
+
+static lw_status grow(page *p) {
+    if (p->head && !same_head(&p->plan.head, &p->head_of)) drop_head(p);
+    if (p->scalp && !same_scalp(&p->plan.scalp, &p->scalp_of)) drop_scalp(p);
+    p->head_of = p->plan.head;
+    p->scalp_of = p->plan.scalp;
+    lw_status status = p->head ? LW_OK : lw_head_new(&p->head, &p->plan.head, &p->error);
+    return status || p->scalp ? status : lw_scalp_new(&p->scalp, p->head, &p->plan.scalp, &p->error);
+}
+
+/* ---- a prediction ---- */
+
 static lw_status predict(page *p, int hairs, double seed) {
     lw_status status = lw_plan_read(&p->plan, p->text ? p->text : "", p->size, &p->error);
     if (status != LW_OK) return status;
@@ -110,8 +166,7 @@ static lw_status predict(page *p, int hairs, double seed) {
     if (seed > 0) p->plan.scalp.seed = (uint64_t)seed;
     lw_cut_options options = lw_cut_default();
     options.threads = 1;
-    if ((status = lw_head_new(&p->head, &p->plan.head, &p->error)) != LW_OK ||
-        (status = lw_scalp_new(&p->scalp, p->head, &p->plan.scalp, &p->error)) != LW_OK ||
+    if ((status = grow(p)) != LW_OK ||
         (status = lw_cut_new(&p->cut, p->head, p->scalp, &p->plan, &options, &p->error)) != LW_OK)
         return status;
     p->roots = doubles(lw_scalp_count(p->scalp), 3);
@@ -145,10 +200,14 @@ static void say_error(page *p) {
     }
 }
 
-int page_predict(page *p, int hairs, double seed) {
-    page_drop(p);
+static void forget_error(page *p) {
     memset(&p->error, 0, sizeof p->error);
     p->message[0] = '\0';
+}
+
+int page_predict(page *p, int hairs, double seed) {
+    page_drop(p);
+    forget_error(p);
     lw_status status = predict(p, hairs, seed);
     if (status != LW_OK) {
         say_error(p);
@@ -156,6 +215,56 @@ int page_predict(page *p, int hairs, double seed) {
     }
     return status;
 }
+
+/* ---- the fall ---- */
+
+void page_fall_lift(page *p) {
+    lw_fall_free(p->fall);
+    p->fall = NULL;
+}
+
+static lw_status let_fall(page *p, int nodes, int packings) {
+    if (!p->cut) {
+        const char message[] = "no plan has been carried out", remedy[] = "predict one first";
+        p->error.status = LW_ERROR_ARGUMENT;
+        memcpy(p->error.message, message, sizeof message);
+        memcpy(p->error.remedy, remedy, sizeof remedy);
+        return LW_ERROR_ARGUMENT;
+    }
+    lw_fall_options options = lw_fall_default();
+    options.nodes = nodes;
+    options.packings = packings;
+    options.threads = 1;
+    bool on = p->fall && page_fall_nodes(p) == nodes;
+    lw_fall *fall = p->fall;
+    lw_status status = on ? lw_fall_again(fall, p->cut, &p->plan, &options, &p->error)
+                          : lw_fall_new(&fall, p->cut, &p->plan, &options, &p->error);
+    if (status != LW_OK) return status;
+    if (!on) page_fall_lift(p);
+    p->fall = fall;
+    p->went_on = on;
+    return LW_OK;
+}
+
+int page_fall(page *p, int nodes, int packings) {
+    forget_error(p);
+    lw_status status = let_fall(p, nodes, packings);
+    if (status != LW_OK) say_error(p);
+    return status;
+}
+
+static lw_fall_report report(const page *p) { return p->fall ? lw_fall_tell(p->fall) : (lw_fall_report){0}; }
+
+int page_fall_hairs(const page *p) { return p->fall ? lw_fall_strands(p->fall)->count : 0; }
+int page_fall_nodes(const page *p) { return p->fall ? lw_fall_strands(p->fall)->nodes : 0; }
+const double *page_fall_at(const page *p) { return p->fall ? &lw_fall_strands(p->fall)->at->x : NULL; }
+int page_fall_went_on(const page *p) { return p->fall && p->went_on; }
+int page_fall_not_at_rest(const page *p) { return report(p).not_at_rest; }
+double page_fall_rounds(const page *p) { return (double)report(p).rounds; }
+int page_fall_packings(const page *p) { return report(p).packings; }
+double page_fall_moved(const page *p) { return report(p).moved; }
+
+/* ---- what came of it ---- */
 
 const char *page_error(const page *p) { return p->message; }
 int page_error_line(const page *p) { return p->error.line; }

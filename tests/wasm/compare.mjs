@@ -8,6 +8,7 @@ import { execFileSync } from 'node:child_process'
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { basename, join } from 'node:path'
+import { load, predict, string, view } from './module.mjs'
 
 const TOLERANCE = 1e-9 // metres
 const [moduleFile, program, directory] = process.argv.slice(2)
@@ -19,27 +20,9 @@ function fault(text) {
   console.log(text)
 }
 
-async function load() {
-  const module = await WebAssembly.compile(readFileSync(moduleFile))
+async function check(file) {
+  const module = await WebAssembly.compile(readFileSync(file))
   for (const { module: from, name } of WebAssembly.Module.imports(module)) fault(`the module imports ${from}.${name}`)
-  const { exports } = await WebAssembly.instantiate(module, {})
-  exports._initialize()
-  return exports
-}
-
-// Memory can move whenever something is allocated, so a view is made where it is read.
-const view = (api, Type, address, count) => new Type(api.memory.buffer, address, count)
-
-function string(api, address) {
-  const bytes = new Uint8Array(api.memory.buffer, address)
-  return new TextDecoder().decode(bytes.subarray(0, bytes.indexOf(0)))
-}
-
-function predict(api, page, text) {
-  const bytes = typeof text === 'string' ? new TextEncoder().encode(text) : text
-  const address = api.page_text(page, bytes.length)
-  view(api, Uint8Array, address, bytes.length).set(bytes)
-  return api.page_predict(page, 0, 0)
 }
 
 function fromModule(api, page, file) {
@@ -111,7 +94,8 @@ function refuses(api, page) {
   if (api.page_hairs(page) !== 0 || api.page_panel_count(page) !== 0) fault('half a plan left hairs or panels')
 }
 
-const api = await load()
+await check(moduleFile)
+const api = await load(moduleFile)
 const page = api.page_new()
 if (plans.length === 0) fault('no plan to compare')
 refuses(api, page)
