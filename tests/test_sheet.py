@@ -179,11 +179,17 @@ class Fall(Place):
         fall = json.loads(run("predict", "--json", plan).stdout)["fall"]
         sides = {side["side"]: side for side in fall["sides"]}
         text = text_of(self.example("graduated-bob"), 1, 1)
-        self.assertIn("How it falls", text)
-        said = [f"ends {sides[name]['perimeter_words']}" for name in ("front", "left", "back")]
+        self.assertIn("How it falls Heavy: outline. Thin: ends. Dashed: where weight lies above the ends.", text)
+        said = []
         for name in ("front", "left", "back"):
-            above = sides[name]["weight"] - sides[name]["perimeter"]
-            said.append(f"weight {100 * above:.1f} cm above them, {'sharp' if name == 'front' else 'faint'}")
+            side = sides[name]
+            said.append(f"ends {side['perimeter_words']}")
+            if side["weight"] is None:
+                said.append("weight no line")
+                continue
+            sharp = "sharp" if side["sharpness"] >= .6 else "soft" if side["sharpness"] >= .3 else "faint"
+            said.append(f"weight {100 * (side['weight'] - side['perimeter']):.1f} cm above, {sharp}")
+        self.assertTrue(any("above" in words for words in said))
         said += [f"{word} {100 * fall[word]['breadth']:.1f} cm" for word in ("width", "depth")]
         for words in said:
             self.assertIn(words, text)
@@ -199,7 +205,8 @@ class Fall(Place):
         plan = SOURCE / "examples/one-length-bob.json"
         blank = text_of(self.sheet(plan, "--for", "worksheet"), 1, 1)
         key = text_of(self.sheet(plan, "--for", "key"), 1, 1)
-        self.assertIn("Draw how you expect the hair to fall", blank)
+        self.assertIn("write the lengths you expect below.", blank)
+        self.assertIn("Draw how you expect the hair to fall, where it ends and where its weight lies.", blank)
         self.assertRegex(blank, r"ends \(1\)")
         self.assertRegex(key, r"ends \(1\) at the collar")
         for word in ("collar", "sharp", "soft"):

@@ -126,7 +126,8 @@ const command command_sheet = {
     .operands_are_plans = true,
     .about =
         (const char *const[]){"PLAN is a plan file, or - for standard input. Page 1 is the cut at a "
-                              "glance; each step follows with its panels, how one is held, and what to do "
+                              "glance, with the outlines of the hair as it falls; each step follows with its "
+                              "panels, how one is held, and what to do "
                               "in plain sentences. It reads in black and white.",
                               "A plan with a link gets it on page 1, also as a code for a camera.", NULL},
     .options = options,

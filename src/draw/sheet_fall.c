@@ -7,7 +7,7 @@
 #include "look.h"
 #include "sheet.h"
 
-enum { CAPTION = 14, LABEL = 34, LINE = 12, VALUE_MAX = 96 };
+enum { CAPTION = 14, LABEL = 33, LINE = 12, VALUE_MAX = 96 };
 
 static const struct {
     view_side side;
@@ -32,6 +32,7 @@ static void say_height(char out[VALUE_MAX], const draw_subject *of, double heigh
     snprintf(out, VALUE_MAX, "%s %s the middle", length, height < 0 ? "below" : "above");
 }
 
+/* How far above the ends: they are named before it. */
 static void say_weight(char out[VALUE_MAX], const draw_subject *of, const lw_side_reading *side) {
     char length[32];
     double above = side->weight - side->perimeter;
@@ -40,7 +41,7 @@ static void say_weight(char out[VALUE_MAX], const draw_subject *of, const lw_sid
         return;
     }
     say_length(length, above, of->plan->units);
-    snprintf(out, VALUE_MAX, "%s above them, %s", length, lw_sharpness_name(side->sharpness));
+    snprintf(out, VALUE_MAX, "%s above, %s", length, lw_sharpness_name(side->sharpness));
 }
 
 typedef struct value {

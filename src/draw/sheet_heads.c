@@ -169,11 +169,10 @@ static void draw_one_head(sheet *s, drawing *d, int i, const heads *h, const hea
               0, captions[h->side[i]]);
 }
 
-#define SHADE_THEM                                                                                           \
-    "shade the heads where you expect the longest hair, and write the lengths you expect below."
+#define SHADE_THEM "shade where you expect the longest hair, and write the lengths you expect below."
 #define DRAW_THEM "Draw how you expect the hair to fall, where it ends and where its weight lies."
 #define READ_MAP "Thin lines join places of one length; thick lines are partings."
-#define READ_FALL "Heavy: the outline. Thin: where hair ends. Dashed: where its weight lies."
+#define READ_FALL "Heavy: outline. Thin: ends. Dashed: where weight lies above the ends."
 
 static void draw_scale(sheet *s, drawing *d, const heads *h, frame bar) {
     image *picture = sheet_picture(s);
