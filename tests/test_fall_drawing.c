@@ -12,6 +12,7 @@
 #include "carried_out.h"
 #include "fall_drawing.h"
 #include "near.h"
+#include "say.h"
 #include "vec.h"
 
 static const frame page = {20, 30, 260, 300};
@@ -157,7 +158,7 @@ static void ends_are_where_they_are_read(void **state) {
     for (int v = 0; v < SIDES; v++) {
         drawing d;
         stage on = draw(&d, &m->study, sides[v], true);
-        int points = 0, facing = 0;
+        int points = 0, facing = 0, missed = 0;
         for (int i = 0; i < d.mark_count; i++)
             for (int k = 0; is_line(&d, i, LINE_ENDS) && k < d.marks[i].count; k++, points++) {
                 point p = d.points[d.marks[i].first + k];
@@ -169,16 +170,17 @@ static void ends_are_where_they_are_read(void **state) {
                 }
                 assert_near(least, 0, 1e-6);
             }
-        for (int j = 0; j < LW_BEARINGS; j++) { /* and each that faces the eye is there, or at the outline */
+        for (int j = 0; j < LW_BEARINGS; j++) { /* and those that face the eye are there, or at the outline */
             const lw_around *a = &m->of.fallen.around[j];
             lw_vec3 at = place_of(m, a, a->perimeter, a->perimeter_far);
             double toward = v3_dot(on.view.toward, v3(sin(a->bearing), 0, cos(a->bearing)));
             if (!isfinite(a->perimeter) || toward < .2) continue;
             point p = stage_point(&on, at);
             facing++;
-            if (away_from_outline(p, &m->of.fallen.outline[sides[v]], &on) > .0045 * on.scale)
-                assert_true(away_from_lines(p, &d, LINE_ENDS) < .02 * on.scale);
+            missed += away_from_outline(p, &m->of.fallen.outline[sides[v]], &on) > .0045 * on.scale &&
+                      away_from_lines(p, &d, LINE_ENDS) > 1e-6;
         }
+        assert_true(missed * 4 <= facing); /* one or two by themselves make no line */
         /* the bob is parted: in front none ends before the face */
         assert_true(points > 5 && facing > (sides[v] == VIEW_FRONT ? 10 : 20));
         drawing_clear(&d);
@@ -238,7 +240,7 @@ static void the_arrow_is_as_long_as_it_says(void **state) {
             assert_near(from.x, to.x, 1e-9);
             assert_near(from.y, stage_point(&on, v3(0, side->perimeter, 0)).y, 1e-9);
             assert_near(to.y, stage_point(&on, v3(0, side->weight, 0)).y, 1e-9);
-            snprintf(said, sizeof said, "%.1f cm", 100 * (side->weight - side->perimeter));
+            say_length(said, side->weight - side->perimeter, LW_CM);
             for (int i = 0; i < d.mark_count; i++)
                 found |= d.marks[i].kind == MARK_TEXT && !strcmp(drawing_text(&d, d.marks[i].text), said);
             assert_true(found);
