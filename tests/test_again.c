@@ -271,9 +271,9 @@ static void compare_with_cold(const char *example, double times, int packings, d
     turn(&h, times);
     go_on(&h);
     lw_fall *cold = fall_anew(&h);
-    double share, mean = mean_apart(&share, cold->strands.at, h.fall, 1e-4);
+    double share, mean = mean_apart(&share, cold->strands.at, h.fall, 1e-3);
     if (share < same || mean > 6e-3)
-        fail_msg("%s: %.3f mm apart on the mean, %.3f of hairs within .1 mm", example, 1e3 * mean, share);
+        fail_msg("%s: %.3f mm apart on the mean, %.3f of hairs within 1 mm", example, 1e3 * mean, share);
     double warm_width, warm_depth, width, depth, warm = thickness_of(&h, h.fall, &warm_width, &warm_depth),
                                                  wanted = thickness_of(&h, cold, &width, &depth);
     assert_near(warm, wanted, thick);
@@ -285,10 +285,10 @@ static void compare_with_cold(const char *example, double times, int packings, d
 
 static void it_lies_about_where_it_falls_from_the_comb(void **state) {
     (void)state;
-    compare_with_cold("one-length-bob", 1.02, 0, .6, 1e-4, 8e-3);
-    compare_with_cold("one-length-bob", .98, 0, .6, 1e-4, 8e-3);
-    compare_with_cold("uniform-layers", 1.05, 0, .6, 1e-4, 8e-3);
-    compare_with_cold("clipper-fade", .95, 0, .6, 1e-4, 8e-3);
+    compare_with_cold("one-length-bob", 1.02, 0, .7, 3e-4, 8e-3);
+    compare_with_cold("one-length-bob", .98, 0, .7, 3e-4, 8e-3);
+    compare_with_cold("uniform-layers", 1.05, 0, .7, 3e-4, 8e-3);
+    compare_with_cold("clipper-fade", .95, 0, .7, 3e-4, 8e-3);
 }
 
 /* Among other hair which lies above which is a matter of millimetres; what they are together is not. */
