@@ -6,8 +6,8 @@
  * "level": the strand that solvers of others were measured with: 160 mm, 70 micrometres, 4 GPa, 1.32 g/cm^3,
  * clamped level, in the air; the note is how far its tip lies from the exact elastica's. "on the bust": the
  * same hair as it grows on a woman's head, let go at 45 degrees; "warm": from rest, after all became 2 %
- * longer. "fall": a plan of such hair that nobody cut, from lw_fall_new, ground and all. "memory": what a
- * fall takes at its most beyond the cut it is of.
+ * longer. "fall": a plan of such hair that nobody cut, from lw_fall_new, ground and all; "fall again": on
+ * after a change of 2 %, by lw_fall_again. "memory": what a fall takes at its most beyond the cut it is of.
  *
  * usage: bench_fall [hairs] */
 #include <math.h>
@@ -255,6 +255,31 @@ static void fall_row(const char *stage, const lw_head *head, int hairs, int pack
     scene_clear(&s);
 }
 
+/* Falls on after all became 2 % longer, or that much shorter again. */
+static void again_row(const char *stage, const lw_head *head, int hairs, int packings, int threads) {
+    scene s = scene_of(head, hairs);
+    lw_fall_options options = lw_fall_default();
+    lw_fall *fall;
+    lw_error error;
+    double best = INFINITY;
+    options.threads = threads, options.nodes = NODES;
+    if (packings == 0) options.packings = 0;
+    must(lw_fall_new(&fall, s.cut, &s.plan, &options, &error), &error);
+    options.packings = packings;
+    for (int run = 0; run < RUNS + 1; run++) {
+        lw_cut_free(s.cut);
+        s.plan.hair.length *= run % 2 ? 1 / 1.02 : 1.02;
+        must(lw_cut_new(&s.cut, head, s.scalp, &s.plan, NULL, &error), &error);
+        double begun = now();
+        must(lw_fall_again(fall, s.cut, &s.plan, &options, &error), &error);
+        best = fmin(best, now() - begun);
+    }
+    lw_fall_report report = lw_fall_tell(fall);
+    print_row(stage, hairs, threads, (double)report.rounds / hairs, best, 0, 0, report.not_at_rest, "");
+    lw_fall_free(fall);
+    scene_clear(&s);
+}
+
 static void without_falling(const void *head, int hairs) {
     scene s = scene_of(head, hairs);
     scene_clear(&s);
@@ -291,6 +316,8 @@ int main(int argc, char **argv) {
     for (int threads = 1; threads <= 2; threads++) {
         fall_row("fall, each hair alone", head, hairs, 0, threads);
         fall_row("fall, with room", head, hairs, lw_fall_default().packings, threads);
+        again_row("fall again, each hair alone", head, WARM, 0, threads);
+        again_row("fall again, with room once more", head, WARM, 1, threads);
     }
     for (int share = 10; share >= 1; share /= 3)
         fall_row("fall, with room", head, hairs / share, lw_fall_default().packings, 2);
