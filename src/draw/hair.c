@@ -28,6 +28,7 @@ typedef struct scene {
     float *bust;  /* [2 height][2 width]: see hair_lines */
     float *layer; /* [height][width][4] */
     float *wide;  /* [height][width] */
+    uint8_t *closed;
 } scene;
 
 /* ---- the bust ---- */
@@ -185,10 +186,38 @@ static lw_status cover_around(float *wide, const scene *s, lw_error *error) {
     return failed ? fail_memory(error, "picture") : LW_OK;
 }
 
+/* How much of a pixel hair and bust cover. */
+static float cover_of(const image *picture, const float *layer, size_t i) {
+    return fminf(1, layer[4 * i + 3] + (float)picture->rgba[4 * i + 3] / 255);
+}
+
+/* closed[height][width]: whether a pixel at the bust's edge lies between hair and bust, to both sides of it
+ * or above and below. What little the edges of both leave of it is then none of the background. */
+static void find_closed(uint8_t *closed, const image *picture, const float *layer) {
+    enum { ASIDE = 2 };
+    ptrdiff_t across = picture->width;
+#pragma omp parallel for schedule(static)
+    for (int y = 0; y < picture->height; y++)
+        for (int x = 0; x < picture->width; x++) {
+            ptrdiff_t i = y * across + x, steps[2] = {ASIDE, ASIDE * across};
+            bool in = x >= ASIDE && y >= ASIDE && x < picture->width - ASIDE && y < picture->height - ASIDE;
+            closed[i] = 0;
+            for (int k = 0; in && k < 2; k++) {
+                size_t one = (size_t)(i + steps[k]), other = (size_t)(i - steps[k]);
+                bool bust = picture->rgba[4 * i + 3] > 0 || picture->rgba[4 * one + 3] > 200 ||
+                            picture->rgba[4 * other + 3] > 200;
+                closed[i] |=
+                    bust && cover_of(picture, layer, one) > .95f && cover_of(picture, layer, other) > .95f;
+            }
+        }
+}
+
 /* The hair with the bust, which is there already and transparent round about. Where both share a pixel with
  * what lies behind them, hair hides that before it hides the bust: hair before the bust covers it elsewhere.
  * Skin that is glimpsed between hairs lies in their shadow, more finely than that is told on the bust. */
-static void lay_over(image *picture, const float *layer, const float *wide, bool transparent) {
+static void lay_over(image *picture, const scene *s) {
+    const float *layer = s->layer, *wide = s->wide;
+    bool transparent = s->options->transparent;
     float table[256];
     for (int i = 0; i < 256; i++) table[i] = linear((unsigned char)i);
 #pragma omp parallel for schedule(static)
@@ -196,15 +225,20 @@ static void lay_over(image *picture, const float *layer, const float *wide, bool
         const float *h = layer + 4 * (size_t)i;
         unsigned char *p = picture->rgba + 4 * (size_t)i;
         double behind[3] = {0};
-        float bust = fminf((float)p[3] / 255, 1 - h[3]), rest = 1 - h[3] - bust,
-              cover = transparent ? 1 - rest : 1, lit = 1 - GLIMPSED * wide[i] * wide[i];
+        float bust = fminf((float)p[3] / 255, 1 - h[3]), hair = 1;
+        if (s->closed[i] && h[3] > .05f)
+            hair = (1 - bust) / h[3];
+        else if (s->closed[i])
+            bust = 1 - h[3];
+        float rest = fmaxf(0, 1 - hair * h[3] - bust), cover = transparent ? 1 - rest : 1,
+              lit = 1 - GLIMPSED * wide[i] * wide[i];
         if (cover <= 0 || (wide[i] <= 0 && transparent)) continue;
         if (transparent)
             rest = 0;
         else
             render_backdrop(behind, picture->width, picture->height, i % picture->width, i / picture->width);
         for (int k = 0; k < 3; k++)
-            p[k] = coded((h[k] + bust * lit * table[p[k]] + rest * (float)behind[k]) / cover);
+            p[k] = coded((hair * h[k] + bust * lit * table[p[k]] + rest * (float)behind[k]) / cover);
         p[3] = (unsigned char)(255 * cover + .5f);
     }
 }
@@ -234,7 +268,10 @@ static lw_status draw(image *out, scene *s, lw_error *error) {
     s->wide = malloc(((size_t)o->width * (size_t)o->height + 1) * sizeof *s->wide);
     if (!status && !s->wide) status = fail_memory(error, "picture");
     if (!status) status = cover_around(s->wide, s, error);
-    if (!status) lay_over(out, s->layer, s->wide, o->transparent);
+    s->closed = malloc((size_t)o->width * (size_t)o->height + 1);
+    if (!status && !s->closed) status = fail_memory(error, "picture");
+    if (!status) find_closed(s->closed, out, s->layer);
+    if (!status) lay_over(out, s);
     if (status) image_clear(out);
     return status;
 }
@@ -248,5 +285,6 @@ lw_status hair_picture(image *out, const hair_options *options, lw_error *error)
     free(s.bust);
     free(s.layer);
     free(s.wide);
+    free(s.closed);
     return status;
 }

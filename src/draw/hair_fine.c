@@ -115,14 +115,14 @@ static void find_fits(bool *fits, const lw_strands *s, int i, const hair_near *a
 }
 
 /* Leaders follow others: curls draw together from farther. */
-static int leader_of(const maker *m, int i, int hops) {
+static int leader_of(const maker *m, int i, int hops, const hair_near *around, const bool *fits) {
     const lw_strands *s = m->strands;
-    int at = i;
-    for (; hops > 0; hops--) {
-        hair_near around = hair_near_of(&m->roots, at);
-        bool fits[NEIGHBOURS];
-        find_fits(fits, s, at, &around);
-        int next = next_leader(s, at, &around, fits);
+    int at = next_leader(s, i, around, fits);
+    for (int k = 1; k < hops; k++) {
+        hair_near next_to = hair_near_of(&m->roots, at);
+        bool go[NEIGHBOURS];
+        find_fits(go, s, at, &next_to);
+        int next = next_leader(s, at, &next_to, go);
         double apart = v3_norm(v3_sub(nodes_of(s, next)[0], nodes_of(s, i)[0]));
         if (next == at || apart > FOLLOWS || !goes_along(nodes_of(s, i), nodes_of(s, next), s->nodes, apart))
             break;
@@ -139,7 +139,7 @@ static void make(hair_fine *f, const maker *m, int i, int from, int count, lw_ve
     hair_near around = plain ? (hair_near){0} : hair_near_of(&m->roots, i);
     find_fits(fits, s, i, &around);
     double curl = curl_of(turning(own, s->nodes), coil_of(s, i));
-    int leader = plain ? i : leader_of(m, i, curl > .5 ? 3 : 1);
+    int leader = plain ? i : leader_of(m, i, curl > .5 ? 3 : 1, &around, fits);
     hair_course course = {.nodes = s->nodes,
                           .own = own,
                           .leader = nodes_of(s, leader),

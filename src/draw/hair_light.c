@@ -10,6 +10,7 @@
 #include <stdlib.h>
 
 #include "fail.h"
+#include "light.h"
 #include "vec.h"
 
 #define PIXEL .0011   /* metres */
@@ -23,7 +24,8 @@
 
 enum {
     SKY_PARTS = 22,
-    CASTING = 12000 /* hairs: of more, some cast the shadow of all, in each part others */
+    SMOOTHINGS = 2, /* of the shadow on the bust, over its corners */
+    CASTING = 8000  /* hairs: of more, some cast the shadow of all, in each part others */
 };
 
 hair_lamps hair_lamps_default(void) {
@@ -171,6 +173,10 @@ lw_status hair_light_on_bust(float *sky, float *key, const hair_light *l, const 
         sky[i] = all[i] > 0 ? among * sky[i] / all[i] : 1;
         key[i] = among * key_share(l, at[i]);
     }
+    float *scratch = malloc((2 * (size_t)n + 1) * sizeof *scratch);
+    fine = fine && scratch;
+    for (int k = 0; fine && k < SMOOTHINGS; k++) light_smooth(key, scratch, mesh);
+    free(scratch);
     free(depth);
     free(all);
     free(at);

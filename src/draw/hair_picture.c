@@ -97,7 +97,7 @@ lw_status draw_hair_picture(draw_bytes *out, const lw_strands *hair, const lw_he
     if (status) return status;
     lw_mesh mesh;
     image shown = {0};
-    double seen = fmin(fmax(3. / options->height, .0015), .005); /* metres: a few pixels */
+    double seen = fmin(fmax(2.8 / options->height, .0015), .003); /* metres: a few pixels */
     status = lw_mesh_new(&mesh, head, options->cell != 0 ? options->cell : seen, error);
     if (!status) {
         int width = (3 * options->height + 2) / 4;

@@ -22,6 +22,8 @@
 #include "raster.h"
 #include "vec.h"
 
+#define CREASE .92 /* cosine of the angle between normals at a triangle's corners */
+
 enum { GRID = 3, BAND = 16 /* rows of pixels */ };
 
 typedef struct colour {
@@ -71,7 +73,8 @@ static double bounced(double open, double albedo) {
     return fmax(open, ((open * a + b) * open + c) * open);
 }
 
-static colour clay(lw_vec3 n, colour skin, double sky, double key) {
+/* `round` is how much of what comes from behind gets round the edge. */
+static colour clay(lw_vec3 n, colour skin, double sky, double key, double round) {
     static const colour lamp = {1.55, 1.47, 1.36}, fill = {.15, .165, .19}, rim = {.30, .32, .35};
     static const colour above = {.33, .345, .37}, below = {.13, .12, .11};
     colour open = {bounced(sky, skin.r), bounced(sky, skin.g), bounced(sky, skin.b)};
@@ -79,11 +82,11 @@ static colour clay(lw_vec3 n, colour skin, double sky, double key) {
     double lit = falls(n, key_lamp, .15);
     add(&sum, lamp, pow(lit, 1.4) * (.08 * sky + .92 * key));
     add(&sum, times(fill, open), falls(n, fill_lamp, .3));
-    add(&sum, times(rim, open), falls(n, rim_lamp, .1));
+    add(&sum, times(rim, open), round * falls(n, rim_lamp, .1));
     colour c = times(skin, sum);
     lw_vec3 half = v3_unit(v3_add(v3_unit(key_lamp), v3(0, 0, 1)));
     double gloss = .07 * pow(fmax(0, v3_dot(n, half)), 24) * key;
-    double edge = .10 * pow(1 - fmin(1, fmax(0, n.z)), 4) * sky;
+    double edge = .10 * pow(1 - fmin(1, fmax(0, n.z)), 4) * sky * round;
     add(&c, (colour){1, .98, .95}, gloss + edge);
     return c;
 }
@@ -121,11 +124,7 @@ static double openness(const scene *s, lw_vec3 p, lw_vec3 n) {
 
 static void look_closer(const scene *s, double sharp, lw_vec3 p, lw_vec3 *n, double *sky, double *key) {
     lw_vec3 on, g;
-    if (!sight(s, p, &on)) { /* deep in a fold */
-        *sky *= 1 - .7 * sharp;
-        *key *= 1 - .7 * sharp;
-        return;
-    }
+    if (!sight(s, p, &on)) return;
     lw_head_bust(s->options->head, on, &g);
     g = v3_unit(g);
     *n = v3_unit(v3_along(v3_scale(g, sharp), *n, 1 - sharp));
@@ -145,10 +144,6 @@ static double blend(const float *value, const int32_t *t, const double w[3]) {
     return w[0] * value[t[0]] + w[1] * value[t[1]] + w[2] * value[t[2]];
 }
 
-static double sharpness(const scene *s, int32_t index, const double w[3]) {
-    return s->options->head ? fmin(1, blend(s->sharp, s->mesh->triangle[index], w)) : 0;
-}
-
 static colour shade(const scene *s, int32_t index, double x, double y) {
     const int32_t *t = s->mesh->triangle[index];
     double w[3];
@@ -160,19 +155,25 @@ static colour shade(const scene *s, int32_t index, double x, double y) {
     }
     n = v3_unit(n);
     double sky = fmin(1, fmax(0, blend(s->sky, t, w))), key = fmin(1, fmax(0, blend(s->key, t, w)));
-    double sharp = sharpness(s, index, w);
-    if (sharp > .02) look_closer(s, sharp, p, &n, &sky, &key);
+    double sharp = s->options->head ? fmin(1, blend(s->sharp, t, w)) : 0;
+    if (sharp > .1) look_closer(s, sharp, p, &n, &sky, &key);
     colour skin = {.54, .495, .45};
     const double *roots = s->options->roots;
     if (s->options->grown)
         skin = mix(skin, (colour){roots[0], roots[1], roots[2]}, blend(s->options->grown, t, w));
-    return clay(as_seen(s, n), skin, sky, key);
+    double open = s->options->sky ? blend(s->options->sky, t, w) : 1;
+    return clay(as_seen(s, n), skin, sky, key, open * open * open);
 }
 
-/* Whether a triangle is so sharp that its samples are shaded one by one. */
-static bool is_fine(const scene *s, int32_t index) {
-    static const double middle[3] = {1 / 3., 1 / 3., 1 / 3.};
-    return sharpness(s, index, middle) > .3;
+static double least_agreement(const lw_mesh *mesh, const int32_t *t) {
+    double least = 1;
+    for (int k = 0; k < 3; k++) least = fmin(least, v3_dot(mesh->normal[t[k]], mesh->normal[t[(k + 1) % 3]]));
+    return least;
+}
+
+/* Whether a triangle lies in a crease: its samples are then shaded one by one. */
+static bool creased(const scene *s, int32_t index) {
+    return s->options->head && least_agreement(s->mesh, s->mesh->triangle[index]) < CREASE;
 }
 
 /* Samples of one triangle in one pixel are shaded together, at their middle, where that will do. */
@@ -187,7 +188,7 @@ static sums pixel(const scene *s, const raster *r, int column, int row) {
     for (int k = 0; k < GRID * GRID; k++) {
         if (found[k] < 0) continue;
         int32_t index = found[k];
-        int count = 0, past = is_fine(s, index) ? k + 1 : GRID * GRID;
+        int count = 0, past = creased(s, index) ? k + 1 : GRID * GRID;
         double x = 0, y = 0;
         for (int j = k; j < past; j++) {
             if (found[j] != index) continue;
@@ -316,9 +317,7 @@ static bool find_sharp(scene *s) {
     for (int i = 0; i < s->mesh->vertex_count; i++) s->sharp[i] = 0;
     for (int i = 0; i < s->mesh->triangle_count; i++) {
         const int32_t *t = s->mesh->triangle[i];
-        double least = 1;
-        for (int k = 0; k < 3; k++)
-            least = fmin(least, v3_dot(s->mesh->normal[t[k]], s->mesh->normal[t[(k + 1) % 3]]));
+        double least = least_agreement(s->mesh, t);
         float sharp = (float)(2 * fmin(1, fmax(0, (.9986 - least) / (.9986 - .990))));
         for (int k = 0; k < 3; k++) s->sharp[t[k]] = fmaxf(s->sharp[t[k]], sharp);
     }
