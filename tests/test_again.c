@@ -17,6 +17,7 @@
 #include "rod.h"
 
 #define SLIP 5e-4 /* docs/model.md: epsilon of friction */
+enum { NODES = 16 };
 
 typedef struct hair {
     lw_plan plan;
@@ -39,7 +40,7 @@ static void cut_again(hair *h) {
 
 static void read_plan(hair *h, const char *example, int count, int packings) {
     *h = (hair){.options = lw_fall_default()};
-    h->options.nodes = 16, h->options.packings = packings;
+    h->options.nodes = NODES, h->options.packings = packings;
     example_read(&h->plan, example);
     h->plan.scalp.count = count;
 }
@@ -97,8 +98,10 @@ static double apart(const lw_vec3 *a, const lw_fall *f, int i) {
 
 static lw_vec3 *copy_of(const lw_fall *f) {
     lw_vec3 *at = malloc(points_of(f) * sizeof *at);
-    if (!at) fail_msg("no memory");
-    memcpy(at, f->strands.at, points_of(f) * sizeof *at);
+    if (at)
+        memcpy(at, f->strands.at, points_of(f) * sizeof *at);
+    else
+        fail_msg("no memory");
     return at;
 }
 
@@ -219,7 +222,7 @@ static void assert_least(const lw_fall *f, int i, double size) {
     double least = energy_of(f, &rod, frame, i, rest), scale = rod.in.weight * rod.in.length * rod.in.length;
     for (int way = 0; way < 12; way++) {
         lw_vec3 u = {0, 0, 0};
-        int from = way % 2 ? 1 + rand() % (nodes - 1) : 1;
+        int from = way % 2 ? 1 + rand() % (NODES - 1) : 1;
         for (int k = 0; k < nodes; k++) {
             if (way % 2 ? k == from : k >= from)
                 u = v3_scale(v3(random_share(), random_share(), random_share()), size);
