@@ -30,6 +30,13 @@ static inline planned plan_of(const char *title, double cm) {
     return p;
 }
 
+/* strdup, whose memory failing.h counts. */
+static inline char *copied(const char *text) {
+    char *out = malloc(strlen(text) + 1);
+    assert_non_null(out);
+    return strcpy(out, text);
+}
+
 static inline void fine(lw_status status, const lw_error *error) {
     if (status != LW_OK) fail_msg("%d: %s: %s", (int)status, error->place, error->message);
 }
@@ -72,7 +79,7 @@ static inline int64_t person_added(book *b, const char *name, const char *tags, 
     book_person wanted = {0}, kept;
     snprintf(wanted.name, sizeof wanted.name, "%s", name);
     snprintf(wanted.tags, sizeof wanted.tags, "%s", tags);
-    char *copy = measures ? strdup(measures) : NULL;
+    char *copy = measures ? copied(measures) : NULL;
     wanted.measures = copy;
     fine(book_person_put(&kept, b, &wanted, &error), &error);
     int64_t id = kept.id;
@@ -85,7 +92,7 @@ static inline int64_t person_added(book *b, const char *name, const char *tags, 
 static inline lw_status plan_put(int64_t *id, book *b, int64_t person, int64_t after, const char *text, const char *tags,
                                  lw_error *error) {
     book_plan wanted = {.id = *id, .person = person, .revision = after}, kept;
-    char *copy = strdup(text);
+    char *copy = copied(text);
     wanted.text = copy;
     wanted.size = strlen(text);
     snprintf(wanted.tags, sizeof wanted.tags, "%s", tags);

@@ -184,7 +184,7 @@ static void bad_words_are_refused(void **state) {
         {"[]", "{"},
     };
     for (int i = 0; i < 7; i++) {
-        char *copy = strdup(bad[i][0]);
+        char *copy = copied(bad[i][0]);
         p.measures = copy;
         lw_status status = book_person_put(&kept, s.book, &p, &error);
         if (status == LW_OK || (!strstr(error.message, bad[i][1]) && !strstr(error.remedy, bad[i][1])))
@@ -192,7 +192,7 @@ static void bad_words_are_refused(void **state) {
         assert_true(error.line == 1 && error.column >= 1);
         free(copy);
     }
-    char *copy = strdup("\n{\"units\": \"cm\",\n \"hair\": {\"length\": -1}}");
+    char *copy = copied("\n{\"units\": \"cm\",\n \"hair\": {\"length\": -1}}");
     p.measures = copy;
     assert_int_equal(book_person_put(&kept, s.book, &p, &error), LW_ERROR_PLAN);
     assert_int_equal(error.line, 3);
@@ -639,7 +639,7 @@ static void faults_of_an_import_have_their_place(void **state) {
         {"{\"format\": \"lengthwise book\",\n\"version\": 2}", "newer", BOOK_NEWER, 2},
         {"{\"format\": \"lengthwise book\",\n\"people\": []}", "out of order", LW_ERROR_ARGUMENT, 2},
         {"{\"format\": \"lengthwise book\", \"version\": 1, \"people\": [\n{\"id\": 1}], \"plans\": []}", "no \"revision\"",
-         LW_ERROR_ARGUMENT, 1},
+         LW_ERROR_ARGUMENT, 2},
         {"{\"format\": \"lengthwise book\", \"version\": 1, \"people\": [], \"plans\": [\n{\"id\": 1, \"person\": 4,"
          " \"made\": \"2026-03-01T09:30:00Z\", \"revisions\": []}]}",
          "no person", LW_ERROR_ARGUMENT, 2},
@@ -773,7 +773,7 @@ static char *tables_of(const char *path) {
                                         -1, &asked, NULL),
                      SQLITE_OK);
     assert_int_equal(sqlite3_step(asked), SQLITE_ROW);
-    char *out = strdup((const char *)sqlite3_column_text(asked, 0));
+    char *out = copied((const char *)sqlite3_column_text(asked, 0));
     sqlite3_finalize(asked);
     sqlite3_close(db);
     return out;

@@ -18,6 +18,7 @@
 #include <time.h>
 
 #include "fail.h"
+#include "grown.h"
 #include "place.h"
 
 static void ran_into(book *b, int code) {
@@ -94,7 +95,7 @@ void db_text_into(char *out, size_t room, sqlite3_stmt *row, int column) {
 char *db_text_copy(book *b, sqlite3_stmt *row, int column) {
     if (sqlite3_column_type(row, column) == SQLITE_NULL) return NULL;
     const char *text = (const char *)sqlite3_column_text(row, column);
-    char *copy = text ? strdup(text) : NULL;
+    char *copy = text ? grown_copy(text, strlen(text)) : NULL;
     if (!copy) ran_into(b, SQLITE_NOMEM);
     return copy;
 }

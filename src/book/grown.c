@@ -5,6 +5,14 @@
 
 #include "fail.h"
 
+char *grown_copy(const char *data, size_t size) {
+    char *out = malloc(size + 1);
+    if (!out) return NULL;
+    memcpy(out, data, size);
+    out[size] = 0;
+    return out;
+}
+
 void grown_add(grown *t, const char *data, size_t size) {
     if (t->failed) return;
     if (t->size + size + 1 > t->room) {

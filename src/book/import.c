@@ -10,6 +10,7 @@
 #include "db.h"
 #include "fail.h"
 #include "find.h"
+#include "grown.h"
 #include "notes.h"
 #include "plans.h"
 #include "scan.h"
@@ -145,7 +146,7 @@ static bool read_measures(import *in, char **out) {
     size_t size;
     lw_error found = {0};
     if (!scan_object(&in->s, &start, &size)) return false;
-    *out = strndup(start, size);
+    *out = grown_copy(start, size);
     if (!*out) return scan_fault(&in->s, LW_ERROR_MEMORY, "out of memory", "Close something and try again.");
     if (book_measures_check(*out, &found) == LW_OK) return true;
     moved(in, (size_t)(start - in->s.text), "measures", &found);

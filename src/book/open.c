@@ -175,7 +175,7 @@ static lw_status open_there(book *b, const book_options *options, lw_error *erro
 }
 
 /* A path that SQLite takes for nothing but a file: ":memory:" and "file:" mean something to it. */
-static char *plain(const char *path) { return path[0] == '/' ? strdup(path) : place_beside("./", path); }
+static char *plain(const char *path) { return place_beside(path[0] == '/' ? "" : "./", path); }
 
 lw_status book_open(book **out, const char *path, const book_options *options, lw_error *error) {
     *out = NULL;

@@ -16,6 +16,7 @@
 
 #include "book.h"
 #include "fail.h"
+#include "grown.h"
 
 char *place_beside(const char *path, const char *ending) {
     size_t room = strlen(path) + strlen(ending) + 1;
@@ -55,8 +56,8 @@ static int sync_name(const char *path, int flags) {
 /* The folder's part of a path, "." where it has none. */
 static char *folder_of(const char *path) {
     const char *slash = strrchr(path, '/');
-    if (!slash) return strdup(".");
-    return slash == path ? strdup("/") : strndup(path, (size_t)(slash - path));
+    if (!slash) return grown_copy(".", 1);
+    return slash == path ? grown_copy("/", 1) : grown_copy(path, (size_t)(slash - path));
 }
 
 int place_sync_file(const char *path) { return sync_name(path, O_RDONLY); }

@@ -23,7 +23,7 @@
 #include "sum.h"
 #include "words.h"
 
-enum { GAP_MAX = 200000 };
+enum { GAP_MAX = 100000 };
 
 static const char no_time[] = "1970-01-01T00:00:00Z";
 
@@ -127,7 +127,7 @@ static void save_note(rescue *r, sqlite3_stmt *row) {
         return;
     }
     if (person > 0) person_there(r, person);
-    if (plan > 0 && db_number(&r->to, "SELECT count(*) FROM plan WHERE id = ?", "i", plan) == 0) {
+    if (plan > 0 && db_number(&r->to, "SELECT count(*) FROM plan_text WHERE plan = ?", "i", plan) == 0) {
         r->saved->lost.notes++; /* on a plan of which no text is left */
         return;
     }
@@ -172,12 +172,18 @@ static bool walk(rescue *r, const table *t, const char *where, int64_t bound, in
 }
 
 static void save_table(rescue *r, const table *t) {
-    int64_t low = 0, high = INT64_MAX, none;
+    int64_t low = 0, high = INT64_MAX;
     if (walk(r, t, "rowid > ? ORDER BY rowid", 0, &low)) return;
     walk(r, t, "rowid > ? ORDER BY rowid DESC", low, &high);
     if (high == INT64_MAX) high = low + GAP_MAX;
     if (high - low > GAP_MAX) high = low + GAP_MAX;
-    for (int64_t id = low + 1; id < high && r->to.trouble == SQLITE_OK; id++) walk(r, t, "rowid = ?", id, &none);
+    sqlite3_stmt *asked = ask(r, t, "rowid = ?", low);
+    for (int64_t id = low + 1; asked && id < high && r->to.trouble == SQLITE_OK; id++) {
+        sqlite3_reset(asked);
+        sqlite3_bind_int64(asked, 1, id);
+        if (sqlite3_step(asked) == SQLITE_ROW) t->save(r, asked);
+    }
+    sqlite3_finalize(asked);
 }
 
 /* Plans of which no text is left say nothing; revisions that are missing in a row were there. */
