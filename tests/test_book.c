@@ -258,26 +258,27 @@ static void a_head_goes_into_a_plan(void **state) {
     planned p = plan_of("Crop", 4);
     static const char measures[] =
         "{\"units\": \"cm\", \"head\": {\"kind\": \"man\", \"circumference\": 58}, \"worn\": {\"parting\": \"left\"}}";
-    fine(book_measures_into(&out, p.text, strlen(p.text), measures, &error), &error);
+    fine(book_measures_into(&out, p.text, strlen(p.text), measures, "Th\\o \"Marsh\"", &error), &error);
     lw_plan plan;
     fine(lw_plan_read(&plan, out, strlen(out), &error), &error);
     assert_int_equal(plan.head.kind, LW_HEAD_MAN);
     assert_true(plan.head.measure[LW_CIRCUMFERENCE] == 0.58);
     assert_int_equal(plan.worn.way, LW_WORN_LEFT);
     assert_string_equal(plan.title, "Crop");
+    assert_string_equal(plan.person, "Th\\o \"Marsh\"");
     assert_int_equal(plan.step_count, 1);
     lw_plan_clear(&plan);
     fine(book_measures_of(&back, out, strlen(out), &error), &error);
     assert_string_equal(back, measures);
     free(back);
-    fine(book_measures_into(&back, out, strlen(out), "{\"units\": \"cm\", \"head\": {\"kind\": \"woman\"}}", &error), &error);
+    fine(book_measures_into(&back, out, strlen(out), "{\"units\": \"cm\", \"head\": {\"kind\": \"woman\"}}", NULL, &error), &error);
     fine(lw_plan_read(&plan, back, strlen(back), &error), &error);
     assert_int_equal(plan.head.kind, LW_HEAD_WOMAN);
     assert_true(plan.head.measure[LW_CIRCUMFERENCE] == 0);
     assert_int_equal(plan.worn.way, LW_WORN_LEFT);
     lw_plan_clear(&plan);
     free(back);
-    expect(book_measures_into(&back, out, strlen(out), "{\"units\": \"in\"}", &error), LW_ERROR_ARGUMENT, &error, "inches");
+    expect(book_measures_into(&back, out, strlen(out), "{\"units\": \"in\"}", NULL, &error), LW_ERROR_ARGUMENT, &error, "inches");
     free(out);
 }
 
@@ -649,7 +650,7 @@ static void faults_of_an_import_have_their_place(void **state) {
         {"{\"format\": \"lengthwise book\", \"version\": 1, \"people\": [], \"plans\": [\n{\"id\": 1,"
          " \"made\": \"2026-03-01T09:30:00Z\", \"revisions\": [{\"revision\": 1, \"tags\": \"\", \"made\":"
          " \"2026-03-01T09:30:00Z\", \"plan\":\n{\"format\": \"lengthwise plan\",\n\"version\": 7}}]}]}",
-         "units", LW_ERROR_PLAN, 3},
+         "version 7", LW_ERROR_PLAN, 4},
         {"{\"format\": \"lengthwise book\", \"version\": 1, \"people\": [], \"plans\": [], \"x\": 1}", "no key \"x\"",
          LW_ERROR_ARGUMENT, 1},
         {"{\"format\": \"lengthwise book\", \"version\": 1, \"version\": 1}", "twice", LW_ERROR_ARGUMENT, 1},
@@ -722,7 +723,7 @@ static const char version_1[] =
     "TEXT NOT NULL) STRICT;"
     "CREATE INDEX plan_of ON plan(person);"
     "CREATE TABLE plan_text(plan INTEGER NOT NULL REFERENCES plan ON DELETE CASCADE, revision INTEGER NOT NULL, title "
-    "TEXT NOT NULL, tags TEXT NOT NULL, note TEXT NOT NULL, text TEXT NOT NULL, made TEXT NOT NULL) STRICT;"
+    "TEXT NOT NULL, tags TEXT NOT NULL, words TEXT NOT NULL, text TEXT NOT NULL, made TEXT NOT NULL) STRICT;"
     "CREATE UNIQUE INDEX plan_text_of ON plan_text(plan, revision);"
     "CREATE TABLE note(id INTEGER PRIMARY KEY AUTOINCREMENT, person INTEGER REFERENCES person ON DELETE CASCADE, plan "
     "INTEGER REFERENCES plan ON DELETE CASCADE, text TEXT NOT NULL, made TEXT NOT NULL, CHECK((person IS NULL) <> (plan "

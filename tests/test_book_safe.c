@@ -98,6 +98,63 @@ static void killed_at_any_moment_it_holds_what_was_acknowledged(void **state) {
     shelf_remove(&s);
 }
 
+/* ---- many at once ------------------------------------------------------------------------- */
+
+enum { WRITERS = 5, CHANGES_EACH = 40 };
+
+/* In a child: adds revisions to one plan that all change, and notes of its own; told of a conflict, it looks again. */
+static void write_among_others(const char *path, int number) {
+    book_options how = book_default();
+    book *b;
+    book_plan last = {0}, kept;
+    int64_t note;
+    how.wait = 120000;
+    if (book_open(&b, path, &how, NULL)) _exit(1);
+    for (int i = 0; i < CHANGES_EACH;) {
+        planned p = plan_of("Crop", 2 + number + i / 1000.);
+        if (last.id == 0 && book_plan_get(&last, b, 1, 0, NULL)) _exit(2);
+        book_plan wanted = {.id = 1, .revision = last.revision, .text = p.text, .size = strlen(p.text)};
+        lw_status status = book_plan_put(&kept, b, &wanted, NULL);
+        if (status && (int)status != BOOK_CONFLICT) _exit(3);
+        book_plan_clear(&last);
+        last = kept;
+        if (status) continue;
+        if (book_note_add(&note, b, 0, 1, "Kept.", NULL)) _exit(4);
+        i++;
+    }
+    book_plan_clear(&last);
+    book_close(b);
+    _exit(0);
+}
+
+static void among_many_writers_nothing_is_lost(void **state) {
+    (void)state;
+    shelf s = shelf_new();
+    lw_error error = {0};
+    pid_t child[WRITERS];
+    plan_added(s.book, 0, plan_of("Crop", 1).text, "");
+    book_close(s.book);
+    for (int i = 0; i < WRITERS; i++) {
+        child[i] = fork();
+        if (child[i] == 0) write_among_others(s.path, i);
+    }
+    s.book = opened(s.path, false);
+    for (int i = 0; i < WRITERS; i++) {
+        int status;
+        waitpid(child[i], &status, 0);
+        if (!WIFEXITED(status) || WEXITSTATUS(status) != 0) fail_msg("writer %d ended with %d", i, status);
+        book_entries seen;
+        book_query query = book_query_default();
+        fine(book_find(&seen, s.book, &query, &error), &error);
+        book_entries_clear(&seen);
+    }
+    book_counts counts;
+    fine(book_check(&counts, s.book, &error), &error);
+    assert_int_equal(counts.revisions, 1 + WRITERS * CHANGES_EACH);
+    assert_int_equal(counts.notes, WRITERS * CHANGES_EACH);
+    shelf_remove(&s);
+}
+
 /* ---- a disk that fails -------------------------------------------------------------------- */
 
 /* One change of each kind; how many were acknowledged before one failed. */
@@ -453,6 +510,7 @@ static int end(void **state) {
 int main(int count, char **words) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(killed_at_any_moment_it_holds_what_was_acknowledged),
+        cmocka_unit_test(among_many_writers_nothing_is_lost),
         cmocka_unit_test(a_full_disk_loses_nothing),
         cmocka_unit_test(a_failing_disk_loses_nothing),
         cmocka_unit_test(a_book_is_made_whole_or_not_at_all),

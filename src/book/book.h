@@ -97,9 +97,15 @@ lw_status book_measures_of(char **out, const char *plan, size_t size, lw_error *
 lw_status book_measures_set(char **out, const char *measures, lw_units units, lw_measure measure, double metres,
                             lw_error *error);
 
-/* A plan's text with the head, hair and way of wearing it of these measures in place of its own; what they do not tell
- * stays. free() it. LW_ERROR_ARGUMENT where one is in cm and the other in inches. */
-lw_status book_measures_into(char **out, const char *plan, size_t size, const char *measures, lw_error *error);
+/* The same with a word of "head": key is "kind" or "hairline". */
+lw_status book_measures_word(char **out, const char *measures, lw_units units, const char *key, const char *word,
+                             lw_error *error);
+
+/* A plan's text with the head, hair and way of wearing it of these measures in place of its own, and `name` as its
+ * "person"; what they do not tell stays. Either may be NULL. free() it. LW_ERROR_ARGUMENT where one is in cm and the
+ * other in inches. */
+lw_status book_measures_into(char **out, const char *plan, size_t size, const char *measures, const char *name,
+                             lw_error *error);
 
 /* ---- plans -------------------------------------------------------------------------------- */
 
@@ -168,7 +174,7 @@ typedef enum book_kind { BOOK_PERSON, BOOK_PLAN, BOOK_NOTE, BOOK_KIND_COUNT } bo
 typedef struct book_query {
     unsigned kinds;    /* bits, 1 << book_kind; 0 all */
     const char *words; /* all of them, or their beginnings, must be there, whatever their accents and capitals: in names,
-                          titles, tags, notes and the notes of plans. NULL or "" any */
+                          titles, tags, notes, and what a plan says as "person" and "note". NULL or "" any */
     const char *tag;   /* has this tag, capitals and all; NULL any */
     int64_t person;    /* this person and what is theirs; 0 any */
     int64_t skip;      /* leaves out so many of the first */

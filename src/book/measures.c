@@ -130,41 +130,22 @@ static bool with_member(grown *t, slice object, const char *key, slice value, lw
     return true;
 }
 
-lw_status book_measures_set(char **out, const char *measures, lw_units units, lw_measure measure, double metres,
-                            lw_error *error) {
-    static const char cm[] = "{\"units\": \"cm\"}", inches[] = "{\"units\": \"in\"}";
+/* Measures with one member of one of their parts set; nothing of a plan but that they can be read is known of it. */
+static lw_status set(char **out, const char *measures, int part, const char *key, const char *value, lw_error *error) {
     slice found[PART_COUNT + 1];
-    lw_error unseen;
-    lw_plan plan;
     grown inner = {0}, outer = {0};
-    *out = NULL;
-    if (!error) error = &unseen;
-    if (!measures) measures = units == LW_INCH ? inches : cm;
-    bool hair = measure == LW_MEASURE_COUNT;
-    if (!(metres > 0) || (!hair && (measure < 0 || measure >= LW_MEASURE_INPUTS)))
-        return fail(error, LW_ERROR_ARGUMENT, "measure", "Give one that a plan takes, in metres above 0.",
-                    "no such measure");
-    lw_status status = read_alone(&plan, measures, error);
-    if (status) return status;
-    double unit = plan.units == LW_INCH ? 0.0254 : 0.01;
-    lw_plan_clear(&plan);
-    members(found, measures, strlen(measures), true, error);
-    char number[32];
-    snprintf(number, sizeof number, "%.7g", metres / unit);
-    slice part = found[hair ? 1 : 0].at ? found[hair ? 1 : 0] : (slice){"{}", 2};
-    bool made = with_member(&inner, part, hair ? "length" : lw_measure_name(measure),
-                            (slice){number, strlen(number)}, error) &&
-                !inner.failed &&
-                with_member(&outer, (slice){measures, strlen(measures)}, parts[hair ? 1 : 0],
-                            (slice){inner.at, inner.size}, error);
-    if (!made && !inner.failed) {
-        free(inner.at);
+    if (!members(found, measures, strlen(measures), true, error)) return error->status;
+    slice old = found[part].at ? found[part] : (slice){"{}", 2};
+    bool made = with_member(&inner, old, key, (slice){value, strlen(value)}, error);
+    if (made && !inner.failed)
+        made = with_member(&outer, (slice){measures, strlen(measures)}, parts[part], (slice){inner.at, inner.size}, error);
+    outer.failed |= inner.failed;
+    free(inner.at);
+    if (!made) {
         free(outer.at);
         return error->status;
     }
-    outer.failed |= inner.failed;
-    free(inner.at);
-    status = grown_end(&outer, out, NULL, error);
+    lw_status status = grown_end(&outer, out, NULL, error);
     if (!status) status = book_measures_check(*out, error);
     if (status) {
         free(*out);
@@ -173,39 +154,93 @@ lw_status book_measures_set(char **out, const char *measures, lw_units units, lw
     return status;
 }
 
-lw_status book_measures_into(char **out, const char *plan, size_t size, const char *measures, lw_error *error) {
-    slice found[PART_COUNT + 1];
+/* None at all, as measures. */
+static const char *or_none(const char *measures, lw_units units) {
+    return measures ? measures : units == LW_INCH ? "{\"units\": \"in\"}" : "{\"units\": \"cm\"}";
+}
+
+lw_status book_measures_set(char **out, const char *measures, lw_units units, lw_measure measure, double metres,
+                            lw_error *error) {
     lw_error unseen;
-    lw_plan cut, person;
+    lw_plan plan;
+    char number[32];
     *out = NULL;
     if (!error) error = &unseen;
+    bool hair = measure == LW_MEASURE_COUNT;
+    if (!(metres > 0) || (!hair && (measure < 0 || measure >= LW_MEASURE_INPUTS)))
+        return fail(error, LW_ERROR_ARGUMENT, "measure", "Give one that a plan takes, in metres above 0.",
+                    "no such measure");
+    measures = or_none(measures, units);
+    lw_status status = read_alone(&plan, measures, error);
+    if (status) return status;
+    snprintf(number, sizeof number, "%.7g", metres / (plan.units == LW_INCH ? 0.0254 : 0.01));
+    lw_plan_clear(&plan);
+    return set(out, measures, hair ? 1 : 0, hair ? "length" : lw_measure_name(measure), number, error);
+}
+
+lw_status book_measures_word(char **out, const char *measures, lw_units units, const char *key, const char *word,
+                             lw_error *error) {
+    lw_error unseen;
+    grown quoted = {0};
+    char *value;
+    *out = NULL;
+    if (!error) error = &unseen;
+    grown_quoted(&quoted, word);
+    lw_status status = grown_end(&quoted, &value, NULL, error);
+    if (status) return status;
+    status = set(out, or_none(measures, units), 0, key, value, error);
+    free(value);
+    return status;
+}
+
+/* Puts a member into the object that t holds. */
+static bool put_member(grown *t, const char *key, slice value, lw_error *error) {
+    grown next = {0};
+    if (t->failed) return true;
+    bool put = with_member(&next, (slice){t->at, t->size}, key, value, error);
+    free(t->at);
+    *t = next;
+    return put;
+}
+
+static lw_status same_units(const char *plan, size_t size, const char *measures, lw_error *error) {
+    lw_plan cut, person;
     lw_status status = lw_plan_read(&cut, plan, size, error);
     if (status) return status;
-    status = read_alone(&person, measures, error);
     lw_units units = cut.units;
-    bool same = !status && person.units == units;
     lw_plan_clear(&cut);
+    if (!measures) return LW_OK;
+    status = read_alone(&person, measures, error);
+    bool same = !status && person.units == units;
     lw_plan_clear(&person);
+    if (status || same) return status;
+    return fail(error, LW_ERROR_ARGUMENT, "units",
+                units == LW_INCH ? "Note the measures again in inches, or write the plan in cm."
+                                 : "Note the measures again in cm, or write the plan in inches.",
+                units == LW_INCH ? "the measures are in cm, the plan is in inches"
+                                 : "the measures are in inches, the plan is in cm");
+}
+
+lw_status book_measures_into(char **out, const char *plan, size_t size, const char *measures, const char *name,
+                             lw_error *error) {
+    slice found[PART_COUNT + 1] = {{0}};
+    lw_error unseen;
+    grown t = {0}, quoted = {0};
+    *out = NULL;
+    if (!error) error = &unseen;
+    lw_status status = same_units(plan, size, measures, error);
     if (status) return status;
-    if (!same)
-        return fail(error, LW_ERROR_ARGUMENT, "units",
-                    units == LW_INCH ? "Note the measures again in inches, or write the plan in cm."
-                                     : "Note the measures again in cm, or write the plan in inches.",
-                    units == LW_INCH ? "the measures are in cm, the plan is in inches"
-                                     : "the measures are in inches, the plan is in cm");
-    if (!members(found, measures, strlen(measures), true, error)) return error->status;
-    grown t = {0};
+    bool put = !measures || members(found, measures, strlen(measures), true, error);
     grown_add(&t, plan, size);
-    for (int i = 0; i < PART_COUNT && !t.failed; i++) {
-        grown next = {0};
-        if (!found[i].at) continue;
-        if (!with_member(&next, (slice){t.at, t.size}, parts[i], found[i], error)) {
-            free(next.at);
-            free(t.at);
-            return error->status;
-        }
-        free(t.at);
-        t = next;
+    if (put && name) {
+        grown_quoted(&quoted, name);
+        t.failed |= quoted.failed;
+        put = put_member(&t, "person", (slice){quoted.at, quoted.size}, error);
+        free(quoted.at);
     }
-    return grown_end(&t, out, NULL, error);
+    for (int i = 0; i < PART_COUNT && put; i++)
+        if (found[i].at) put = put_member(&t, parts[i], found[i], error);
+    if (put) return grown_end(&t, out, NULL, error);
+    free(t.at);
+    return error->status;
 }

@@ -1,7 +1,7 @@
 /* Plans: each text that is put becomes the next revision, and none is ever changed or dropped while the plan is there.
  *
- * A text is kept as it was written, from its first brace to its last, once lw_plan_read has taken it; title and note are
- * what that reader read, so that they can be listed and found.
+ * A text is kept as it was written, from its first brace to its last, once lw_plan_read has taken it; title,
+ * person and note are what that reader read, so that they can be listed and found.
  */
 #include "plans.h"
 
@@ -23,7 +23,7 @@ static bool get(book_plan *out, book *b, int64_t id, int64_t revision) {
         db_ask(b,
                "SELECT p.person, t.revision, t.title, t.tags, t.text, t.made,"
                " p.sum = lw_sum(p.id, p.person, p.made) AND"
-               " t.sum = lw_sum(t.plan, t.revision, t.title, t.tags, t.note, t.text, t.made)"
+               " t.sum = lw_sum(t.plan, t.revision, t.title, t.tags, t.words, t.text, t.made)"
                " FROM plan p JOIN plan_text t ON t.plan = p.id WHERE p.id = ?1 AND (?2 = 0 OR t.revision = ?2)"
                " ORDER BY t.revision DESC LIMIT 1",
                "ii", id, revision);
@@ -72,8 +72,8 @@ void plans_add_row(book *b, int64_t id, int64_t person, const char *made) {
 }
 
 void plans_add_text(book *b, int64_t id, int64_t revision, const plans_text *t) {
-    db_do(b, "INSERT INTO plan_text(plan, revision, title, tags, note, text, made) VALUES(?, ?, ?, ?, ?, ?, ?)",
-          "iitttzt", id, revision, t->title, t->tags, t->note, (int)t->size, t->text, t->made);
+    db_do(b, "INSERT INTO plan_text(plan, revision, title, tags, words, text, made) VALUES(?, ?, ?, ?, ?, ?, ?)",
+          "iitttzt", id, revision, t->title, t->tags, t->words, (int)t->size, t->text, t->made);
     db_do(b, "UPDATE plan_text SET sum = " TEXT_SUM " WHERE rowid = last_insert_rowid()", "");
 }
 
@@ -87,7 +87,7 @@ lw_status plans_text_read(plans_text *out, const char *text, size_t size, const 
         return status;
     }
     memcpy(out->title, plan.title, sizeof out->title);
-    memcpy(out->note, plan.note, sizeof out->note);
+    snprintf(out->words, sizeof out->words, "%s\n%s", plan.person, plan.note);
     lw_plan_clear(&plan);
     const char *end = text + size;
     while (*text != '{') text++;

@@ -23,6 +23,7 @@ enum { OPTIONS_MAX = 24, OPERANDS_MAX = 8 };
 typedef enum option_kind {
     OPTION_FLAG,
     OPTION_FILE,
+    OPTION_TEXT,    /* whatever it is, but empty */
     OPTION_WHOLE,   /* low to high */
     OPTION_NUMBER,  /* low to high, in the unit that the name says */
     OPTION_NUMBERS, /* three of them with commas */
@@ -57,12 +58,21 @@ typedef struct arguments {
     value value[OPTIONS_MAX]; /* one per option of the command */
 } arguments;
 
+/* A command that does several things takes the name of one as its first operand. */
+typedef struct verb {
+    const char *name, *operands, *help;
+    int least, most;  /* operands after the name */
+    uint32_t options; /* bits, 1 << index: those it takes, besides --book */
+    int (*run)(const arguments *args);
+} verb;
+
 typedef struct command {
     const char *name, *summary;
     const char *operands; /* as the help shows them: "PLAN" */
     int operands_least, operands_most;
     bool operands_are_plans;     /* completed as files */
     const char *const *about;    /* paragraphs; ends with NULL */
+    const verb *verbs;           /* ends with a NULL name; NULL for none */
     const option *options;       /* ends with a NULL name; NULL for none */
     const char *const *examples; /* pairs of what to type and what it does; ends with NULL */
     bool hidden;                 /* left out of the help */

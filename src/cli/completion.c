@@ -26,6 +26,7 @@ static void option_cases(const command *cmd) {
 
 static void command_case(const command *cmd) {
     printf("        %s) words='", cmd->name);
+    for (const verb *v = cmd->verbs; v && v->name; v++) printf("%s ", v->name);
     for (const option *o = cmd->options; o && o->name; o++) printf("--%s ", o->name);
     printf("--help'%s ;;\n", cmd->operands_are_plans ? " files=1" : "");
 }

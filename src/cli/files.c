@@ -15,20 +15,21 @@
 #include "complain.h"
 #include "interrupt.h"
 
-enum { INPUT_MAX = 64 << 20 };
+enum { INPUT_MAX = 64 << 20, INPUT_LARGE = 1 << 30 };
 
 const char *file_name(const char *path) { return strcmp(path, "-") == 0 ? "standard input" : path; }
 
-static int read_all(char **text, size_t *size, FILE *file, const char *path) {
+static int read_all(char **text, size_t *size, FILE *file, const char *path, size_t most) {
     size_t room = 1 << 16;
     char *data = malloc(room);
     *size = 0;
     while (data) {
         *size += fread(data + *size, 1, room - *size, file);
         if (*size < room) break;
-        if (room >= INPUT_MAX) {
+        if (room >= most) {
             free(data);
-            return complain(EXIT_INPUT, "Is it the right file?", "%s is larger than 64 MiB", file_name(path));
+            return complain(EXIT_INPUT, "Is it the right file?", "%s is larger than %zu MiB", file_name(path),
+                            most >> 20);
         }
         room *= 2;
         char *more = realloc(data, room);
@@ -44,17 +45,23 @@ static int read_all(char **text, size_t *size, FILE *file, const char *path) {
     return EXIT_FINE;
 }
 
-int file_read(char **text, size_t *size, const char *path) {
+static int read_file(char **text, size_t *size, const char *path, size_t most) {
     *text = NULL;
-    if (strcmp(path, "-") == 0) return read_all(text, size, stdin, path);
+    if (strcmp(path, "-") == 0) return read_all(text, size, stdin, path, most);
     FILE *file = fopen(path, "rb");
     if (!file)
         return complain(EXIT_INPUT,
                         errno == ENOENT ? "Give the path of a file, or - for standard input." : NULL,
                         "cannot read %s: %s", path, strerror(errno));
-    int code = read_all(text, size, file, path);
+    int code = read_all(text, size, file, path, most);
     fclose(file);
     return code;
+}
+
+int file_read(char **text, size_t *size, const char *path) { return read_file(text, size, path, INPUT_MAX); }
+
+int file_read_large(char **text, size_t *size, const char *path) {
+    return read_file(text, size, path, INPUT_LARGE);
 }
 
 static int cannot_write(const output *out, int reason) {

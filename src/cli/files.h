@@ -12,6 +12,9 @@
  * code on failure. */
 int file_read(char **text, size_t *size, const char *path);
 
+/* The same of a file that may be far larger: an exported book. */
+int file_read_large(char **text, size_t *size, const char *path);
+
 /* "-" as messages name it. */
 const char *file_name(const char *path);
 

@@ -41,6 +41,12 @@ void help_command(const command *cmd) {
         putchar('\n');
         wrapped(cmd->about[i], 0, 0);
     }
+    if (cmd->verbs) puts("\nverbs:");
+    for (const verb *v = cmd->verbs; v && v->name; v++) {
+        char left[80];
+        snprintf(left, sizeof left, "%s%s%s", v->name, v->operands[0] ? " " : "", v->operands);
+        row(left, v->help, 30);
+    }
     puts("\noptions:");
     for (const option *o = cmd->options; o && o->name; o++) option_row(o, 30);
     row("--help", "Shows this.", 30);

@@ -53,6 +53,18 @@ static void manual_option(const option *o) {
     line(o->help);
 }
 
+static void manual_verb(const verb *v) {
+    fputs(".TP\n.B ", stdout);
+    troff(v->name);
+    if (v->operands[0]) {
+        fputs(" \\fI", stdout);
+        troff(v->operands);
+        fputs("\\fR", stdout);
+    }
+    putchar('\n');
+    line(v->help);
+}
+
 static void manual_command(const command *cmd) {
     fputs(".SS \"lengthwise ", stdout);
     troff(cmd->name);
@@ -65,6 +77,7 @@ static void manual_command(const command *cmd) {
         puts(".PP");
         line(cmd->about[i]);
     }
+    for (const verb *v = cmd->verbs; v && v->name; v++) manual_verb(v);
     for (const option *o = cmd->options; o && o->name; o++) manual_option(o);
 }
 
@@ -96,7 +109,7 @@ void manual_print(void) {
     puts(".SH EXIT STATUS\n.TP\n.B 0\nFine. Warnings about the plan do not change this.\n"
          ".TP\n.B 1\nWhat was given is wrong: the plan, the measures, or a word nobody knows.\n"
          ".TP\n.B 2\nThe command line cannot be understood.\n"
-         ".TP\n.B 3\nMemory or the disk ran out, or the output was closed.\n"
+         ".TP\n.B 3\nMemory or the disk ran out or failed, the book is in use, or the output was closed.\n"
          ".SH EXAMPLES");
     for (int i = 0; commands[i]; i++) manual_examples(commands[i]);
 }

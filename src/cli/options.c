@@ -144,6 +144,7 @@ static int read_value(value *out, const option *o, const char *text) {
     case OPTION_FLAG:
         return EXIT_FINE;
     case OPTION_FILE:
+    case OPTION_TEXT:
         return text[0] ? EXIT_FINE : bad_value(o, text);
     case OPTION_WHOLE:
         return read_whole(out, o, text);
