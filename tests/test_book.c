@@ -74,17 +74,23 @@ static void write_file(const char *path, const void *data, size_t size) {
     fclose(file);
 }
 
+static long size_of(const char *path) {
+    struct stat found;
+    return stat(path, &found) == 0 ? (long)found.st_size : -1;
+}
+
 static void what_is_no_book_is_refused_and_left_alone(void **state) {
     (void)state;
     shelf s = shelf_empty();
     lw_error error = {0};
     book_options how = book_default();
     book *b;
-    expect(book_open(&b, s.path, &how, &error), BOOK_MISSING, &error, s.path);
+    expect(book_open(&b, s.path, &how, &error), BOOK_MISSING, &error, "there is no book");
     assert_null(b);
     how.create = true;
     write_file(s.path, "", 0);
     expect(book_open(&b, s.path, &how, &error), BOOK_DAMAGED, &error, "empty");
+    assert_int_equal(size_of(s.path), 0);
     assert_int_equal(rights(s.path), 0600);
     char words[5000];
     memset(words, 'x', sizeof words);
@@ -96,6 +102,10 @@ static void what_is_no_book_is_refused_and_left_alone(void **state) {
     assert_int_equal(sqlite3_exec(db, "CREATE TABLE other(x); PRAGMA application_id = 7", NULL, NULL, NULL), SQLITE_OK);
     sqlite3_close(db);
     expect(book_open(&b, s.path, &how, &error), LW_ERROR_ARGUMENT, &error, "another program");
+    FILE *file = fopen(s.path, "rb");
+    fseek(file, 18, SEEK_SET);
+    assert_int_equal(fgetc(file), 1); /* not made a file with a log ("Database File Format", section 1.3.3) */
+    fclose(file);
     unlink(s.path);
     char log[128];
     snprintf(log, sizeof log, "%s-wal", s.path);

@@ -1,24 +1,18 @@
 /* Reading all of a book, to say that it is sound: SQLite's own check of its pages and indexes, the sum of every row, and
  * every plan and every measure by their readers. */
+#include <stdio.h>
 #include <string.h>
 
 #include "db.h"
-#include "fail.h"
 #include "sum.h"
-
-static lw_status damaged(lw_error *error, const char *message) {
-    return fail(error, (lw_status)BOOK_DAMAGED, "book",
-                "Change nothing in it. lengthwise book rescue saves what can be read; a backup may hold more.",
-                "the book is damaged: %s", message);
-}
 
 static lw_status check_pages(book *b, lw_error *error) {
     lw_status status = LW_OK;
     sqlite3_stmt *asked = db_ask(b, "PRAGMA integrity_check(1)", "");
-    if (db_row(b, asked) && strcmp(db_text(asked, 0), "ok") != 0) status = damaged(error, db_text(asked, 0));
+    if (db_row(b, asked) && strcmp(db_text(asked, 0), "ok") != 0) status = db_damaged(error, db_text(asked, 0));
     sqlite3_finalize(asked);
     asked = db_ask(b, "PRAGMA foreign_key_check", "");
-    if (!status && db_row(b, asked)) status = damaged(error, "something belongs to somebody who is not there");
+    if (!status && db_row(b, asked)) status = db_damaged(error, "something belongs to somebody who is not there");
     sqlite3_finalize(asked);
     return status;
 }
@@ -36,7 +30,7 @@ static lw_status check_sums(book *b, lw_error *error) {
         int64_t id = db_number(b, wrong[i][0], "");
         if (id == 0) continue;
         snprintf(message, sizeof message, "%s %lld is not as it was written", wrong[i][1], (long long)id);
-        return damaged(error, message);
+        return db_damaged(error, message);
     }
     return LW_OK;
 }

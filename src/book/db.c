@@ -163,9 +163,7 @@ lw_status db_fault(sqlite3 *db, int code, lw_error *error) {
         return fail(error, LW_ERROR_MEMORY, "book", safe, "out of memory");
     case SQLITE_CORRUPT:
     case SQLITE_NOTADB:
-        return fail(error, (lw_status)BOOK_DAMAGED, "book",
-                    "Change nothing in it. lengthwise book rescue saves what can be read; a backup may hold more.",
-                    "the book is damaged: %s", db ? sqlite3_errmsg(db) : sqlite3_errstr(code));
+        return db_damaged(error, db ? sqlite3_errmsg(db) : sqlite3_errstr(code));
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
         return fail(error, (lw_status)BOOK_BUSY, "book", "Do it again in a moment; nothing was changed.",
@@ -190,6 +188,16 @@ lw_status db_fault(sqlite3 *db, int code, lw_error *error) {
         return fail(error, (lw_status)BOOK_DISK, "book", safe, "the book did not take it: %s",
                     db ? sqlite3_errmsg(db) : sqlite3_errstr(code));
     }
+}
+
+lw_status db_damaged(lw_error *error, const char *shows) {
+    lw_status status =
+        fail(error, (lw_status)BOOK_DAMAGED, "book",
+             "Change nothing in it. lengthwise book rescue saves what can be read; a backup may hold more.",
+             "the book is damaged: %.200s", shows);
+    for (char *c = error ? error->message : NULL; c && *c; c++)
+        if (*c == '\n') *c = ' ';
+    return status;
 }
 
 lw_status db_missing(lw_error *error, const char *what, int64_t id) {

@@ -51,6 +51,9 @@ void db_unlock(book *b);
 /* What one of SQLite's codes means; db may be NULL. */
 lw_status db_fault(sqlite3 *db, int code, lw_error *error);
 
+/* The book is damaged, as this shows; SQLite's words for it may have lines. */
+lw_status db_damaged(lw_error *error, const char *shows);
+
 lw_status db_missing(lw_error *error, const char *what, int64_t id);
 
 #endif

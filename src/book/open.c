@@ -117,21 +117,23 @@ static lw_status refuse_stranger(book *b, int64_t application, lw_error *error) 
                 "this is an SQLite file of another program (its mark is %lld)", (long long)application);
 }
 
-static lw_status bring_up(book *b, lw_error *error) {
+/* Whether it is a book, and one that this lengthwise knows. Reads only: what is refused is left as it is. */
+static lw_status know(book *b, int64_t *version, lw_error *error) {
     int64_t application = db_number(b, "PRAGMA application_id", "");
-    int64_t version = db_number(b, "PRAGMA user_version", "");
+    *version = db_number(b, "PRAGMA user_version", "");
     if (b->trouble) return db_fault(b->db, b->trouble, error);
     if (application != SCHEMA_APPLICATION) return refuse_stranger(b, application, error);
-    if (version > SCHEMA_VERSION)
+    if (*version > SCHEMA_VERSION)
         return fail(error, (lw_status)BOOK_NEWER, "book", "Use a newer lengthwise. The book was not touched.",
-                    "the book has version %lld; this lengthwise knows versions up to %d", (long long)version,
+                    "the book has version %lld; this lengthwise knows versions up to %d", (long long)*version,
                     SCHEMA_VERSION);
-    if (version == SCHEMA_VERSION) return LW_OK;
-    if (version < 1)
-        return fail(error, (lw_status)BOOK_DAMAGED, "book", "A backup may be whole.", "the book has no version");
+    return *version > 0 ? LW_OK : db_damaged(error, "it has no version");
+}
+
+static lw_status bring_up(book *b, lw_error *error) {
     lw_status status = db_write(b, error);
     if (status) return status;
-    version = db_number(b, "PRAGMA user_version", ""); /* somebody else may have been faster */
+    int64_t version = db_number(b, "PRAGMA user_version", ""); /* somebody else may have been faster */
     schema_bring(b, (int)version);
     return db_end(b, LW_OK, error);
 }
@@ -140,15 +142,15 @@ static lw_status quick_check(book *b, lw_error *error) {
     sqlite3_stmt *asked = db_ask(b, "PRAGMA quick_check(1)", "");
     lw_status status = LW_OK;
     if (db_row(b, asked) && strcmp(db_text(asked, 0), "ok") != 0)
-        status = fail(error, (lw_status)BOOK_DAMAGED, "book",
-                      "Change nothing in it. lengthwise book rescue saves what can be read; a backup may hold more.",
-                      "the book is damaged: %s", db_text(asked, 0));
+        status = db_damaged(error, db_text(asked, 0));
     sqlite3_finalize(asked);
     return status || !b->trouble ? status : db_fault(b->db, b->trouble, error);
 }
 
 /* Under the lock: the last one to leave may be copying the log just now. */
-static lw_status begin_use(book *b, bool unchecked, lw_error *error) {
+static lw_status begin_use(book *b, bool unchecked, int64_t *version, lw_error *error) {
+    lw_status status = know(b, version, error);
+    if (status) return status;
     db_do(b, "PRAGMA journal_mode = WAL", "");
     if (b->trouble) return db_fault(b->db, b->trouble, error);
     return unchecked ? LW_OK : quick_check(b, error);
@@ -162,6 +164,7 @@ static lw_status open_there(book *b, const book_options *options, lw_error *erro
     if (b->lock < 0) return place_fault(error, b->path, "cannot make the lock beside", errno);
     int reason = place_owner_only(b->path);
     if (reason) return place_fault(error, b->path, "cannot keep others from reading", reason);
+    int64_t version = 0;
     lw_status status = db_lock(b, error);
     if (status) return status;
     int code = file_open(&b->db, b->path, options->vfs, 0);
@@ -169,9 +172,9 @@ static lw_status open_there(book *b, const book_options *options, lw_error *erro
     if (code)
         status = db_fault(b->db, code, error);
     else
-        status = begin_use(b, options->unchecked, error);
+        status = begin_use(b, options->unchecked, &version, error);
     db_unlock(b);
-    return status ? status : bring_up(b, error);
+    return status || version == SCHEMA_VERSION ? status : bring_up(b, error);
 }
 
 /* A path that SQLite takes for nothing but a file: ":memory:" and "file:" mean something to it. */
@@ -196,8 +199,7 @@ lw_status book_open(book **out, const char *path, const book_options *options, l
             status = make(b->path, options->vfs, error);
         else
             status = fail(error, (lw_status)BOOK_MISSING, "book",
-                          "lengthwise book add NAME begins one; --book FILE names another.", "there is no book at %s",
-                          b->path);
+                          "lengthwise book add NAME begins one; --book FILE names another.", "there is no book");
     }
     if (!status) status = open_there(b, options, error);
     if (status)

@@ -6,19 +6,26 @@
 #include <string.h>
 #include <strings.h>
 
-int book_refused(const book *b, const lw_error *error) {
-    int code = complain_error(b ? book_file(b) : NULL, error);
-    int status = (int)error->status;
+static int refused(const char *path, const lw_error *error) {
+    int code = complain_error(path, error), status = (int)error->status;
     return status == BOOK_DISK || status == BOOK_BUSY ? EXIT_MACHINE : code;
 }
+
+int book_refused(const book *b, const lw_error *error) { return refused(b ? book_file(b) : NULL, error); }
 
 int book_use(book **out, const arguments *args, bool create) {
     const value *file = &args->value[BOOK_FILE];
     book_options how = book_default();
     lw_error error = {0};
     how.create = create;
-    if (book_open(out, file->given ? file->text : NULL, &how, &error) == LW_OK) return EXIT_FINE;
-    return book_refused(NULL, &error);
+    char *own = NULL;
+    if (!file->given && book_path(&own, &error) != LW_OK) return refused(NULL, &error);
+    const char *path = file->given ? file->text : own;
+    /* the user's own book has its folder made as well */
+    lw_status status = book_open(out, file->given ? path : NULL, &how, &error);
+    int code = status ? refused(path, &error) : EXIT_FINE;
+    free(own);
+    return code;
 }
 
 day day_of(const char *when) {
