@@ -1,10 +1,10 @@
 /* A disk that fails on demand, as an SQLite VFS over the usual one, named "faulty".
  *
- * It counts the calls that touch the disk. From the chosen call on (or only at it) they fail: the disk is full, the disk
- * fails, or the power is gone. For the last it remembers what of each file had been synced when; `power_returns` then
- * leaves of every 512-byte sector that was written since at random the old or the new, as a drive may that was free to
- * write in any order. That is what SQLite asks of a disk and no more ("Atomic Commit In SQLite", section 2, with
- * power-safe overwrite).
+ * It counts the calls that touch the disk. From the chosen call on (or only at it) they fail: the disk is
+ * full, the disk fails, or the power is gone. For the last it remembers what of each file had been synced
+ * when; `power_returns` then leaves of every 512-byte sector that was written since at random the old or the
+ * new, as a drive may that was free to write in any order. That is what SQLite asks of a disk and no more
+ * ("Atomic Commit In SQLite", section 2, with power-safe overwrite).
  */
 #ifndef LW_TESTS_FAULTY_H
 #define LW_TESTS_FAULTY_H
@@ -103,7 +103,9 @@ static inline int faulty_size(sqlite3_file *f, sqlite3_int64 *size) {
     return REAL(f)->pMethods->xFileSize(REAL(f), size);
 }
 static inline int faulty_lock(sqlite3_file *f, int lock) { return REAL(f)->pMethods->xLock(REAL(f), lock); }
-static inline int faulty_unlock(sqlite3_file *f, int lock) { return REAL(f)->pMethods->xUnlock(REAL(f), lock); }
+static inline int faulty_unlock(sqlite3_file *f, int lock) {
+    return REAL(f)->pMethods->xUnlock(REAL(f), lock);
+}
 static inline int faulty_reserved(sqlite3_file *f, int *is) {
     return REAL(f)->pMethods->xCheckReservedLock(REAL(f), is);
 }
@@ -111,7 +113,9 @@ static inline int faulty_control(sqlite3_file *f, int what, void *with) {
     return REAL(f)->pMethods->xFileControl(REAL(f), what, with);
 }
 static inline int faulty_sector(sqlite3_file *f) { return REAL(f)->pMethods->xSectorSize(REAL(f)); }
-static inline int faulty_traits(sqlite3_file *f) { return REAL(f)->pMethods->xDeviceCharacteristics(REAL(f)); }
+static inline int faulty_traits(sqlite3_file *f) {
+    return REAL(f)->pMethods->xDeviceCharacteristics(REAL(f));
+}
 static inline int faulty_shm_map(sqlite3_file *f, int page, int size, int extend, void volatile **at) {
     if (extend && faulty_now()) return SQLITE_IOERR_SHMMAP;
     return REAL(f)->pMethods->xShmMap(REAL(f), page, size, extend, at);
@@ -120,7 +124,9 @@ static inline int faulty_shm_lock(sqlite3_file *f, int first, int count, int fla
     return REAL(f)->pMethods->xShmLock(REAL(f), first, count, flags);
 }
 static inline void faulty_shm_barrier(sqlite3_file *f) { REAL(f)->pMethods->xShmBarrier(REAL(f)); }
-static inline int faulty_shm_unmap(sqlite3_file *f, int remove) { return REAL(f)->pMethods->xShmUnmap(REAL(f), remove); }
+static inline int faulty_shm_unmap(sqlite3_file *f, int remove) {
+    return REAL(f)->pMethods->xShmUnmap(REAL(f), remove);
+}
 
 static const sqlite3_io_methods faulty_methods = {
     .iVersion = 2,
@@ -209,7 +215,8 @@ static inline void power_returns(uint64_t *seed) {
         for (size_t at = 0; at < whole; at += FAULTY_SECTOR) {
             bool newer = faulty_random(seed) & 1;
             const unsigned char *from = newer ? data : kept->data;
-            size_t has = newer ? size : kept->size, most = whole - at < FAULTY_SECTOR ? whole - at : FAULTY_SECTOR;
+            size_t has = newer ? size : kept->size,
+                   most = whole - at < FAULTY_SECTOR ? whole - at : FAULTY_SECTOR;
             if (from && at < has) memcpy(mixed + at, from + at, has - at < most ? has - at : most);
         }
         unlink(kept->path);

@@ -2,6 +2,7 @@
 #ifndef LW_TESTS_SHELF_H
 #define LW_TESTS_SHELF_H
 
+#include <dirent.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -68,8 +69,17 @@ static inline shelf shelf_new(void) {
 
 /* Only what a test of ours can have left there. */
 static inline void shelf_remove(shelf *s) {
-    char command[128];
     book_close(s->book);
+    DIR *folder = opendir(s->folder);
+    assert_non_null(folder);
+    for (struct dirent *entry; (entry = readdir(folder)) != NULL;) {
+        char path[400];
+        snprintf(path, sizeof path, "%s/%s", s->folder, entry->d_name);
+        unlink(path);
+    }
+    closedir(folder);
+    if (rmdir(s->folder) == 0) return;
+    char command[128]; /* there are folders in it */
     snprintf(command, sizeof command, "rm -rf '%s'", s->folder);
     assert_int_equal(system(command), 0);
 }
@@ -89,8 +99,8 @@ static inline int64_t person_added(book *b, const char *name, const char *tags, 
 }
 
 /* Puts a text after revision `after` of plan `id`; both 0 for a new one. What came of it. */
-static inline lw_status plan_put(int64_t *id, book *b, int64_t person, int64_t after, const char *text, const char *tags,
-                                 lw_error *error) {
+static inline lw_status plan_put(int64_t *id, book *b, int64_t person, int64_t after, const char *text,
+                                 const char *tags, lw_error *error) {
     book_plan wanted = {.id = *id, .person = person, .revision = after}, kept;
     char *copy = copied(text);
     wanted.text = copy;
@@ -117,12 +127,14 @@ static inline int64_t note_added(book *b, int64_t person, int64_t plan, const ch
     return id;
 }
 
-/* Two people of the made-up Osiermead salon, three plans, one of them nobody's, four revisions, three notes. */
+/* Two people of the made-up Osiermead salon, three plans, one of them nobody's, four revisions, three notes.
+ */
 static inline void fill(book *b) {
     lw_error error = {0};
-    int64_t wilma = person_added(b, "Wilma Osier", "colour, short",
-                                 "{\"units\": \"cm\", \"head\": {\"kind\": \"woman\", \"circumference\": 55.5},\n"
-                                 " \"hair\": {\"length\": \"34 1/2\"}}");
+    int64_t wilma =
+        person_added(b, "Wilma Osier", "colour, short",
+                     "{\"units\": \"cm\", \"head\": {\"kind\": \"woman\", \"circumference\": 55.5},\n"
+                     " \"hair\": {\"length\": \"34 1/2\"}}");
     int64_t theo = person_added(b, "Théo Marsh", "", NULL);
     int64_t bob = plan_added(b, wilma, plan_of("Chin bob", 20).text, "bob");
     fine(plan_put(&bob, b, wilma, 1, plan_of("Chin bob, softer", 18.5).text, "bob, soft", &error), &error);

@@ -1,4 +1,5 @@
-/* The book: people, plans with every revision, notes, search, export, backup, forgetting. Everybody in it is invented. */
+/* The book: people, plans with every revision, notes, search, export, backup, forgetting. Everybody in it is
+ * invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -12,7 +13,8 @@ static void expect(lw_status status, int wanted, const lw_error *error, const ch
     if ((int)status != wanted) fail_msg("%d instead of %d: %s", (int)status, wanted, error->message);
     assert_int_equal((int)error->status, wanted);
     assert_true(error->message[0] && error->remedy[0] && error->place[0]);
-    if (!strstr(error->message, said) && !strstr(error->remedy, said)) fail_msg("%s / %s", error->message, error->remedy);
+    if (!strstr(error->message, said) && !strstr(error->remedy, said))
+        fail_msg("%s / %s", error->message, error->remedy);
 }
 
 static int rights(const char *path) {
@@ -99,7 +101,8 @@ static void what_is_no_book_is_refused_and_left_alone(void **state) {
     unlink(s.path);
     sqlite3 *db;
     assert_int_equal(sqlite3_open(s.path, &db), SQLITE_OK);
-    assert_int_equal(sqlite3_exec(db, "CREATE TABLE other(x); PRAGMA application_id = 7", NULL, NULL, NULL), SQLITE_OK);
+    assert_int_equal(sqlite3_exec(db, "CREATE TABLE other(x); PRAGMA application_id = 7", NULL, NULL, NULL),
+                     SQLITE_OK);
     sqlite3_close(db);
     expect(book_open(&b, s.path, &how, &error), LW_ERROR_ARGUMENT, &error, "another program");
     FILE *file = fopen(s.path, "rb");
@@ -154,7 +157,8 @@ static void a_person_is_kept_as_given(void **state) {
     (void)state;
     shelf s = shelf_new();
     lw_error error = {0};
-    static const char measures[] = "{\"units\": \"in\", \"head\": {\"kind\": \"man\", \"circumference\": \"22 1/2\"}}";
+    static const char measures[] =
+        "{\"units\": \"in\", \"head\": {\"kind\": \"man\", \"circumference\": \"22 1/2\"}}";
     int64_t id = person_added(s.book, "Théo Marsh", " short ,colour,, short", measures);
     book_close(s.book);
     s.book = opened(s.path, false);
@@ -245,18 +249,22 @@ static void measures_can_be_set_one_by_one(void **state) {
     char *one, *two, *three;
     fine(book_measures_set(&one, NULL, LW_CM, LW_CIRCUMFERENCE, 0.555, &error), &error);
     assert_string_equal(one, "{\"units\": \"cm\", \"head\": {\"circumference\": 55.5}}");
-    fine(book_measures_set(&two, one, LW_INCH, LW_NAPE_WIDTH, 0.108, &error), &error); /* it is in cm already */
-    assert_string_equal(two, "{\"units\": \"cm\", \"head\": {\"circumference\": 55.5, \"nape_width\": 10.8}}");
+    fine(book_measures_set(&two, one, LW_INCH, LW_NAPE_WIDTH, 0.108, &error),
+         &error); /* it is in cm already */
+    assert_string_equal(two,
+                        "{\"units\": \"cm\", \"head\": {\"circumference\": 55.5, \"nape_width\": 10.8}}");
     fine(book_measures_set(&three, two, LW_CM, LW_CIRCUMFERENCE, 0.56, &error), &error);
-    assert_string_equal(three, "{\"units\": \"cm\", \"head\": {\"circumference\": 56, \"nape_width\": 10.8}}");
+    assert_string_equal(three,
+                        "{\"units\": \"cm\", \"head\": {\"circumference\": 56, \"nape_width\": 10.8}}");
     free(one);
     fine(book_measures_set(&one, three, LW_CM, LW_MEASURE_COUNT, 0.3, &error), &error);
-    assert_string_equal(
-        one, "{\"units\": \"cm\", \"head\": {\"circumference\": 56, \"nape_width\": 10.8}, \"hair\": {\"length\": 30}}");
+    assert_string_equal(one, "{\"units\": \"cm\", \"head\": {\"circumference\": 56, \"nape_width\": 10.8}, "
+                             "\"hair\": {\"length\": 30}}");
     free(two);
     expect(book_measures_set(&two, one, LW_CM, LW_CIRCUMFERENCE, 3, &error), LW_ERROR_PLAN, &error, "80");
     assert_null(two);
-    expect(book_measures_set(&two, one, LW_CM, LW_EAR_TO_EAR_HAIRLINE, .3, &error), LW_ERROR_ARGUMENT, &error, "measure");
+    expect(book_measures_set(&two, one, LW_CM, LW_EAR_TO_EAR_HAIRLINE, .3, &error), LW_ERROR_ARGUMENT, &error,
+           "measure");
     free(one);
     free(three);
 }
@@ -266,8 +274,8 @@ static void a_head_goes_into_a_plan(void **state) {
     lw_error error = {0};
     char *out, *back;
     planned p = plan_of("Crop", 4);
-    static const char measures[] =
-        "{\"units\": \"cm\", \"head\": {\"kind\": \"man\", \"circumference\": 58}, \"worn\": {\"parting\": \"left\"}}";
+    static const char measures[] = "{\"units\": \"cm\", \"head\": {\"kind\": \"man\", \"circumference\": "
+                                   "58}, \"worn\": {\"parting\": \"left\"}}";
     fine(book_measures_into(&out, p.text, strlen(p.text), measures, "Th\\o \"Marsh\"", &error), &error);
     lw_plan plan;
     fine(lw_plan_read(&plan, out, strlen(out), &error), &error);
@@ -281,14 +289,17 @@ static void a_head_goes_into_a_plan(void **state) {
     fine(book_measures_of(&back, out, strlen(out), &error), &error);
     assert_string_equal(back, measures);
     free(back);
-    fine(book_measures_into(&back, out, strlen(out), "{\"units\": \"cm\", \"head\": {\"kind\": \"woman\"}}", NULL, &error), &error);
+    fine(book_measures_into(&back, out, strlen(out), "{\"units\": \"cm\", \"head\": {\"kind\": \"woman\"}}",
+                            NULL, &error),
+         &error);
     fine(lw_plan_read(&plan, back, strlen(back), &error), &error);
     assert_int_equal(plan.head.kind, LW_HEAD_WOMAN);
     assert_true(plan.head.measure[LW_CIRCUMFERENCE] == 0);
     assert_int_equal(plan.worn.way, LW_WORN_LEFT);
     lw_plan_clear(&plan);
     free(back);
-    expect(book_measures_into(&back, out, strlen(out), "{\"units\": \"in\"}", NULL, &error), LW_ERROR_ARGUMENT, &error, "inches");
+    expect(book_measures_into(&back, out, strlen(out), "{\"units\": \"in\"}", NULL, &error),
+           LW_ERROR_ARGUMENT, &error, "inches");
     free(out);
 }
 
@@ -299,8 +310,10 @@ static void every_revision_is_kept(void **state) {
     shelf s = shelf_new();
     lw_error error = {0};
     int64_t id = plan_added(s.book, 0, plan_of("Crop", 1).text, "");
-    for (int i = 2; i <= 40; i++) fine(plan_put(&id, s.book, 0, i - 1, plan_of("Crop", i).text, "", &error), &error);
-    fine(plan_put(&id, s.book, 0, 40, plan_of("Crop", 40).text, "", &error), &error); /* the same: no revision 41 */
+    for (int i = 2; i <= 40; i++)
+        fine(plan_put(&id, s.book, 0, i - 1, plan_of("Crop", i).text, "", &error), &error);
+    fine(plan_put(&id, s.book, 0, 40, plan_of("Crop", 40).text, "", &error),
+         &error); /* the same: no revision 41 */
     book_history h;
     fine(book_plan_history(&h, s.book, id, &error), &error);
     assert_int_equal(h.count, 40);
@@ -317,7 +330,8 @@ static void every_revision_is_kept(void **state) {
     book_plan p;
     expect(book_plan_get(&p, s.book, id, 41, &error), BOOK_MISSING, &error, "no revision 41");
     expect(book_plan_get(&p, s.book, id + 1, 0, &error), BOOK_MISSING, &error, "no plan 2");
-    expect(plan_put(&(int64_t){0}, s.book, 9, 0, plan_of("Crop", 1).text, "", &error), BOOK_MISSING, &error, "no person 9");
+    expect(plan_put(&(int64_t){0}, s.book, 9, 0, plan_of("Crop", 1).text, "", &error), BOOK_MISSING, &error,
+           "no person 9");
     shelf_remove(&s);
 }
 
@@ -330,7 +344,8 @@ static void two_who_change_a_plan_are_told_and_see_both(void **state) {
     fine(plan_put(&id, s.book, 0, 1, plan_of("Crop", 5).text, "", &error), &error);
     planned yours = plan_of("Crop", 6);
     book_plan kept, wanted = {.id = id, .revision = 1, .text = yours.text, .size = strlen(yours.text)};
-    expect(book_plan_put(&kept, two, &wanted, &error), BOOK_CONFLICT, &error, "revision 1 was looked at, 2 is there");
+    expect(book_plan_put(&kept, two, &wanted, &error), BOOK_CONFLICT, &error,
+           "revision 1 was looked at, 2 is there");
     assert_string_equal(kept.text, plan_of("Crop", 5).text);
     assert_int_equal(kept.revision, 2);
     wanted.revision = kept.revision;
@@ -347,8 +362,9 @@ static void only_plans_are_kept_as_plans(void **state) {
     shelf s = shelf_new();
     lw_error error = {0};
     int64_t id = 0;
-    assert_int_equal(plan_put(&id, s.book, 0, 0, "{\"format\": \"lengthwise plan\",\n \"version\": 1, \"units\": \"ell\"}",
-                              "", &error),
+    assert_int_equal(plan_put(&id, s.book, 0, 0,
+                              "{\"format\": \"lengthwise plan\",\n \"version\": 1, \"units\": \"ell\"}", "",
+                              &error),
                      LW_ERROR_PLAN);
     assert_int_equal(error.line, 2);
     assert_int_equal(plan_put(&id, s.book, 0, 0, "", "", &error), LW_ERROR_SYNTAX);
@@ -419,7 +435,7 @@ static void things_are_found_by_their_words(void **state) {
     shelf s = shelf_new();
     lw_error error = {0};
     fill(s.book);
-    assert_int_equal(count(s.book, "theo"), 1);  /* whatever the accents */
+    assert_int_equal(count(s.book, "theo"), 1);     /* whatever the accents */
     assert_int_equal(count(s.book, "MARSH th"), 1); /* capitals, order, beginnings */
     assert_int_equal(count(s.book, "autumn"), 1);
     assert_int_equal(count(s.book, "soft"), 1);
@@ -508,7 +524,8 @@ static void forgetting_a_person_leaves_no_trace(void **state) {
         note_added(s.book, 1, 0, text);
     }
     int64_t study = plan_added(s.book, 0, plan_of("After Quillfeather", 3).text, "");
-    assert_true(book_file_holds(&s, "Quillfeather") && book_file_holds(&s, "Osier") && book_file_holds(&s, "34 1/2"));
+    assert_true(book_file_holds(&s, "Quillfeather") && book_file_holds(&s, "Osier") &&
+                book_file_holds(&s, "34 1/2"));
     book_forgotten gone;
     fine(book_person_holds(&gone, s.book, 1, &error), &error);
     assert_int_equal(gone.notes, 302);
@@ -520,7 +537,8 @@ static void forgetting_a_person_leaves_no_trace(void **state) {
     assert_int_equal(gone.notes, 302);
     assert_int_equal(gone.named, 0);
     assert_false(gone.traces);
-    static const char *const words[] = {"Osier", "osier", "34 1/2", "Chin", "chin", "behind", "autumn", "Weight", "55.5"};
+    static const char *const words[] = {"Osier",  "osier",  "34 1/2", "Chin", "chin",
+                                        "behind", "autumn", "Weight", "55.5"};
     for (int i = 0; i < 9; i++)
         if (book_file_holds(&s, words[i])) fail_msg("%s is still in the file", words[i]);
     fine(book_plan_forget(&gone, s.book, study, &error), &error);
@@ -597,8 +615,8 @@ static void a_round_trip_is_exact(void **state) {
     shelf_remove(&s);
 }
 
-/* Cut short anywhere, or with one byte changed: refused with a place, and the book stays empty; or, where the change says
- * something else that is right, taken whole. */
+/* Cut short anywhere, or with one byte changed: refused with a place, and the book stays empty; or, where the
+ * change says something else that is right, taken whole. */
 static void a_faulty_export_is_refused_whole(void **state) {
     (void)state;
     shelf s = shelf_new();
@@ -649,9 +667,10 @@ static void faults_of_an_import_have_their_place(void **state) {
         {"{\"format\": \"lengthwise plan\"}", "no exported book", LW_ERROR_ARGUMENT, 1},
         {"{\"format\": \"lengthwise book\",\n\"version\": 2}", "newer", BOOK_NEWER, 2},
         {"{\"format\": \"lengthwise book\",\n\"people\": []}", "out of order", LW_ERROR_ARGUMENT, 2},
-        {"{\"format\": \"lengthwise book\", \"version\": 1, \"people\": [\n{\"id\": 1}], \"plans\": []}", "no \"revision\"",
-         LW_ERROR_ARGUMENT, 2},
-        {"{\"format\": \"lengthwise book\", \"version\": 1, \"people\": [], \"plans\": [\n{\"id\": 1, \"person\": 4,"
+        {"{\"format\": \"lengthwise book\", \"version\": 1, \"people\": [\n{\"id\": 1}], \"plans\": []}",
+         "no \"revision\"", LW_ERROR_ARGUMENT, 2},
+        {"{\"format\": \"lengthwise book\", \"version\": 1, \"people\": [], \"plans\": [\n{\"id\": 1, "
+         "\"person\": 4,"
          " \"made\": \"2026-03-01T09:30:00Z\", \"revisions\": []}]}",
          "no person", LW_ERROR_ARGUMENT, 2},
         {"{\"format\": \"lengthwise book\", \"version\": 1, \"people\": [], \"plans\": [\n{\"id\": 1,"
@@ -661,8 +680,8 @@ static void faults_of_an_import_have_their_place(void **state) {
          " \"made\": \"2026-03-01T09:30:00Z\", \"revisions\": [{\"revision\": 1, \"tags\": \"\", \"made\":"
          " \"2026-03-01T09:30:00Z\", \"plan\":\n{\"format\": \"lengthwise plan\",\n\"version\": 7}}]}]}",
          "version 7", LW_ERROR_PLAN, 4},
-        {"{\"format\": \"lengthwise book\", \"version\": 1, \"people\": [], \"plans\": [], \"x\": 1}", "no key \"x\"",
-         LW_ERROR_ARGUMENT, 1},
+        {"{\"format\": \"lengthwise book\", \"version\": 1, \"people\": [], \"plans\": [], \"x\": 1}",
+         "no key \"x\"", LW_ERROR_ARGUMENT, 1},
         {"{\"format\": \"lengthwise book\", \"version\": 1, \"version\": 1}", "twice", LW_ERROR_ARGUMENT, 1},
     };
     for (int i = 0; i < (int)(sizeof bad / sizeof *bad); i++) {
@@ -727,23 +746,30 @@ static void who_writes_for_long_is_waited_for_and_then_told(void **state) {
 
 /* A book as version 1 made it, written out here so that no later change of the tables can change it. */
 static const char version_1[] =
-    "CREATE TABLE person(id INTEGER PRIMARY KEY AUTOINCREMENT, revision INTEGER NOT NULL, name TEXT NOT NULL, tags TEXT "
+    "CREATE TABLE person(id INTEGER PRIMARY KEY AUTOINCREMENT, revision INTEGER NOT NULL, name TEXT NOT "
+    "NULL, tags TEXT "
     "NOT NULL, measures TEXT, made TEXT NOT NULL, changed TEXT NOT NULL) STRICT;"
-    "CREATE TABLE plan(id INTEGER PRIMARY KEY AUTOINCREMENT, person INTEGER REFERENCES person ON DELETE CASCADE, made "
+    "CREATE TABLE plan(id INTEGER PRIMARY KEY AUTOINCREMENT, person INTEGER REFERENCES person ON DELETE "
+    "CASCADE, made "
     "TEXT NOT NULL) STRICT;"
     "CREATE INDEX plan_of ON plan(person);"
-    "CREATE TABLE plan_text(plan INTEGER NOT NULL REFERENCES plan ON DELETE CASCADE, revision INTEGER NOT NULL, title "
+    "CREATE TABLE plan_text(plan INTEGER NOT NULL REFERENCES plan ON DELETE CASCADE, revision INTEGER NOT "
+    "NULL, title "
     "TEXT NOT NULL, tags TEXT NOT NULL, words TEXT NOT NULL, text TEXT NOT NULL, made TEXT NOT NULL) STRICT;"
     "CREATE UNIQUE INDEX plan_text_of ON plan_text(plan, revision);"
-    "CREATE TABLE note(id INTEGER PRIMARY KEY AUTOINCREMENT, person INTEGER REFERENCES person ON DELETE CASCADE, plan "
-    "INTEGER REFERENCES plan ON DELETE CASCADE, text TEXT NOT NULL, made TEXT NOT NULL, CHECK((person IS NULL) <> (plan "
+    "CREATE TABLE note(id INTEGER PRIMARY KEY AUTOINCREMENT, person INTEGER REFERENCES person ON DELETE "
+    "CASCADE, plan "
+    "INTEGER REFERENCES plan ON DELETE CASCADE, text TEXT NOT NULL, made TEXT NOT NULL, CHECK((person IS "
+    "NULL) <> (plan "
     "IS NULL))) STRICT;"
     "CREATE INDEX note_of ON note(person);"
     "CREATE INDEX note_on ON note(plan);"
     "PRAGMA user_version = 1; PRAGMA application_id = 1819765602;"
-    "INSERT INTO person VALUES(1, 2, 'Wilma Osier', 'short', NULL, '2026-02-01T10:00:00Z', '2026-02-02T10:00:00Z');"
+    "INSERT INTO person VALUES(1, 2, 'Wilma Osier', 'short', NULL, '2026-02-01T10:00:00Z', "
+    "'2026-02-02T10:00:00Z');"
     "INSERT INTO plan VALUES(5, 1, '2026-02-01T10:00:00Z');"
-    "INSERT INTO plan_text VALUES(5, 1, 'Crop', '', '', '{\"format\": \"lengthwise plan\", \"version\": 1, \"units\": "
+    "INSERT INTO plan_text VALUES(5, 1, 'Crop', '', '', '{\"format\": \"lengthwise plan\", \"version\": 1, "
+    "\"units\": "
     "\"cm\", \"title\": \"Crop\", \"steps\": []}', '2026-02-01T10:00:00Z');"
     "INSERT INTO note VALUES(3, NULL, 5, 'Too short at the nape.', '2026-02-01T10:00:00Z');";
 
@@ -778,11 +804,12 @@ static char *tables_of(const char *path) {
     sqlite3 *db;
     sqlite3_stmt *asked;
     assert_int_equal(sqlite3_open(path, &db), SQLITE_OK);
-    assert_int_equal(sqlite3_prepare_v2(db,
-                                        "SELECT group_concat(type || name || replace(replace(sql, ' ', ''), char(10), ''),"
-                                        " char(10)) FROM (SELECT * FROM sqlite_schema ORDER BY type, name)",
-                                        -1, &asked, NULL),
-                     SQLITE_OK);
+    assert_int_equal(
+        sqlite3_prepare_v2(db,
+                           "SELECT group_concat(type || name || replace(replace(sql, ' ', ''), char(10), ''),"
+                           " char(10)) FROM (SELECT * FROM sqlite_schema ORDER BY type, name)",
+                           -1, &asked, NULL),
+        SQLITE_OK);
     assert_int_equal(sqlite3_step(asked), SQLITE_ROW);
     char *out = copied((const char *)sqlite3_column_text(asked, 0));
     sqlite3_finalize(asked);

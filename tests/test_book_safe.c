@@ -1,6 +1,6 @@
-/* What the book promises when things go wrong: a change that was acknowledged is there after kill -9, a full or failing
- * disk and a power cut, each at any moment; a damaged book is refused and what can be read of it is saved; when memory
- * runs out nothing is half done. Everybody in it is invented. */
+/* What the book promises when things go wrong: a change that was acknowledged is there after kill -9, a full
+ * or failing disk and a power cut, each at any moment; a damaged book is refused and what can be read of it
+ * is saved; when memory runs out nothing is half done. Everybody in it is invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -82,7 +82,8 @@ static void killed_at_any_moment_it_holds_what_was_acknowledged(void **state) {
         book_plan p;
         fine(book_plan_get(&p, s.book, 1, 0, &error), &error);
         if (p.revision < revisions || p.revision > revisions + 1)
-            fail_msg("kill %d: %lld were acknowledged, %lld are there", i, (long long)revisions, (long long)p.revision);
+            fail_msg("kill %d: %lld were acknowledged, %lld are there", i, (long long)revisions,
+                     (long long)p.revision);
         revisions = p.revision; /* one may have been kept and not yet told */
         book_plan_clear(&p);
         book_counts counts;
@@ -102,7 +103,8 @@ static void killed_at_any_moment_it_holds_what_was_acknowledged(void **state) {
 
 enum { WRITERS = 5, CHANGES_EACH = 40 };
 
-/* In a child: adds revisions to one plan that all change, and notes of its own; told of a conflict, it looks again. */
+/* In a child: adds revisions to one plan that all change, and notes of its own; told of a conflict, it looks
+ * again. */
 static void write_among_others(const char *path, int number) {
     book_options how = book_default();
     book *b;
@@ -206,7 +208,8 @@ static book *opened_faulty(const char *path, lw_error *error) {
     return book_open(&b, path, &how, error) == LW_OK ? b : NULL;
 }
 
-/* Opens it on a sound disk: it must hold so many changes, or one more if that one failed after it was written. */
+/* Opens it on a sound disk: it must hold so many changes, or one more if that one failed after it was
+ * written. */
 static void expect_changes(const shelf *s, int acknowledged, int call) {
     lw_error error = {0};
     book *b = opened(s->path, false);
@@ -214,7 +217,8 @@ static void expect_changes(const shelf *s, int acknowledged, int call) {
     char *holds = exported(b, NULL);
     bool good = strcmp(holds, after[acknowledged]) == 0 ||
                 (acknowledged < CHANGES && strcmp(holds, after[acknowledged + 1]) == 0);
-    if (!good) fail_msg("failing at call %d: %d changes were acknowledged and are not there", call, acknowledged);
+    if (!good)
+        fail_msg("failing at call %d: %d changes were acknowledged and are not there", call, acknowledged);
     free(holds);
     book_close(b);
 }
@@ -334,8 +338,8 @@ static void damage(const char *path, int turns) {
 
 static unsigned char *bytes_of(const char *path, size_t *size) { return faulty_read(path, size); }
 
-/* Bits turn anywhere in the file: the book is refused, or what it tells is what was written. Whatever it is, looking at
- * it changes nothing in it, and what is saved can be read into a new book. */
+/* Bits turn anywhere in the file: the book is refused, or what it tells is what was written. Whatever it is,
+ * looking at it changes nothing in it, and what is saved can be read into a new book. */
 static void a_damaged_book_is_refused_or_right(void **state) {
     (void)state;
     int refused = 0, right = 0, saved_some = 0;
@@ -345,7 +349,8 @@ static void a_damaged_book_is_refused_or_right(void **state) {
         book_options how = book_default();
         size_t size, saved_size;
         fill(s.book);
-        for (int n = 0; n < 30; n++) note_added(s.book, 2, 0, "Came again, and had it cut as the time before that.");
+        for (int n = 0; n < 30; n++)
+            note_added(s.book, 2, 0, "Came again, and had it cut as the time before that.");
         char *was = exported(s.book, NULL), *saved, *now;
         book_close(s.book);
         damage(s.path, 1 + i % 6);
@@ -377,8 +382,8 @@ static void a_damaged_book_is_refused_or_right(void **state) {
             free(now);
             right++;
         } else {
-            bool said = (int)status == BOOK_DAMAGED || (int)status == BOOK_NEWER || status == LW_ERROR_ARGUMENT ||
-                        (int)status == BOOK_DISK;
+            bool said = (int)status == BOOK_DAMAGED || (int)status == BOOK_NEWER ||
+                        status == LW_ERROR_ARGUMENT || (int)status == BOOK_DISK;
             if (!said) fail_msg("%d: %s", (int)status, error.message);
             refused++;
         }
@@ -416,7 +421,8 @@ static void around_a_lost_page_all_is_saved(void **state) {
         int64_t notes = counts.whole.notes + counts.doubtful.notes;
         if (notes < 603) lost_some++;
         bool note_page = counts.whole.people == 2 && counts.whole.plans == 3 && counts.whole.revisions == 4;
-        if (note_page && notes < 500 && notes > 0) fail_msg("page %zu took %lld notes", page, 603 - (long long)notes);
+        if (note_page && notes < 500 && notes > 0)
+            fail_msg("page %zu took %lld notes", page, 603 - (long long)notes);
         assert_int_equal(counts.doubtful.notes, 0);
         free(saved);
         file = fopen(s.path, "r+b");
@@ -439,11 +445,14 @@ static void a_sound_book_is_saved_whole(void **state) {
     char *was = exported(s.book, NULL), *saved;
     size_t size;
     book_saved counts;
-    fine(book_salvage(&saved, &size, &counts, s.path, &error), &error); /* with its log, which another still uses */
+    fine(book_salvage(&saved, &size, &counts, s.path, &error),
+         &error); /* with its log, which another still uses */
     assert_string_equal(was, saved);
     assert_true(counts.whole.people == 2 && counts.whole.plans == 3 && counts.whole.revisions == 4);
     assert_int_equal(counts.whole.notes, 3);
-    assert_int_equal(counts.doubtful.people + counts.doubtful.plans + counts.doubtful.revisions + counts.doubtful.notes, 0);
+    assert_int_equal(counts.doubtful.people + counts.doubtful.plans + counts.doubtful.revisions +
+                         counts.doubtful.notes,
+                     0);
     assert_int_equal(counts.lost.people + counts.lost.plans + counts.lost.revisions + counts.lost.notes, 0);
     free(was);
     free(saved);
@@ -455,7 +464,9 @@ static void a_sound_book_is_saved_whole(void **state) {
 /* SQLite's own allocations fail as ours do. */
 static sqlite3_mem_methods ordinary;
 static void *sqlite_malloc(int size) { return memory_refuses() ? NULL : ordinary.xMalloc(size); }
-static void *sqlite_realloc(void *old, int size) { return memory_refuses() ? NULL : ordinary.xRealloc(old, size); }
+static void *sqlite_realloc(void *old, int size) {
+    return memory_refuses() ? NULL : ordinary.xRealloc(old, size);
+}
 
 static void out_of_memory_nothing_is_half_done(void **state) {
     (void)state;

@@ -1,8 +1,9 @@
 /* A copy of the book while others go on with it.
  *
- * SQLite's backup in one step reads from one moment and keeps no writer waiting (https://www.sqlite.org/backup.html); a
- * file copied by hand may lack its log or be of two moments ("How To Corrupt An SQLite Database File", section 1.2). The
- * copy is made aside, checked, brought to the disk, and only then gets its name.
+ * SQLite's backup in one step reads from one moment and keeps no writer waiting
+ * (https://www.sqlite.org/backup.html); a file copied by hand may lack its log or be of two moments ("How To
+ * Corrupt An SQLite Database File", section 1.2). The copy is made aside, checked, brought to the disk, and
+ * only then gets its name.
  */
 #include <errno.h>
 #include <stdlib.h>

@@ -1,5 +1,5 @@
-/* Reading all of a book, to say that it is sound: SQLite's own check of its pages and indexes, the sum of every row, and
- * every plan and every measure by their readers. */
+/* Reading all of a book, to say that it is sound: SQLite's own check of its pages and indexes, the sum of
+ * every row, and every plan and every measure by their readers. */
 #include <stdio.h>
 #include <string.h>
 
@@ -9,10 +9,12 @@
 static lw_status check_pages(book *b, lw_error *error) {
     lw_status status = LW_OK;
     sqlite3_stmt *asked = db_ask(b, "PRAGMA integrity_check(1)", "");
-    if (db_row(b, asked) && strcmp(db_text(asked, 0), "ok") != 0) status = db_damaged(error, db_text(asked, 0));
+    if (db_row(b, asked) && strcmp(db_text(asked, 0), "ok") != 0)
+        status = db_damaged(error, db_text(asked, 0));
     sqlite3_finalize(asked);
     asked = db_ask(b, "PRAGMA foreign_key_check", "");
-    if (!status && db_row(b, asked)) status = db_damaged(error, "something belongs to somebody who is not there");
+    if (!status && db_row(b, asked))
+        status = db_damaged(error, "something belongs to somebody who is not there");
     sqlite3_finalize(asked);
     return status;
 }
@@ -53,7 +55,8 @@ static lw_status check_texts(book *b, lw_error *error) {
         snprintf(place, sizeof place, "measures of person %lld", (long long)sqlite3_column_int64(asked, 1));
     }
     sqlite3_finalize(asked);
-    if (status && status != LW_ERROR_MEMORY && error) snprintf(error->place, sizeof error->place, "%s", place);
+    if (status && status != LW_ERROR_MEMORY && error)
+        snprintf(error->place, sizeof error->place, "%s", place);
     return status;
 }
 

@@ -1,14 +1,14 @@
 /* Statements, transactions and faults.
  *
- * Trouble is kept, not passed: the first failure inside a transaction stays in the book, every later call does nothing,
- * and db_end undoes all of it and says what it was. So what stands between begin and end reads as if nothing could
- * fail.
+ * Trouble is kept, not passed: the first failure inside a transaction stays in the book, every later call
+ * does nothing, and db_end undoes all of it and says what it was. So what stands between begin and end reads
+ * as if nothing could fail.
  *
- * Writers and whoever copies the log into the book (a checkpoint) exclude each other by a lock of ours on a file of its
- * own. SQLite's own locks let both go on at once, which SQLite 3.7.0 to 3.51.2 has been found not to bear in a rare
- * race ("The WAL-Reset Bug", https://www.sqlite.org/wal.html). The file is never the book itself: closing any
- * descriptor of a file drops all of a process's POSIX locks on it ("How To Corrupt An SQLite Database File", section
- * 2.2).
+ * Writers and whoever copies the log into the book (a checkpoint) exclude each other by a lock of ours on a
+ * file of its own. SQLite's own locks let both go on at once, which SQLite 3.7.0 to 3.51.2 has been found not
+ * to bear in a rare race ("The WAL-Reset Bug", https://www.sqlite.org/wal.html). The file is never the book
+ * itself: closing any descriptor of a file drops all of a process's POSIX locks on it ("How To Corrupt An
+ * SQLite Database File", section 2.2).
  */
 #include "db.h"
 
@@ -175,7 +175,8 @@ lw_status db_fault(sqlite3 *db, int code, lw_error *error) {
     case SQLITE_IOERR:
         if (code == SQLITE_IOERR_NOMEM) return fail(error, LW_ERROR_MEMORY, "book", safe, "out of memory");
         return fail(error, (lw_status)BOOK_DISK, "book",
-                    "Make a backup elsewhere and look after the disk. What was kept before is safe as far as the disk is.",
+                    "Make a backup elsewhere and look after the disk. What was kept before is safe as far as "
+                    "the disk is.",
                     "the disk failed: %s", reason_of(db, code));
     case SQLITE_READONLY:
     case SQLITE_PERM:
@@ -201,6 +202,7 @@ lw_status db_damaged(lw_error *error, const char *shows) {
 }
 
 lw_status db_missing(lw_error *error, const char *what, int64_t id) {
-    return fail(error, (lw_status)BOOK_MISSING, what, "lengthwise book list shows who and what is in the book.",
-                "there is no %s %lld in the book", what, (long long)id);
+    return fail(error, (lw_status)BOOK_MISSING, what,
+                "lengthwise book list shows who and what is in the book.", "there is no %s %lld in the book",
+                what, (long long)id);
 }

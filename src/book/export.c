@@ -1,14 +1,14 @@
-/* The whole book as one JSON text: people, then plans, by their numbers. Measures and plans stand in it as they were
- * written, to the byte, which is what makes a round trip exact. docs/book.md describes the form.
+/* The whole book as one JSON text: people, then plans, by their numbers. Measures and plans stand in it as
+ * they were written, to the byte, which is what makes a round trip exact. docs/book.md describes the form.
  */
 #include "export.h"
 
 #include <stdlib.h>
 #include <string.h>
 
+#include "grown.h"
 #include "notes.h"
 #include "sum.h"
-#include "grown.h"
 
 static void put_text(grown *t, const char *key, const char *value) {
     grown_addf(t, ", \"%s\": ", key);
@@ -37,7 +37,7 @@ static void put_people(grown *t, book *b) {
     for (bool first = true; db_row(b, asked); first = false) {
         int64_t id = sqlite3_column_int64(asked, 0);
         grown_addf(t, "%s\n    {\"id\": %lld, \"revision\": %lld", first ? "" : ",", (long long)id,
-                  (long long)sqlite3_column_int64(asked, 1));
+                   (long long)sqlite3_column_int64(asked, 1));
         put_text(t, "name", db_text(asked, 2));
         put_text(t, "tags", db_text(asked, 3));
         put_text(t, "made", db_text(asked, 4));
@@ -60,7 +60,8 @@ static void put_revisions(grown *t, book *b, int64_t id) {
                                  " FROM plan_text WHERE plan = ? ORDER BY revision",
                                  "i", id);
     for (bool first = true; db_row(b, asked); first = false) {
-        grown_addf(t, "%s\n       {\"revision\": %lld", first ? "" : ",", (long long)sqlite3_column_int64(asked, 0));
+        grown_addf(t, "%s\n       {\"revision\": %lld", first ? "" : ",",
+                   (long long)sqlite3_column_int64(asked, 0));
         put_text(t, "tags", db_text(asked, 1));
         put_text(t, "made", db_text(asked, 2));
         grown_addf(t, ", \"plan\":\n");

@@ -4,7 +4,8 @@
 
 #include "db.h"
 
-/* Takes the words of what has this id in `findable` out of the search, before it changes; puts them in, after. */
+/* Takes the words of what has this id in `findable` out of the search, before it changes; puts them in,
+ * after. */
 void find_forget(book *b, int64_t findable);
 void find_learn(book *b, int64_t findable);
 

@@ -1,9 +1,9 @@
 /* Forgetting: what is removed is gone from the file, not only from the lists.
  *
- * secure_delete overwrites deleted rows and freed pages with zeros (https://www.sqlite.org/pragma.html, "PRAGMA
- * secure_delete"). Two places it does not reach: the search's index, which keeps words of deleted rows until it is
- * merged, so it is made anew in the same transaction; and the log, which holds pages as they were, so it is emptied
- * afterwards, unless somebody is still reading from it.
+ * secure_delete overwrites deleted rows and freed pages with zeros (https://www.sqlite.org/pragma.html,
+ * "PRAGMA secure_delete"). Two places it does not reach: the search's index, which keeps words of deleted
+ * rows until it is merged, so it is made anew in the same transaction; and the log, which holds pages as they
+ * were, so it is emptied afterwards, unless somebody is still reading from it.
  */
 #include <string.h>
 
@@ -50,7 +50,8 @@ static const kind person_kind = {"person", "DELETE FROM person WHERE id = ?", co
 static const kind plan_kind = {"plan", "DELETE FROM plan WHERE id = ?", count_plan};
 static const kind note_kind = {"note", "DELETE FROM note WHERE id = ?", count_note};
 
-/* Whether the log could be emptied. The change itself is on the disk already, so a failure here is not one of it. */
+/* Whether the log could be emptied. The change itself is on the disk already, so a failure here is not one of
+ * it. */
 static bool empty_log(book *b) {
     int in_log = -1;
     if (db_lock(b, NULL) != LW_OK) return false;

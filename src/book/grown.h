@@ -11,8 +11,9 @@ typedef struct grown {
 } grown;
 
 void grown_add(grown *t, const char *data, size_t size);
-__attribute__((format(printf, 2, 3))) void grown_addf(grown *t, const char *format, ...); /* up to 255 bytes */
-void grown_quoted(grown *t, const char *value);                                           /* as a JSON string */
+__attribute__((format(printf, 2, 3))) void grown_addf(grown *t, const char *format,
+                                                      ...); /* up to 255 bytes */
+void grown_quoted(grown *t, const char *value);             /* as a JSON string */
 
 /* A copy, zero-terminated; free() it. NULL where memory ran out. */
 char *grown_copy(const char *data, size_t size);

@@ -1,7 +1,7 @@
 /* Reading an exported book into an empty one, in one transaction: all of it or nothing.
  *
- * Nothing is ignored: a key that is not known, stands where it does not belong or is missing is a fault with its line,
- * and so is whatever keeping the same thing by hand would have refused.
+ * Nothing is ignored: a key that is not known, stands where it does not belong or is missing is a fault with
+ * its line, and so is whatever keeping the same thing by hand would have refused.
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -58,7 +58,8 @@ static bool read_text_into(import *in, char *out, size_t room) {
 static bool read_time(import *in, char out[BOOK_TIME_MAX]) {
     size_t at = scan_here(&in->s);
     if (!read_text_into(in, out, BOOK_TIME_MAX)) return false;
-    return words_time(out) || refuse(in, at, "this is no time", "Write, for example, \"2026-03-01T09:30:00Z\".");
+    return words_time(out) ||
+           refuse(in, at, "this is no time", "Write, for example, \"2026-03-01T09:30:00Z\".");
 }
 
 /* Which of the keys this is; -1 and a fault for any other, and for one that was there before. */
@@ -95,7 +96,8 @@ static bool read_number(import *in, int64_t *last, int64_t *out) {
     size_t at = scan_here(&in->s);
     *out = scan_whole(&in->s);
     if (*out == 0) return false;
-    if (*out <= *last) return refuse(in, at, "these numbers do not rise", "Give each its own, the least first.");
+    if (*out <= *last)
+        return refuse(in, at, "these numbers do not rise", "Give each its own, the least first.");
     *last = *out;
     return true;
 }
@@ -138,7 +140,8 @@ static bool read_notes(import *in, int64_t person, int64_t plan) {
 
 /* ---- people ------------------------------------------------------------------------------- */
 
-static const char *const person_keys[] = {"id", "revision", "name", "tags", "made", "changed", "measures", "notes", NULL};
+static const char *const person_keys[] = {"id",      "revision", "name",  "tags", "made",
+                                          "changed", "measures", "notes", NULL};
 enum { ID, REVISION, NAME, TAGS, MADE, CHANGED, MEASURES, NOTES };
 
 static bool read_measures(import *in, char **out) {
@@ -155,8 +158,8 @@ static bool read_measures(import *in, char **out) {
 
 static void add_person(import *in, const book_person *p) {
     db_do(in->b,
-          "INSERT INTO person(id, revision, name, tags, measures, made, changed) VALUES(?, ?, ?, ?, ?, ?, ?)", "iittttt",
-          p->id, p->revision, p->name, p->tags, p->measures, p->made, p->changed);
+          "INSERT INTO person(id, revision, name, tags, measures, made, changed) VALUES(?, ?, ?, ?, ?, ?, ?)",
+          "iittttt", p->id, p->revision, p->name, p->tags, p->measures, p->made, p->changed);
     db_do(in->b, "UPDATE person SET sum = " PERSON_SUM " WHERE id = ?", "i", p->id);
 }
 
@@ -192,7 +195,8 @@ static bool read_person(import *in, int64_t *last) {
             read_notes(in, p.id, 0);
         }
     }
-    if (!added && good(in) && all_there(in, at, person_keys, seen, 0x3f) && check_words(in, at, &p)) add_person(in, &p);
+    if (!added && good(in) && all_there(in, at, person_keys, seen, 0x3f) && check_words(in, at, &p))
+        add_person(in, &p);
     book_person_clear(&p);
     return good(in);
 }
@@ -230,11 +234,13 @@ static bool read_revision(import *in, int64_t *last, int64_t plan) {
 
 static const char *const plan_keys[] = {"id", "person", "made", "revisions", "notes", NULL};
 
-static bool read_revisions(import *in, size_t at, unsigned seen, int64_t id, int64_t person, const char *made) {
+static bool read_revisions(import *in, size_t at, unsigned seen, int64_t id, int64_t person,
+                           const char *made) {
     int64_t last = 0;
     if (!all_there(in, at, plan_keys, seen, 5)) return false;
     if (person && db_number(in->b, "SELECT count(*) FROM person WHERE id = ?", "i", person) == 0)
-        return refuse(in, at, "there is no person of the number that \"person\" gives", "Leave it out for nobody's.");
+        return refuse(in, at, "there is no person of the number that \"person\" gives",
+                      "Leave it out for nobody's.");
     plans_add_row(in->b, id, person, made);
     for (bool first = scan_open(&in->s, '['); scan_more(&in->s, ']', &first);)
         if (!read_revision(in, &last, id)) return false;
@@ -273,7 +279,8 @@ static bool read_format(import *in) {
     size_t at = scan_here(&in->s);
     if (!read_text_into(in, format, sizeof format)) return false;
     return strcmp(format, "lengthwise book") == 0 ||
-           refuse(in, at, "this is no exported book", "Its \"format\" is \"lengthwise book\"; a plan is kept with keep.");
+           refuse(in, at, "this is no exported book",
+                  "Its \"format\" is \"lengthwise book\"; a plan is kept with keep.");
 }
 
 static bool read_version(import *in) {
@@ -281,7 +288,8 @@ static bool read_version(import *in) {
     int64_t version = scan_whole(&in->s);
     if (version > 1) {
         in->s.at = at;
-        return scan_fault(&in->s, (lw_status)BOOK_NEWER, "a newer lengthwise wrote this", "Use a newer lengthwise.");
+        return scan_fault(&in->s, (lw_status)BOOK_NEWER, "a newer lengthwise wrote this",
+                          "Use a newer lengthwise.");
     }
     return good(in);
 }
@@ -316,7 +324,7 @@ lw_status book_import(book *b, const char *json, size_t size, lw_error *error) {
         status = fail(error, LW_ERROR_ARGUMENT, "book", "Give a new one: --book FILE.",
                       "the book holds something already");
     } else {
-        import in = {.s = scan_begin(json, size, error), .b = b};
+import in = {.s = scan_begin(json, size, error), .b = b };
         read_all(&in);
         status = error->status;
         if (!status) find_renew(b);

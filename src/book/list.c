@@ -1,8 +1,8 @@
 /* Finding people, plans and notes, by words or simply all of them.
  *
- * The search is SQLite's FTS5, in step with what is kept by two calls around every change: FTS5 wants to hear the old
- * words to take them out ("External Content Tables", https://www.sqlite.org/fts5.html). What was taken out stays in its
- * index until segments are merged, so forgetting makes the index anew.
+ * The search is SQLite's FTS5, in step with what is kept by two calls around every change: FTS5 wants to hear
+ * the old words to take them out ("External Content Tables", https://www.sqlite.org/fts5.html). What was
+ * taken out stays in its index until segments are merged, so forgetting makes the index anew.
  */
 #include <stdlib.h>
 #include <string.h>
@@ -14,8 +14,7 @@
 enum { MOST = 10000 };
 
 void find_forget(book *b, int64_t findable) {
-    db_do(b,
-          "INSERT INTO search(search, rowid, words) SELECT 'delete', id, words FROM findable WHERE id = ?",
+    db_do(b, "INSERT INTO search(search, rowid, words) SELECT 'delete', id, words FROM findable WHERE id = ?",
           "i", findable);
 }
 
@@ -28,7 +27,8 @@ void find_renew(book *b) { db_do(b, "INSERT INTO search(search) VALUES('rebuild'
 /* One word, or several in order, in FTS5's quotes. */
 static void quote(grown *t, const char *word, size_t size) {
     grown_add(t, "\"", 1);
-    for (size_t i = 0; i < size; i++) grown_add(t, word[i] == '"' ? "\"\"" : &word[i], word[i] == '"' ? 2 : 1);
+    for (size_t i = 0; i < size; i++)
+        grown_add(t, word[i] == '"' ? "\"\"" : &word[i], word[i] == '"' ? 2 : 1);
     grown_add(t, "\"", 1);
 }
 
@@ -45,7 +45,8 @@ int64_t find_phrase(book *b, const char *words) {
     if (!has_letter(words, strlen(words))) return 0;
     quote(&t, words, strlen(words));
     if (t.failed) b->trouble = SQLITE_NOMEM;
-    int64_t count = t.failed ? 0 : db_number(b, "SELECT count(*) FROM search WHERE search MATCH ?", "t", t.at);
+    int64_t count =
+        t.failed ? 0 : db_number(b, "SELECT count(*) FROM search WHERE search MATCH ?", "t", t.at);
     free(t.at);
     return count;
 }
@@ -67,18 +68,20 @@ static bool match_of(grown *t, const char *words) {
 /* ---- lists -------------------------------------------------------------------------------- */
 
 #define ENTRIES                                                                                              \
-    "WITH entry(kind, id, person, plan, revision, name, who, tags, changed, excerpt) AS ("                  \
-    " SELECT 0, id, id, 0, revision, name, name, tags, changed, '' FROM person"                             \
-    " UNION ALL SELECT 1, l.id, coalesce(l.person, 0), l.id, t.revision, t.title, coalesce(p.name, ''), t.tags," \
-    "  t.made, '' FROM plan l JOIN plan_text t ON t.plan = l.id"                                            \
-    "  AND t.revision = (SELECT max(revision) FROM plan_text WHERE plan = l.id)"                            \
-    "  LEFT JOIN person p ON p.id = l.person"                                                               \
-    " UNION ALL SELECT 2, n.id, coalesce(n.person, l.person, 0), coalesce(n.plan, 0), 0, '',"               \
-    "  coalesce(p.name, ''), '', n.made, substr(n.text, 1, 100) FROM note n LEFT JOIN plan l ON l.id = n.plan" \
-    "  LEFT JOIN person p ON p.id = coalesce(n.person, l.person))"                                          \
+    "WITH entry(kind, id, person, plan, revision, name, who, tags, changed, excerpt) AS ("                   \
+    " SELECT 0, id, id, 0, revision, name, name, tags, changed, '' FROM person"                              \
+    " UNION ALL SELECT 1, l.id, coalesce(l.person, 0), l.id, t.revision, t.title, coalesce(p.name, ''), "    \
+    "t.tags,"                                                                                                \
+    "  t.made, '' FROM plan l JOIN plan_text t ON t.plan = l.id"                                             \
+    "  AND t.revision = (SELECT max(revision) FROM plan_text WHERE plan = l.id)"                             \
+    "  LEFT JOIN person p ON p.id = l.person"                                                                \
+    " UNION ALL SELECT 2, n.id, coalesce(n.person, l.person, 0), coalesce(n.plan, 0), 0, '',"                \
+    "  coalesce(p.name, ''), '', n.made, substr(n.text, 1, 100) FROM note n LEFT JOIN plan l ON l.id = "     \
+    "n.plan"                                                                                                 \
+    "  LEFT JOIN person p ON p.id = coalesce(n.person, l.person))"                                           \
     " SELECT e.*, count(*) OVER () FROM entry e"
 #define WHERE                                                                                                \
-    " WHERE (?1 >> kind) & 1 AND (?2 = 0 OR person = ?2)"                                                   \
+    " WHERE (?1 >> kind) & 1 AND (?2 = 0 OR person = ?2)"                                                    \
     " AND (?3 IS NULL OR instr(', ' || tags || ', ', ', ' || ?3 || ', '))"
 
 static sqlite3_stmt *ask(book *b, const book_query *query, const char *match) {
@@ -89,8 +92,9 @@ static sqlite3_stmt *ask(book *b, const book_query *query, const char *match) {
                               " AND search MATCH ?6 ORDER BY search.rank, kind, id LIMIT ?5 OFFSET ?4",
                       "iitiit", kinds, query->person, query->tag, query->skip, (int64_t)query->most, match);
     return db_ask(b,
-                  ENTRIES WHERE " ORDER BY kind, CASE kind WHEN 0 THEN name ELSE '' END COLLATE NOCASE, changed DESC,"
-                                " id DESC LIMIT ?5 OFFSET ?4",
+                  ENTRIES WHERE
+                  " ORDER BY kind, CASE kind WHEN 0 THEN name ELSE '' END COLLATE NOCASE, changed DESC,"
+                  " id DESC LIMIT ?5 OFFSET ?4",
                   "iitii", kinds, query->person, query->tag, query->skip, (int64_t)query->most);
 }
 
@@ -147,7 +151,8 @@ lw_status book_find(book_entries *out, book *b, const book_query *query, lw_erro
     grown match = {0};
     *out = (book_entries){0};
     if (query->most < 1 || query->most > MOST || query->skip < 0)
-        return fail(error, LW_ERROR_ARGUMENT, "most", "Give 1 to 10,000.", "cannot list %d at once", query->most);
+        return fail(error, LW_ERROR_ARGUMENT, "most", "Give 1 to 10,000.", "cannot list %d at once",
+                    query->most);
     bool words = query->words && query->words[strspn(query->words, " \t\r\n")];
     if (words && !match_of(&match, query->words)) return LW_OK;
     lw_status status = match.failed ? fail_memory(error, "book") : db_read(b, error);

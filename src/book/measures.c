@@ -1,7 +1,7 @@
 /* A person's measures: that part of a plan file which belongs to the person and not to the cut.
  *
- * They are kept as text, so that "34 1/2" stays what was written and every field the plan file gains is there at once;
- * what they mean is the plan reader's to say, which reads them inside a plan that has nothing else.
+ * They are kept as text, so that "34 1/2" stays what was written and every field the plan file gains is there
+ * at once; what they mean is the plan reader's to say, which reads them inside a plan that has nothing else.
  */
 #include "book.h"
 
@@ -9,8 +9,8 @@
 #include <string.h>
 
 #include "fail.h"
-#include "scan.h"
 #include "grown.h"
+#include "scan.h"
 
 static const char heading[] = "{\"format\": \"lengthwise plan\", \"version\": 1, \"steps\": [], ";
 static const char *const parts[] = {"head", "hair", "worn"};
@@ -21,8 +21,8 @@ typedef struct slice {
     size_t size;
 } slice;
 
-/* The members of an object that are one of `parts` or units; anything else is stepped over, or, where `alone`, a
- * fault. */
+/* The members of an object that are one of `parts` or units; anything else is stepped over, or, where
+ * `alone`, a fault. */
 static bool members(slice found[PART_COUNT + 1], const char *json, size_t size, bool alone, lw_error *error) {
     scan s = scan_begin(json, size, error);
     memset(found, 0, (PART_COUNT + 1) * sizeof *found);
@@ -36,7 +36,8 @@ static bool members(slice found[PART_COUNT + 1], const char *json, size_t size, 
         if (part == PART_COUNT && strcmp(key, "units") != 0) {
             s.at = at;
             if (alone)
-                return scan_fault(&s, LW_ERROR_PLAN, "measures hold \"units\", \"head\", \"hair\" and \"worn\" only",
+                return scan_fault(&s, LW_ERROR_PLAN,
+                                  "measures hold \"units\", \"head\", \"hair\" and \"worn\" only",
                                   "Take this away, or keep it as a plan.");
             s.at = (size_t)(value.at - json) + value.size;
             continue;
@@ -130,15 +131,18 @@ static bool with_member(grown *t, slice object, const char *key, slice value, lw
     return true;
 }
 
-/* Measures with one member of one of their parts set; nothing of a plan but that they can be read is known of it. */
-static lw_status set(char **out, const char *measures, int part, const char *key, const char *value, lw_error *error) {
+/* Measures with one member of one of their parts set; nothing of a plan but that they can be read is known of
+ * it. */
+static lw_status set(char **out, const char *measures, int part, const char *key, const char *value,
+                     lw_error *error) {
     slice found[PART_COUNT + 1];
     grown inner = {0}, outer = {0};
     if (!members(found, measures, strlen(measures), true, error)) return error->status;
     slice old = found[part].at ? found[part] : (slice){"{}", 2};
     bool made = with_member(&inner, old, key, (slice){value, strlen(value)}, error);
     if (made && !inner.failed)
-        made = with_member(&outer, (slice){measures, strlen(measures)}, parts[part], (slice){inner.at, inner.size}, error);
+        made = with_member(&outer, (slice){measures, strlen(measures)}, parts[part],
+                           (slice){inner.at, inner.size}, error);
     outer.failed |= inner.failed;
     free(inner.at);
     if (!made) {
@@ -159,8 +163,8 @@ static const char *or_none(const char *measures, lw_units units) {
     return measures ? measures : units == LW_INCH ? "{\"units\": \"in\"}" : "{\"units\": \"cm\"}";
 }
 
-lw_status book_measures_set(char **out, const char *measures, lw_units units, lw_measure measure, double metres,
-                            lw_error *error) {
+lw_status book_measures_set(char **out, const char *measures, lw_units units, lw_measure measure,
+                            double metres, lw_error *error) {
     lw_error unseen;
     lw_plan plan;
     char number[32];
@@ -178,8 +182,8 @@ lw_status book_measures_set(char **out, const char *measures, lw_units units, lw
     return set(out, measures, hair ? 1 : 0, hair ? "length" : lw_measure_name(measure), number, error);
 }
 
-lw_status book_measures_word(char **out, const char *measures, lw_units units, const char *key, const char *word,
-                             lw_error *error) {
+lw_status book_measures_word(char **out, const char *measures, lw_units units, const char *key,
+                             const char *word, lw_error *error) {
     lw_error unseen;
     grown quoted = {0};
     char *value;
@@ -221,8 +225,8 @@ static lw_status same_units(const char *plan, size_t size, const char *measures,
                                  : "the measures are in inches, the plan is in cm");
 }
 
-lw_status book_measures_into(char **out, const char *plan, size_t size, const char *measures, const char *name,
-                             lw_error *error) {
+lw_status book_measures_into(char **out, const char *plan, size_t size, const char *measures,
+                             const char *name, lw_error *error) {
     slice found[PART_COUNT + 1] = {{0}};
     lw_error unseen;
     grown t = {0}, quoted = {0};

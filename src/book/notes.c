@@ -15,14 +15,17 @@ void book_notes_clear(book_notes *notes) {
 }
 
 void notes_add_row(book *b, int64_t id, int64_t person, int64_t plan, const char *text, const char *made) {
-    db_do(b, "INSERT INTO note(id, person, plan, text, made) VALUES(nullif(?, 0), nullif(?, 0), nullif(?, 0), ?, ?)",
+    db_do(b,
+          "INSERT INTO note(id, person, plan, text, made) VALUES(nullif(?, 0), nullif(?, 0), nullif(?, 0), "
+          "?, ?)",
           "iiitt", id, person, plan, text, made);
     db_do(b, "UPDATE note SET sum = " NOTE_SUM " WHERE id = last_insert_rowid()", "");
 }
 
 static lw_status add(int64_t *id, book *b, int64_t person, int64_t plan, const char *text, lw_error *error) {
     char now[BOOK_TIME_MAX];
-    const char *sql = person ? "SELECT count(*) FROM person WHERE id = ?" : "SELECT count(*) FROM plan WHERE id = ?";
+    const char *sql =
+        person ? "SELECT count(*) FROM person WHERE id = ?" : "SELECT count(*) FROM plan WHERE id = ?";
     if (db_number(b, sql, "i", person ? person : plan) == 0 && !b->trouble)
         return db_missing(error, person ? "person" : "plan", person ? person : plan);
     db_now(b, now);
@@ -34,10 +37,12 @@ static lw_status add(int64_t *id, book *b, int64_t person, int64_t plan, const c
 
 static lw_status one_of(int64_t person, int64_t plan, lw_error *error) {
     if ((person == 0) != (plan == 0)) return LW_OK;
-    return fail(error, LW_ERROR_ARGUMENT, "note", "Name one of them.", "a note belongs to a person or to a plan");
+    return fail(error, LW_ERROR_ARGUMENT, "note", "Name one of them.",
+                "a note belongs to a person or to a plan");
 }
 
-lw_status book_note_add(int64_t *id, book *b, int64_t person, int64_t plan, const char *text, lw_error *error) {
+lw_status book_note_add(int64_t *id, book *b, int64_t person, int64_t plan, const char *text,
+                        lw_error *error) {
     *id = 0;
     lw_status status = one_of(person, plan, error);
     if (!status) status = words_note(text, error);
@@ -77,7 +82,8 @@ lw_status book_note_list(book_notes *out, book *b, int64_t person, int64_t plan,
     lw_status status = one_of(person, plan, error);
     if (!status) status = db_read(b, error);
     if (status) return status;
-    const char *sql = person ? "SELECT count(*) FROM person WHERE id = ?" : "SELECT count(*) FROM plan WHERE id = ?";
+    const char *sql =
+        person ? "SELECT count(*) FROM person WHERE id = ?" : "SELECT count(*) FROM plan WHERE id = ?";
     if (db_number(b, sql, "i", person ? person : plan) == 0 && !b->trouble)
         status = db_missing(error, person ? "person" : "plan", person ? person : plan);
     else

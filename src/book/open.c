@@ -1,11 +1,13 @@
 /* Opening a book, or making one.
  *
- * A new book is made whole under another name and then linked to its own, so that a file of its name is always a book:
- * one that is empty has been emptied by somebody, and is refused. Nothing that is there is ever replaced.
+ * A new book is made whole under another name and then linked to its own, so that a file of its name is
+ * always a book: one that is empty has been emptied by somebody, and is refused. Nothing that is there is
+ * ever replaced.
  *
- * WAL with synchronous=FULL: a commit returns when the log is on the disk (https://www.sqlite.org/pragma.html, "PRAGMA
- * synchronous"). secure_delete overwrites what is deleted. Trusted schema off and defensive on, as SQLite advises for
- * files that may come from elsewhere (https://www.sqlite.org/security.html).
+ * WAL with synchronous=FULL: a commit returns when the log is on the disk
+ * (https://www.sqlite.org/pragma.html, "PRAGMA synchronous"). secure_delete overwrites what is deleted.
+ * Trusted schema off and defensive on, as SQLite advises for files that may come from elsewhere
+ * (https://www.sqlite.org/security.html).
  */
 #include <errno.h>
 #include <stdlib.h>
@@ -32,7 +34,8 @@ lw_status book_path(char **out, lw_error *error) {
     else if (home && home[0] == '/')
         *out = place_beside(home, local);
     else
-        return fail(error, LW_ERROR_ARGUMENT, "book", "Say where it is: --book FILE, or set HOME or XDG_DATA_HOME.",
+        return fail(error, LW_ERROR_ARGUMENT, "book",
+                    "Say where it is: --book FILE, or set HOME or XDG_DATA_HOME.",
                     "no place for the book: there is no home folder");
     return *out ? LW_OK : fail_memory(error, "book");
 }
@@ -44,10 +47,11 @@ int file_open(sqlite3 **db, const char *path, const char *vfs, int flags) {
     if (code == SQLITE_OK) code = sqlite3_db_config(*db, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
     if (code == SQLITE_OK) code = sum_register(*db);
     if (code == SQLITE_OK)
-        code = sqlite3_exec(*db,
-                            "PRAGMA foreign_keys = ON; PRAGMA secure_delete = ON; PRAGMA cell_size_check = ON;"
-                            "PRAGMA mmap_size = 0; PRAGMA synchronous = FULL; PRAGMA temp_store = MEMORY;",
-                            NULL, NULL, NULL);
+        code =
+            sqlite3_exec(*db,
+                         "PRAGMA foreign_keys = ON; PRAGMA secure_delete = ON; PRAGMA cell_size_check = ON;"
+                         "PRAGMA mmap_size = 0; PRAGMA synchronous = FULL; PRAGMA temp_store = MEMORY;",
+                         NULL, NULL, NULL);
     return code;
 }
 
@@ -77,9 +81,10 @@ static lw_status no_leftovers(const char *path, lw_error *error) {
         bool there = place_there(beside);
         free(beside);
         if (there)
-            return fail(error, (lw_status)BOOK_DAMAGED, "book",
-                        "Put the book back beside it, or put that file away if the book is not wanted any more.",
-                        "the book is gone, but its log is still there: %s%s", path, endings[i]);
+            return fail(
+                error, (lw_status)BOOK_DAMAGED, "book",
+                "Put the book back beside it, or put that file away if the book is not wanted any more.",
+                "the book is gone, but its log is still there: %s%s", path, endings[i]);
     }
     return LW_OK;
 }
@@ -198,8 +203,9 @@ lw_status book_open(book **out, const char *path, const book_options *options, l
         else if (options->create)
             status = make(b->path, options->vfs, error);
         else
-            status = fail(error, (lw_status)BOOK_MISSING, "book",
-                          "lengthwise book add NAME begins one; --book FILE names another.", "there is no book");
+            status =
+                fail(error, (lw_status)BOOK_MISSING, "book",
+                     "lengthwise book add NAME begins one; --book FILE names another.", "there is no book");
     }
     if (!status) status = open_there(b, options, error);
     if (status)

@@ -57,7 +57,9 @@ static void write_row(book *b, int64_t id, const book_person *wanted, const char
     char now[BOOK_TIME_MAX];
     db_now(b, now);
     find_forget(b, 4 * id + BOOK_PERSON);
-    db_do(b, "UPDATE person SET revision = revision + 1, name = ?, tags = ?, measures = ?, changed = ? WHERE id = ?",
+    db_do(b,
+          "UPDATE person SET revision = revision + 1, name = ?, tags = ?, measures = ?, changed = ? WHERE id "
+          "= ?",
           "tttti", wanted->name, tags, wanted->measures, now, id);
     db_do(b, "UPDATE person SET sum = " PERSON_SUM " WHERE id = ?", "i", id);
     find_learn(b, 4 * id + BOOK_PERSON);
@@ -66,15 +68,16 @@ static void write_row(book *b, int64_t id, const book_person *wanted, const char
 static int64_t make_row(book *b, const book_person *wanted, const char *tags) {
     char now[BOOK_TIME_MAX];
     db_now(b, now);
-    db_do(b, "INSERT INTO person(revision, name, tags, measures, made, changed) VALUES(1, ?, ?, ?, ?, ?)", "ttttt",
-          wanted->name, tags, wanted->measures, now, now);
+    db_do(b, "INSERT INTO person(revision, name, tags, measures, made, changed) VALUES(1, ?, ?, ?, ?, ?)",
+          "ttttt", wanted->name, tags, wanted->measures, now, now);
     int64_t id = sqlite3_last_insert_rowid(b->db);
     db_do(b, "UPDATE person SET sum = " PERSON_SUM " WHERE id = ?", "i", id);
     find_learn(b, 4 * id + BOOK_PERSON);
     return id;
 }
 
-static lw_status put(book_person *kept, book *b, const book_person *wanted, const char *tags, lw_error *error) {
+static lw_status put(book_person *kept, book *b, const book_person *wanted, const char *tags,
+                     lw_error *error) {
     int64_t id = wanted->id;
     if (id == 0) {
         id = make_row(b, wanted, tags);
@@ -84,8 +87,8 @@ static lw_status put(book_person *kept, book *b, const book_person *wanted, cons
         if (kept->revision != wanted->revision)
             return fail(error, (lw_status)BOOK_CONFLICT, "person",
                         "Look at what is there now, and change that. Nothing was overwritten.",
-                        "%.100s was changed meanwhile: revision %lld was looked at, %lld is there", kept->name,
-                        (long long)wanted->revision, (long long)kept->revision);
+                        "%.100s was changed meanwhile: revision %lld was looked at, %lld is there",
+                        kept->name, (long long)wanted->revision, (long long)kept->revision);
         if (same(kept, wanted, tags)) return LW_OK;
         book_person_clear(kept);
         write_row(b, id, wanted, tags);

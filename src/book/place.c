@@ -1,7 +1,8 @@
-/* The file system around the book: what is made there is its owner's alone (0600 and 0700), whatever the umask. Files
- * beside the book (-wal, -shm) get the book's rights from SQLite.
+/* The file system around the book: what is made there is its owner's alone (0600 and 0700), whatever the
+ * umask. Files beside the book (-wal, -shm) get the book's rights from SQLite.
  *
- * An existing book is never opened and closed here, only named: closing a descriptor would drop SQLite's locks on it.
+ * An existing book is never opened and closed here, only named: closing a descriptor would drop SQLite's
+ * locks on it.
  */
 #define _DEFAULT_SOURCE /* flock */ // NOLINT(bugprone-reserved-identifier)
 #include "place.h"
@@ -116,8 +117,9 @@ lw_status place_fault(lw_error *error, const char *path, const char *what, int r
     if (reason == ENOMEM) return fail_memory(error, "book");
     const char *remedy = reason == ENOSPC || reason == EDQUOT ? "Make room and do it again."
                          : reason == EEXIST ? "Give another name, or put what is there away first."
-                         : reason == ENOENT ? "Give the path of a folder that is there."
-                                            : "See that the folder is yours to write in, or give another with --book FILE.";
-    return fail(error, (lw_status)(reason == ENOENT ? BOOK_MISSING : BOOK_DISK), "book", remedy, "%s %s: %s", what, path,
-                strerror(reason));
+                         : reason == ENOENT
+                             ? "Give the path of a folder that is there."
+                             : "See that the folder is yours to write in, or give another with --book FILE.";
+    return fail(error, (lw_status)(reason == ENOENT ? BOOK_MISSING : BOOK_DISK), "book", remedy, "%s %s: %s",
+                what, path, strerror(reason));
 }

@@ -1,4 +1,5 @@
-/* Plans: each text that is put becomes the next revision, and none is ever changed or dropped while the plan is there.
+/* Plans: each text that is put becomes the next revision, and none is ever changed or dropped while the plan
+ * is there.
  *
  * A text is kept as it was written, from its first brace to its last, once lw_plan_read has taken it; title,
  * person and note are what that reader read, so that they can be listed and found.
@@ -19,14 +20,14 @@ void book_plan_clear(book_plan *plan) {
 }
 
 static bool get(book_plan *out, book *b, int64_t id, int64_t revision) {
-    sqlite3_stmt *asked =
-        db_ask(b,
-               "SELECT p.person, t.revision, t.title, t.tags, t.text, t.made,"
-               " p.sum = lw_sum(p.id, p.person, p.made) AND"
-               " t.sum = lw_sum(t.plan, t.revision, t.title, t.tags, t.words, t.text, t.made)"
-               " FROM plan p JOIN plan_text t ON t.plan = p.id WHERE p.id = ?1 AND (?2 = 0 OR t.revision = ?2)"
-               " ORDER BY t.revision DESC LIMIT 1",
-               "ii", id, revision);
+    sqlite3_stmt *asked = db_ask(
+        b,
+        "SELECT p.person, t.revision, t.title, t.tags, t.text, t.made,"
+        " p.sum = lw_sum(p.id, p.person, p.made) AND"
+        " t.sum = lw_sum(t.plan, t.revision, t.title, t.tags, t.words, t.text, t.made)"
+        " FROM plan p JOIN plan_text t ON t.plan = p.id WHERE p.id = ?1 AND (?2 = 0 OR t.revision = ?2)"
+        " ORDER BY t.revision DESC LIMIT 1",
+        "ii", id, revision);
     bool found = db_row(b, asked);
     if (found) {
         out->id = id;
@@ -48,8 +49,9 @@ static lw_status get_or_missing(book_plan *out, book *b, int64_t id, int64_t rev
     if (found || b->trouble) return LW_OK;
     bool there = revision > 0 && db_number(b, "SELECT count(*) FROM plan WHERE id = ?", "i", id) > 0;
     if (!there) return db_missing(error, "plan", id);
-    return fail(error, (lw_status)BOOK_MISSING, "revision", "lengthwise book history lists those that are there.",
-                "plan %lld has no revision %lld", (long long)id, (long long)revision);
+    return fail(error, (lw_status)BOOK_MISSING, "revision",
+                "lengthwise book history lists those that are there.", "plan %lld has no revision %lld",
+                (long long)id, (long long)revision);
 }
 
 lw_status book_plan_get(book_plan *out, book *b, int64_t id, int64_t revision, lw_error *error) {
@@ -72,7 +74,8 @@ void plans_add_row(book *b, int64_t id, int64_t person, const char *made) {
 }
 
 void plans_add_text(book *b, int64_t id, int64_t revision, const plans_text *t) {
-    db_do(b, "INSERT INTO plan_text(plan, revision, title, tags, words, text, made) VALUES(?, ?, ?, ?, ?, ?, ?)",
+    db_do(b,
+          "INSERT INTO plan_text(plan, revision, title, tags, words, text, made) VALUES(?, ?, ?, ?, ?, ?, ?)",
           "iitttzt", id, revision, t->title, t->tags, t->words, (int)t->size, t->text, t->made);
     db_do(b, "UPDATE plan_text SET sum = " TEXT_SUM " WHERE rowid = last_insert_rowid()", "");
 }
@@ -97,9 +100,10 @@ lw_status plans_text_read(plans_text *out, const char *text, size_t size, const 
     return LW_OK;
 }
 
-static lw_status put_new(book *b, const book_plan *wanted, const plans_text *t, int64_t *id, lw_error *error) {
-    if (wanted->person && db_number(b, "SELECT count(*) FROM person WHERE id = ?", "i", wanted->person) == 0 &&
-        !b->trouble)
+static lw_status put_new(book *b, const book_plan *wanted, const plans_text *t, int64_t *id,
+                         lw_error *error) {
+    if (wanted->person &&
+        db_number(b, "SELECT count(*) FROM person WHERE id = ?", "i", wanted->person) == 0 && !b->trouble)
         return db_missing(error, "person", wanted->person);
     plans_add_row(b, 0, wanted->person, t->made);
     *id = db_number(b, "SELECT max(id) FROM plan", "");
@@ -107,7 +111,8 @@ static lw_status put_new(book *b, const book_plan *wanted, const plans_text *t, 
     return LW_OK;
 }
 
-static lw_status put(book_plan *kept, book *b, const book_plan *wanted, const plans_text *t, lw_error *error) {
+static lw_status put(book_plan *kept, book *b, const book_plan *wanted, const plans_text *t,
+                     lw_error *error) {
     int64_t id = wanted->id;
     if (id == 0) {
         lw_status status = put_new(b, wanted, t, &id, error);
@@ -118,9 +123,10 @@ static lw_status put(book_plan *kept, book *b, const book_plan *wanted, const pl
         if (kept->revision != wanted->revision)
             return fail(error, (lw_status)BOOK_CONFLICT, "plan",
                         "Look at what is there now, and change that. Nothing was overwritten.",
-                        "plan %lld was changed meanwhile: revision %lld was looked at, %lld is there", (long long)id,
-                        (long long)wanted->revision, (long long)kept->revision);
-        bool same = kept->size == t->size && !memcmp(kept->text, t->text, t->size) && !strcmp(kept->tags, t->tags);
+                        "plan %lld was changed meanwhile: revision %lld was looked at, %lld is there",
+                        (long long)id, (long long)wanted->revision, (long long)kept->revision);
+        bool same =
+            kept->size == t->size && !memcmp(kept->text, t->text, t->size) && !strcmp(kept->tags, t->tags);
         if (same) return LW_OK;
         book_plan_clear(kept);
         find_forget(b, 4 * id + BOOK_PLAN);
@@ -152,10 +158,11 @@ void book_history_clear(book_history *history) {
 }
 
 static void read_history(book_history *out, book *b, int64_t id) {
-    sqlite3_stmt *asked = db_ask(b,
-                                 "SELECT revision, made, title, tags, length(CAST(text AS BLOB)) FROM plan_text"
-                                 " WHERE plan = ? ORDER BY revision DESC",
-                                 "i", id);
+    sqlite3_stmt *asked =
+        db_ask(b,
+               "SELECT revision, made, title, tags, length(CAST(text AS BLOB)) FROM plan_text"
+               " WHERE plan = ? ORDER BY revision DESC",
+               "i", id);
     for (int room = 0; db_row(b, asked); out->count++) {
         if (out->count == room) {
             room = 2 * room + 16;

@@ -8,7 +8,7 @@
 typedef struct plans_text {
     const char *text; /* in the caller's */
     size_t size;
-    char title[LW_TITLE_MAX], words[LW_TITLE_MAX + 512],  tags[BOOK_TAGS_MAX], made[BOOK_TIME_MAX];
+    char title[LW_TITLE_MAX], words[LW_TITLE_MAX + 512], tags[BOOK_TAGS_MAX], made[BOOK_TIME_MAX];
 } plans_text;
 
 /* Fills all but made. */

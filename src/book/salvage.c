@@ -1,9 +1,9 @@
 /* Reading what can be read of a damaged book.
  *
- * A copy of the file and its log is read, row by row, around what cannot be read: from the first row up, from the last
- * one down, and one by one between. What is read is held against its sum and against what it must be, and put into a
- * new book in memory, which is then exported. Nothing is made up: whose name is lost is called so, a plan whose text is
- * no plan any more is counted as lost.
+ * A copy of the file and its log is read, row by row, around what cannot be read: from the first row up, from
+ * the last one down, and one by one between. What is read is held against its sum and against what it must
+ * be, and put into a new book in memory, which is then exported. Nothing is made up: whose name is lost is
+ * called so, a plan whose text is no plan any more is counted as lost.
  */
 #include <errno.h>
 #include <fcntl.h>
@@ -46,9 +46,10 @@ static void count_it(rescue *r, int64_t *whole, int64_t *doubtful, bool as_writt
     if (r->to.trouble == SQLITE_OK) ++*(as_written ? whole : doubtful);
 }
 
-static void add_person(rescue *r, int64_t id, int64_t revision, const char *name, const char *tags, const char *measures,
-                       const char *made, const char *changed) {
-    db_do(&r->to, "INSERT INTO person(id, revision, name, tags, measures, made, changed) VALUES(?, ?, ?, ?, ?, ?, ?)",
+static void add_person(rescue *r, int64_t id, int64_t revision, const char *name, const char *tags,
+                       const char *measures, const char *made, const char *changed) {
+    db_do(&r->to,
+          "INSERT INTO person(id, revision, name, tags, measures, made, changed) VALUES(?, ?, ?, ?, ?, ?, ?)",
           "iittttt", id, revision, name, tags, measures, made, changed);
     db_do(&r->to, "UPDATE person SET sum = " PERSON_SUM " WHERE id = ?", "i", id);
 }
@@ -110,7 +111,8 @@ static void save_text(rescue *r, sqlite3_stmt *row) {
     if (plan < 1 || revision < 1) return;
     if (words_tags(tags, db_text(row, 3), NULL) != LW_OK) as_written = false;
     if (plans_text_read(&t, db_text(row, 4), strlen(db_text(row, 4)), tags, NULL) != LW_OK) return;
-    if (db_number(&r->to, "SELECT count(*) FROM plan_text WHERE plan = ? AND revision = ?", "ii", plan, revision) > 0)
+    if (db_number(&r->to, "SELECT count(*) FROM plan_text WHERE plan = ? AND revision = ?", "ii", plan,
+                  revision) > 0)
         return;
     snprintf(t.made, sizeof t.made, "%s", time_or_none(db_text(row, 5), &as_written));
     plan_there(r, plan);
@@ -153,8 +155,8 @@ static const table tables[] = {
 static sqlite3_stmt *ask(rescue *r, const table *t, const char *where, int64_t bound) {
     char sql[512];
     sqlite3_stmt *asked = NULL;
-    snprintf(sql, sizeof sql, "SELECT %s, %s%s FROM %s NOT INDEXED WHERE %s", t->columns, r->sums ? "sum = " : "0",
-             r->sums ? t->sum : "", t->name, where);
+    snprintf(sql, sizeof sql, "SELECT %s, %s%s FROM %s NOT INDEXED WHERE %s", t->columns,
+             r->sums ? "sum = " : "0", r->sums ? t->sum : "", t->name, where);
     if (sqlite3_prepare_v2(r->from, sql, -1, &asked, NULL) == SQLITE_OK) sqlite3_bind_int64(asked, 1, bound);
     return asked;
 }
@@ -189,10 +191,12 @@ static void save_table(rescue *r, const table *t) {
 /* Plans of which no text is left say nothing; revisions that are missing in a row were there. */
 static void count_lost(rescue *r) {
     r->saved->lost.revisions =
-        db_number(&r->to, "SELECT coalesce(sum(most - number), 0) FROM (SELECT max(revision) most, count(*) number"
-                          " FROM plan_text GROUP BY plan)",
+        db_number(&r->to,
+                  "SELECT coalesce(sum(most - number), 0) FROM (SELECT max(revision) most, count(*) number"
+                  " FROM plan_text GROUP BY plan)",
                   "");
-    int64_t bare = db_number(&r->to, "SELECT count(*) FROM plan WHERE id NOT IN (SELECT plan FROM plan_text)", "");
+    int64_t bare =
+        db_number(&r->to, "SELECT count(*) FROM plan WHERE id NOT IN (SELECT plan FROM plan_text)", "");
     r->saved->lost.plans += bare;
     r->saved->whole.plans -= bare < r->saved->whole.plans ? bare : r->saved->whole.plans;
     db_do(&r->to, "DELETE FROM plan WHERE id NOT IN (SELECT plan FROM plan_text)", "");
@@ -290,7 +294,8 @@ lw_status book_salvage(char **out, size_t *size, book_saved *saved, const char *
     rescue r = {.to.lock = -1, .saved = saved ? saved : &unseen};
     *r.saved = (book_saved){0};
     snprintf(ending, sizeof ending, ".rescue-%ld", (long)getpid());
-    char *plain = place_beside(path[0] == '/' ? "" : "./", path), *aside = plain ? place_beside(plain, ending) : NULL;
+    char *plain = place_beside(path[0] == '/' ? "" : "./", path),
+         *aside = plain ? place_beside(plain, ending) : NULL;
     if (!aside) {
         free(plain);
         return fail_memory(error, "book");
@@ -301,7 +306,8 @@ lw_status book_salvage(char **out, size_t *size, book_saved *saved, const char *
     int code = status ? SQLITE_OK : open_copy(&r, aside);
     if (code == SQLITE_NOMEM) status = fail_memory(error, "book");
     if (code == SQLITE_CORRUPT)
-        status = fail(error, (lw_status)BOOK_DAMAGED, "book", "Keep the file, and go on from a backup or an export.",
+        status = fail(error, (lw_status)BOOK_DAMAGED, "book",
+                      "Keep the file, and go on from a backup or an export.",
                       "nothing in it can be read any more, or it never was a book");
     if (!status) status = read_copy(out, size, &r, error);
     if (status) {

@@ -1,8 +1,8 @@
 /* Walking through JSON text (RFC 8259) in order, without building anything.
  *
- * The book's own form is flat, and what is deep in it are plans, which have a reader of their own: so they are stepped
- * over by their brackets, handed to it as they stand, and stay as they were written to the byte. Depth is bounded, time
- * linear. A fault stops everything after it.
+ * The book's own form is flat, and what is deep in it are plans, which have a reader of their own: so they
+ * are stepped over by their brackets, handed to it as they stand, and stay as they were written to the byte.
+ * Depth is bounded, time linear. A fault stops everything after it.
  */
 #include "scan.h"
 
@@ -64,8 +64,8 @@ static bool expect(scan *s, char wanted) {
         s->at++;
         return true;
     }
-    snprintf(message, sizeof message, ahead(s) < 0 ? "the text ends where %c was expected" : "expected %c here",
-             wanted);
+    snprintf(message, sizeof message,
+             ahead(s) < 0 ? "the text ends where %c was expected" : "expected %c here", wanted);
     return wrong(s, message, "Is the file whole, and is it what it is said to be?");
 }
 
@@ -129,7 +129,8 @@ static size_t escape(scan *s, char *out) {
     return encode(out, (unsigned)unit);
 }
 
-/* From after the opening quote to after the closing one. The bytes are at most as many as those of the text. */
+/* From after the opening quote to after the closing one. The bytes are at most as many as those of the text.
+ */
 static bool decode(scan *s, char *out, size_t room) {
     size_t used = 0;
     for (;;) {
@@ -182,7 +183,8 @@ int64_t scan_whole(scan *s) {
     skip_space(s);
     while (n < sizeof digits - 1 && ahead(s) >= '0' && ahead(s) <= '9') digits[n++] = s->text[s->at++];
     int next = ahead(s);
-    bool ends = next == ',' || next == '}' || next == ']' || next == ' ' || next == '\n' || next == '\r' || next == '\t';
+    bool ends = next == ',' || next == '}' || next == ']' || next == ' ' || next == '\n' || next == '\r' ||
+                next == '\t';
     if (n == 0 || n > 18 || digits[0] == '0' || !ends) {
         s->at -= n;
         wrong(s, "expected a whole number from 1 up", "Write, for example, 12.");
@@ -211,10 +213,12 @@ static bool step_over_brackets(scan *s) {
             continue;
         }
         if (c == '{' || c == '[') {
-            if (depth == DEPTH_MAX) return scan_fault(s, LW_ERROR_LIMIT, "this is nested too deep", "Flatten it.");
+            if (depth == DEPTH_MAX)
+                return scan_fault(s, LW_ERROR_LIMIT, "this is nested too deep", "Flatten it.");
             open[depth++] = (char)c;
         } else if (c == '}' || c == ']') {
-            if (open[--depth] != (c == '}' ? '{' : '[')) return wrong(s, "this bracket closes another kind", "Mend it.");
+            if (open[--depth] != (c == '}' ? '{' : '['))
+                return wrong(s, "this bracket closes another kind", "Mend it.");
         }
         s->at++;
     } while (depth > 0);
@@ -251,5 +255,6 @@ bool scan_value(scan *s, const char **start, size_t *size) {
 bool scan_end(scan *s) {
     if (s->error->status != LW_OK) return false;
     skip_space(s);
-    return s->at == s->size || wrong(s, "expected the end of the text", "Remove what follows the last bracket.");
+    return s->at == s->size ||
+           wrong(s, "expected the end of the text", "Remove what follows the last bracket.");
 }

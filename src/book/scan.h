@@ -25,7 +25,8 @@ char *scan_text(scan *s, size_t most);
 /* A whole number from 1 up. */
 int64_t scan_whole(scan *s);
 
-/* Steps over an object and says where it stands; what is in it is not looked at beyond strings and brackets. */
+/* Steps over an object and says where it stands; what is in it is not looked at beyond strings and brackets.
+ */
 bool scan_object(scan *s, const char **start, size_t *size);
 
 /* Steps over any value. */

@@ -1,11 +1,12 @@
-/* The tables, as the steps by which they came about. A new book takes all steps, an old one those it lacks, in one
- * transaction; so both are the same, and a test brings a book of every version up.
+/* The tables, as the steps by which they came about. A new book takes all steps, an old one those it lacks,
+ * in one transaction; so both are the same, and a test brings a book of every version up.
  *
- * To change the tables: add a step, raise SCHEMA_VERSION, put a book of the version before into the tests. A step that
- * has been released never changes.
+ * To change the tables: add a step, raise SCHEMA_VERSION, put a book of the version before into the tests. A
+ * step that has been released never changes.
  *
- * Strict tables hold what they are said to hold. A plan's own row never changes, its texts are only ever added. `search`
- * is FTS5 without a text of its own: it reads it in `findable`, whose ids are 4 * id + book_kind.
+ * Strict tables hold what they are said to hold. A plan's own row never changes, its texts are only ever
+ * added. `search` is FTS5 without a text of its own: it reads it in `findable`, whose ids are 4 * id +
+ * book_kind.
  */
 #include "schema.h"
 
@@ -14,14 +15,16 @@
 static const char *const steps[SCHEMA_VERSION] = {
     /* 1 */
     "CREATE TABLE person("
-    " id INTEGER PRIMARY KEY AUTOINCREMENT, revision INTEGER NOT NULL, name TEXT NOT NULL, tags TEXT NOT NULL,"
+    " id INTEGER PRIMARY KEY AUTOINCREMENT, revision INTEGER NOT NULL, name TEXT NOT NULL, tags TEXT NOT "
+    "NULL,"
     " measures TEXT, made TEXT NOT NULL, changed TEXT NOT NULL) STRICT;"
     "CREATE TABLE plan("
     " id INTEGER PRIMARY KEY AUTOINCREMENT, person INTEGER REFERENCES person ON DELETE CASCADE,"
     " made TEXT NOT NULL) STRICT;"
     "CREATE INDEX plan_of ON plan(person);"
     "CREATE TABLE plan_text("
-    " plan INTEGER NOT NULL REFERENCES plan ON DELETE CASCADE, revision INTEGER NOT NULL, title TEXT NOT NULL,"
+    " plan INTEGER NOT NULL REFERENCES plan ON DELETE CASCADE, revision INTEGER NOT NULL, title TEXT NOT "
+    "NULL,"
     " tags TEXT NOT NULL, words TEXT NOT NULL, text TEXT NOT NULL, made TEXT NOT NULL) STRICT;"
     "CREATE UNIQUE INDEX plan_text_of ON plan_text(plan, revision);"
     "CREATE TABLE note("

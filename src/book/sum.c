@@ -1,8 +1,8 @@
 /* lw_sum(value, …): a 64-bit sum of a row's values, kept in the row.
  *
- * SQLite finds pages that do not hang together; it does not find a text in which a bit has turned. FNV-1a (Fowler, Noll
- * and Vo; RFC 9923) over kind, size and bytes of every value does, but for one chance in 2^64. It is no protection from
- * people: whoever can change a row can change its sum.
+ * SQLite finds pages that do not hang together; it does not find a text in which a bit has turned. FNV-1a
+ * (Fowler, Noll and Vo; RFC 9923) over kind, size and bytes of every value does, but for one chance in 2^64.
+ * It is no protection from people: whoever can change a row can change its sum.
  */
 #include "sum.h"
 
@@ -35,6 +35,6 @@ static void sum_values(sqlite3_context *context, int count, sqlite3_value **valu
 }
 
 int sum_register(sqlite3 *db) {
-    return sqlite3_create_function(db, "lw_sum", -1, SQLITE_UTF8 | SQLITE_DETERMINISTIC | SQLITE_DIRECTONLY, NULL,
-                                   sum_values, NULL, NULL);
+    return sqlite3_create_function(db, "lw_sum", -1, SQLITE_UTF8 | SQLITE_DETERMINISTIC | SQLITE_DIRECTONLY,
+                                   NULL, sum_values, NULL, NULL);
 }

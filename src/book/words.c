@@ -37,15 +37,17 @@ static lw_status check(const char *text, size_t room, const char *also, const ch
     if (strspn(text, " \n\t") == strlen(text))
         return fail(error, LW_ERROR_ARGUMENT, what, "Write something.", "the %s is empty", what);
     if (strlen(text) >= room)
-        return fail(error, LW_ERROR_ARGUMENT, what, "Shorten it.", "the %s has %zu bytes; up to %zu fit", what,
-                    strlen(text), room - 1);
+        return fail(error, LW_ERROR_ARGUMENT, what, "Shorten it.", "the %s has %zu bytes; up to %zu fit",
+                    what, strlen(text), room - 1);
     if (!seen(text, also))
         return fail(error, LW_ERROR_ARGUMENT, what, "Take control characters out, and write it in UTF-8.",
                     "the %s holds what is no text", what);
     return LW_OK;
 }
 
-lw_status words_name(const char *name, lw_error *error) { return check(name, LW_TITLE_MAX, "", "name", error); }
+lw_status words_name(const char *name, lw_error *error) {
+    return check(name, LW_TITLE_MAX, "", "name", error);
+}
 
 lw_status words_note(const char *text, lw_error *error) {
     return check(text, BOOK_NOTE_MAX, "\n\t", "note", error);
@@ -83,11 +85,13 @@ lw_status words_tags(char out[BOOK_TAGS_MAX], const char *tags, lw_error *error)
     qsort(found, (size_t)count, sizeof *found, by_text);
     for (int i = 0; i < count; i++) {
         if (i > 0 && by_text(&found[i - 1], &found[i]) == 0) continue;
-        int n = snprintf(out + used, BOOK_TAGS_MAX - used, "%s%.*s", used ? ", " : "", found[i].size, found[i].at);
+        int n = snprintf(out + used, BOOK_TAGS_MAX - used, "%s%.*s", used ? ", " : "", found[i].size,
+                         found[i].at);
         used += (size_t)n;
         if (used >= BOOK_TAGS_MAX) {
             out[0] = 0;
-            return fail(error, LW_ERROR_ARGUMENT, "tags", "Use fewer or shorter ones.", "the tags are too long");
+            return fail(error, LW_ERROR_ARGUMENT, "tags", "Use fewer or shorter ones.",
+                        "the tags are too long");
         }
     }
     return LW_OK;

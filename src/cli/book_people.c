@@ -92,7 +92,8 @@ int book_search(const arguments *args) {
     size_t used = 0;
     for (int i = 1; i < args->operand_count; i++) {
         int n = snprintf(words + used, sizeof words - used, "%s%s", i > 1 ? " " : "", args->operand[i]);
-        if (n < 0 || used + (size_t)n >= sizeof words) return complain(EXIT_USAGE, "Use fewer.", "too many words");
+        if (n < 0 || used + (size_t)n >= sizeof words)
+            return complain(EXIT_USAGE, "Use fewer.", "too many words");
         used += (size_t)n;
     }
     return list(args, 0, words);
@@ -139,7 +140,8 @@ int book_show(const arguments *args) {
 /* Sets the text of an array; complains where it does not fit. */
 static int fit(char *out, size_t room, const char *text, const char *what) {
     if (strlen(text) >= room)
-        return complain(EXIT_INPUT, "Shorten it.", "the %s has %zu bytes; up to %zu fit", what, strlen(text), room - 1);
+        return complain(EXIT_INPUT, "Shorten it.", "the %s has %zu bytes; up to %zu fit", what, strlen(text),
+                        room - 1);
     memcpy(out, text, strlen(text) + 1);
     return EXIT_FINE;
 }
@@ -186,7 +188,8 @@ static void warn_of_contradiction(const char *measures) {
     lw_head *head = NULL;
     lw_error error = {0};
     bool inches = strstr(measures, "\"in\"") != NULL;
-    int n = snprintf(plan, sizeof plan, "{\"format\": \"lengthwise plan\", \"version\": 1, \"units\": \"%s\", \"steps\": []}",
+    int n = snprintf(plan, sizeof plan,
+                     "{\"format\": \"lengthwise plan\", \"version\": 1, \"units\": \"%s\", \"steps\": []}",
                      inches ? "in" : "cm");
     if (book_measures_into(&text, plan, (size_t)n, measures, NULL, NULL) != LW_OK) return;
     lw_status status = lw_plan_read(&read, text, strlen(text), NULL);
@@ -299,7 +302,8 @@ static int two_or_plan(const arguments *args) {
     bool plan = args->value[BOOK_ON_PLAN].given;
     if (plan == (args->operand_count == 2)) return EXIT_FINE;
     return complain(EXIT_USAGE, "Name a person, or a plan with --plan N.",
-                    plan ? "book %s takes a person or --plan, not both" : "book %s: whose?", args->operand[0]);
+                    plan ? "book %s takes a person or --plan, not both" : "book %s: whose?",
+                    args->operand[0]);
 }
 
 int book_note_down(const arguments *args) {
@@ -324,7 +328,8 @@ static int tag_plan(book *b, int64_t id, const char *tags) {
     if (status) return book_refused(b, &error);
     int code = fit(p.tags, sizeof p.tags, tags, "tags");
     if (!code) status = book_plan_put(&kept, b, &p, &error);
-    if (!code && !status) printf("Plan %lld is tagged, revision %lld.\n", (long long)id, (long long)kept.revision);
+    if (!code && !status)
+        printf("Plan %lld is tagged, revision %lld.\n", (long long)id, (long long)kept.revision);
     book_plan_clear(&p);
     book_plan_clear(&kept);
     return status ? book_refused(b, &error) : code;
@@ -368,7 +373,8 @@ static void say_gone(const book_forgotten *gone, const char *what) {
 static void say_left(const book_forgotten *gone) {
     say_gone(gone, "Forgotten");
     if (gone->named > 0)
-        printf("The name still stands in %lld other places: lengthwise book find shows them.\n", (long long)gone->named);
+        printf("The name still stands in %lld other places: lengthwise book find shows them.\n",
+               (long long)gone->named);
     if (gone->traces) puts("Somebody has the book open; traces stay in its log until all have closed it.");
     puts("Backups and exports made before still hold it.");
 }

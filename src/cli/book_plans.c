@@ -63,7 +63,8 @@ int book_keep(const arguments *args) {
     book_plan wanted = {0};
     const value *given = args->value;
     if (given[BOOK_FOR].given && given[BOOK_ON_PLAN].given)
-        return complain(EXIT_USAGE, "Leave one out: plan N stays whose it is.", "book keep takes --for or --plan, not both");
+        return complain(EXIT_USAGE, "Leave one out: plan N stays whose it is.",
+                        "book keep takes --for or --plan, not both");
     if (given[BOOK_REVISION].given && !given[BOOK_ON_PLAN].given)
         return complain(EXIT_USAGE, "Add --plan N.", "book keep: --revision of which plan?");
     int code = file_read(&wanted.text, &wanted.size, args->operand[1]);
@@ -113,7 +114,8 @@ static int put_on(book *b, book_plan *plan, const char *words) {
     if (code) return code;
     if (book_person_get(&p, b, id, &error) != LW_OK) return book_refused(b, &error);
     if (!p.measures)
-        code = complain(EXIT_INPUT, "lengthwise book measure notes them.", "no measures of %s are noted", p.name);
+        code = complain(EXIT_INPUT, "lengthwise book measure notes them.", "no measures of %s are noted",
+                        p.name);
     else if (book_measures_into(&on, plan->text, plan->size, p.measures, p.name, &error) != LW_OK)
         code = book_refused(b, &error);
     book_person_clear(&p);
@@ -135,8 +137,8 @@ static int write_plan(const book_plan *plan, const value *to) {
     fprintf(out.stream, "%s\n", plan->text);
     code = output_finish(&out);
     if (!code)
-        fprintf(stderr, "Plan %lld, revision %lld is in %s.\n", (long long)plan->id, (long long)plan->revision,
-                to->text);
+        fprintf(stderr, "Plan %lld, revision %lld is in %s.\n", (long long)plan->id,
+                (long long)plan->revision, to->text);
     return code;
 }
 
@@ -149,7 +151,8 @@ int book_take(const arguments *args) {
     int code = book_number(&id, "plan", args->operand[1]);
     if (!code) code = book_use(&b, args, false);
     if (code) return code;
-    if (book_plan_get(&plan, b, id, (int64_t)given[BOOK_REVISION].whole, &error) != LW_OK) code = book_refused(b, &error);
+    if (book_plan_get(&plan, b, id, (int64_t)given[BOOK_REVISION].whole, &error) != LW_OK)
+        code = book_refused(b, &error);
     if (!code && given[BOOK_ON].given) code = put_on(b, &plan, given[BOOK_ON].text);
     if (!code) code = write_plan(&plan, &given[BOOK_OUTPUT]);
     book_plan_clear(&plan);

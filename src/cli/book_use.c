@@ -38,12 +38,13 @@ int book_number(int64_t *out, const char *what, const char *text) {
     size_t digits = strspn(text, "0123456789");
     *out = digits > 0 && digits <= 18 && !text[digits] ? strtoll(text, NULL, 10) : 0;
     if (*out > 0) return EXIT_FINE;
-    return complain(EXIT_USAGE, "lengthwise book list plans shows the numbers.", "\"%s\" is not the number of a %s", text,
-                    what);
+    return complain(EXIT_USAGE, "lengthwise book list plans shows the numbers.",
+                    "\"%s\" is not the number of a %s", text, what);
 }
 
 static int nobody(const char *words) {
-    return complain(EXIT_INPUT, "lengthwise book list shows who is there; lengthwise book add NAME adds somebody.",
+    return complain(EXIT_INPUT,
+                    "lengthwise book list shows who is there; lengthwise book add NAME adds somebody.",
                     "nobody in the book is called \"%s\"", words);
 }
 
@@ -51,10 +52,11 @@ static int several(const char *words, const book_entries *found) {
     char remedy[600] = "Say which, by number or by the whole name:";
     for (int i = 0; i < found->count && i < 5; i++) {
         size_t used = strlen(remedy);
-        snprintf(remedy + used, sizeof remedy - used, "%s %lld %.80s", i ? "," : "", (long long)found->entry[i].id,
-                 found->entry[i].name);
+        snprintf(remedy + used, sizeof remedy - used, "%s %lld %.80s", i ? "," : "",
+                 (long long)found->entry[i].id, found->entry[i].name);
     }
-    return complain(EXIT_INPUT, remedy, "%lld people in the book are called \"%s\"", (long long)found->all, words);
+    return complain(EXIT_INPUT, remedy, "%lld people in the book are called \"%s\"", (long long)found->all,
+                    words);
 }
 
 static int choose(int64_t *id, const char *words, const book_entries *found) {

@@ -46,9 +46,12 @@ day day_of(const char *when);
 /* The verbs. */
 int book_list(const arguments *args), book_search(const arguments *args), book_show(const arguments *args);
 int book_add(const arguments *args), book_rename(const arguments *args), book_measure(const arguments *args);
-int book_note_down(const arguments *args), book_tag(const arguments *args), book_forget(const arguments *args);
-int book_keep(const arguments *args), book_history_of(const arguments *args), book_take(const arguments *args);
-int book_back_up(const arguments *args), book_write_out(const arguments *args), book_read_in(const arguments *args);
+int book_note_down(const arguments *args), book_tag(const arguments *args),
+    book_forget(const arguments *args);
+int book_keep(const arguments *args), book_history_of(const arguments *args),
+    book_take(const arguments *args);
+int book_back_up(const arguments *args), book_write_out(const arguments *args),
+    book_read_in(const arguments *args);
 int book_look_over(const arguments *args), book_rescue(const arguments *args);
 
 #endif

@@ -35,7 +35,7 @@ int book_write_out(const arguments *args) {
     int code = book_use(&b, args, false);
     if (code) return code;
     code = book_export(&text, &size, b, &error) == LW_OK ? write_out(text, size, &args->value[BOOK_OUTPUT])
-                                                        : book_refused(b, &error);
+                                                         : book_refused(b, &error);
     free(text);
     book_close(b);
     return code;
@@ -81,7 +81,8 @@ static void say_saved(const book_saved *saved) {
     say_counts(stderr, "Saved as they were written", &saved->whole);
     say_counts(stderr, "Saved, but not as they were written", &saved->doubtful);
     say_counts(stderr, "Known to be lost", &saved->lost);
-    fputs("The damaged book was not touched. lengthwise book import reads what was saved into a new one.\n", stderr);
+    fputs("The damaged book was not touched. lengthwise book import reads what was saved into a new one.\n",
+          stderr);
 }
 
 int book_rescue(const arguments *args) {
