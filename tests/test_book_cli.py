@@ -182,6 +182,12 @@ class Book(unittest.TestCase):
         self.expect(MACHINE, "backup", "copy", said=["exists"])
         self.expect(FINE, "check", said=["The book is sound"])
 
+    def test_the_form_is_as_its_page_shows(self):
+        page = pathlib.Path(os.environ["LW_SOURCE"], "docs", "book.md").read_text()
+        example = re.search(r"```json\n(.*?)```", page, re.S)[1]
+        self.expect(FINE, "import", "-", input=example)
+        self.assertEqual(json.loads(self.expect(FINE, "export")), json.loads(example))
+
     def test_a_damaged_book_is_refused_and_rescued(self):
         self.fill()
         before = self.expect(FINE, "export")
