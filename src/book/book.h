@@ -42,7 +42,7 @@ typedef struct book book;
 
 typedef struct book_options {
     bool create;     /* makes the book, and lengthwise's own data folder, where there is none */
-    bool unchecked;  /* leaves out SQLite's quick check of the whole file, for a further handle on a book just
+    bool unchecked;  /* leaves out SQLite's check of the whole file, for a further handle on a book just
                         opened */
     int64_t now;     /* the time that changes get, seconds since 1970; 0: the clock */
     int wait;        /* milliseconds to wait for somebody else's change, 0 to 600,000 */

@@ -15,7 +15,7 @@ char *grown_copy(const char *data, size_t size) {
 
 void grown_add(grown *t, const char *data, size_t size) {
     if (t->failed) return;
-    if (t->size + size + 1 > t->room) {
+    if (!t->at || t->size + size + 1 > t->room) {
         size_t room = (t->size + size + 1) * 2;
         char *more = realloc(t->at, room);
         if (!more) {

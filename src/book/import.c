@@ -314,7 +314,7 @@ static bool holds_nothing(book *b) {
     return db_number(b, "SELECT (SELECT count(*) FROM person) + (SELECT count(*) FROM plan)", "") == 0;
 }
 
-lw_status book_import(book *b, const char *json, size_t size, lw_error *error) {
+lw_status book_import(book *b, const char *text, size_t size, lw_error *error) {
     lw_error unseen;
     lw_status status = db_write(b, error);
     if (status) return status;
@@ -324,7 +324,7 @@ lw_status book_import(book *b, const char *json, size_t size, lw_error *error) {
         status = fail(error, LW_ERROR_ARGUMENT, "book", "Give a new one: --book FILE.",
                       "the book holds something already");
     } else {
-import in = {.s = scan_begin(json, size, error), .b = b };
+import in = {.s = scan_begin(text, size, error), .b = b };
         read_all(&in);
         status = error->status;
         if (!status) find_renew(b);

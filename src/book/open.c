@@ -143,8 +143,8 @@ static lw_status bring_up(book *b, lw_error *error) {
     return db_end(b, LW_OK, error);
 }
 
-static lw_status quick_check(book *b, lw_error *error) {
-    sqlite3_stmt *asked = db_ask(b, "PRAGMA quick_check(1)", "");
+static lw_status sound(book *b, lw_error *error) {
+    sqlite3_stmt *asked = db_ask(b, "PRAGMA integrity_check(1)", "");
     lw_status status = LW_OK;
     if (db_row(b, asked) && strcmp(db_text(asked, 0), "ok") != 0)
         status = db_damaged(error, db_text(asked, 0));
@@ -158,7 +158,7 @@ static lw_status begin_use(book *b, bool unchecked, int64_t *version, lw_error *
     if (status) return status;
     db_do(b, "PRAGMA journal_mode = WAL", "");
     if (b->trouble) return db_fault(b->db, b->trouble, error);
-    return unchecked ? LW_OK : quick_check(b, error);
+    return unchecked ? LW_OK : sound(b, error);
 }
 
 static lw_status open_there(book *b, const book_options *options, lw_error *error) {
@@ -194,8 +194,9 @@ lw_status book_open(book **out, const char *path, const book_options *options, l
     lw_status status = LW_OK;
     if (own)
         status = book_path(&b->path, error);
-    else if (!(b->path = plain(path)))
-        status = fail_memory(error, "book");
+    else
+        b->path = plain(path);
+    if (!status && !b->path) status = fail_memory(error, "book");
     if (!status && !place_there(b->path)) {
         int reason = own && options->create ? place_make_folder(b->path) : 0;
         if (reason)

@@ -11,6 +11,7 @@
 void book_person_clear(book_person *person) {
     free(person->measures);
     *person = (book_person){0};
+    person->measures = NULL;
 }
 
 static bool get(book_person *out, book *b, int64_t id) {

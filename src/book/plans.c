@@ -17,6 +17,7 @@
 void book_plan_clear(book_plan *plan) {
     free(plan->text);
     *plan = (book_plan){0};
+    plan->text = NULL;
 }
 
 static bool get(book_plan *out, book *b, int64_t id, int64_t revision) {

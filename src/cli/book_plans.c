@@ -51,7 +51,7 @@ static int keep(book *b, book_plan *wanted, const arguments *args) {
     if (given[BOOK_TAGS].given) {
         if (strlen(given[BOOK_TAGS].text) >= sizeof wanted->tags)
             return complain(EXIT_INPUT, "Use fewer or shorter ones.", "the tags are too long");
-        strcpy(wanted->tags, given[BOOK_TAGS].text);
+        snprintf(wanted->tags, sizeof wanted->tags, "%s", given[BOOK_TAGS].text);
     }
     if (given[BOOK_FOR].given) code = book_who(&wanted->person, b, given[BOOK_FOR].text);
     if (!code && wanted->id) code = follow(b, wanted, given);
@@ -119,7 +119,7 @@ static int put_on(book *b, book_plan *plan, const char *words) {
     else if (book_measures_into(&on, plan->text, plan->size, p.measures, p.name, &error) != LW_OK)
         code = book_refused(b, &error);
     book_person_clear(&p);
-    if (code) return code;
+    if (code || !on) return code;
     free(plan->text);
     plan->text = on;
     plan->size = strlen(on);
