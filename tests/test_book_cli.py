@@ -114,8 +114,10 @@ class Book(unittest.TestCase):
 
     def test_faults_of_a_plan_have_their_place(self):
         self.fill()
-        (self.path / "bad.json").write_text(BOB.read_text().replace('"elevation"', '"elevatoin"', 1))
-        self.expect(INPUT, "keep", "bad.json", said=["bad.json:22:", "elevatoin", "elevation"])
+        bad = BOB.read_text().replace('"elevation"', '"elevatoin"', 1)
+        (self.path / "bad.json").write_text(bad)
+        line = 1 + bad[:bad.index("elevatoin")].count("\n")
+        self.expect(INPUT, "keep", "bad.json", said=[f"bad.json:{line}:", "elevatoin", "elevation"])
         self.expect(INPUT, "keep", "none.json", said=["none.json"])
         self.expect(INPUT, "keep", BOB, "--for", "nobody", said=["nobody"])
 
