@@ -120,7 +120,8 @@ class Shown(Place):
                 if plan.stem in LONG:
                     self.assertGreater(below, .25)
                 else:
-                    self.assertLess(below, .05)
+                    # coils stand out to both sides of the neck
+                    self.assertLess(below, .12 if plan.stem == "tight-curls" else .05)
 
     def test_sides_differ(self):
         seen = set()
