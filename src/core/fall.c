@@ -28,7 +28,7 @@
 enum { BLOCK = 4096 };
 
 lw_fall_options lw_fall_default(void) {
-    return (lw_fall_options){.nodes = 24, .rounds = 400, .packings = 6, .still = 5e-4};
+    return (lw_fall_options){.nodes = 24, .rounds = 1000, .packings = 6, .still = 5e-4};
 }
 
 lw_status fall_check(const lw_fall_options *o, lw_error *error) {

@@ -33,12 +33,15 @@
 #define SETTLED .03   /* radians: from a step as short as this on friction holds as hard as it did then */
 #define FIRMER 8      /* times as firm, where hair presses harder than the ground can push */
 #define FIRMINGS 4    /* at most so often */
+#define AFRESH 8      /* times that a pose is looked at afresh */
+#define PATIENCE 100  /* rounds after which friction holds as hard as it did then, come what may */
+#define LEAP .05      /* radians: shorter steps off a saddle grow */
 #define GROW 2        /* after a step that led down, the next may be so much longer than it was */
 
 typedef enum lane_state { IDLE, FRESH, GOING, LAST } lane_state;
 
 typedef struct lane_of {
-    int hair, rounds, pushes, firmed;
+    int hair, rounds, pushes, firmed, afresh, leaps;
     double turned; /* by the whole step, radians */
     double before; /* by the last step, if it was a whole one */
     bool squares;  /* and was Newton's: the next is smaller by the square of what this is smaller by */
@@ -241,12 +244,18 @@ static void go(hairs *h) {
 
 /* ---- what each hair does next ---- */
 
-/* The pose is no better: a shorter step. */
+/* The pose is no better: a shorter step. Where none is short enough, the pose that was taken is looked at
+ * afresh, since its energy may not be what it was: ground that is far off is known roughly. */
 static void come_back(hairs *h, lane_of *of, int l) {
     h->share[l] *= SHORTER;
     h->stride[l] = of->turned * h->share[l];
     if (h->share[l] < .05) h->near[l] = 0;
-    if (h->share[l] < SHORTEST) of->state = LAST, h->share[l] = 0, of->stuck = true;
+    if (h->share[l] >= SHORTEST) return;
+    h->share[l] = 0;
+    if (of->afresh++ < AFRESH)
+        of->state = FRESH;
+    else
+        of->state = LAST, of->stuck = true;
 }
 
 /* Whether a node lies inside, where the ground could not push it out. */
@@ -268,6 +277,18 @@ static void end(hairs *h, lane_of *of, int l) {
     of->still = false;
     of->state = FRESH;
     h->share[l] = 0;
+}
+
+/* Near a saddle a step without what makes it indefinite leads down, but hardly: each such step in a row goes
+ * twice as far. */
+static void leap(hairs *h, lane_of *of, int l, bool unsure, double near) {
+    double most = h->most[l];
+    if (unsure) return;
+    if (near >= 1 || most > LEAP)
+        of->leaps = 0;
+    else if (of->unsure)
+        of->leaps++;
+    if (of->leaps > 2) h->share[l] = fmin(h->stride[l] / most, ldexp(1, of->leaps < 12 ? of->leaps - 2 : 10));
 }
 
 /* What lane l does next, its pose and the step from there being known. A step whose second variation has a
@@ -293,7 +314,8 @@ static void decide(hairs *h, lane_of *of, int l, const rods_job *job) {
                                             : 1;
     if (of->state == GOING && h->share[l] > 0) h->stride[l] = fmin(STRIDE, GROW * h->stride[l]);
     h->share[l] = unsure ? 0 : most > h->stride[l] ? h->stride[l] / most : 1;
-    if (most < SETTLED && !unsure) h->settled[l] = 1;
+    if ((most < SETTLED && !unsure) || of->rounds > PATIENCE) h->settled[l] = 1;
+    leap(h, of, l, unsure, near);
     of->turned = most;
     if (over) {
         h->share[l] = 0;
