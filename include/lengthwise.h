@@ -782,7 +782,7 @@ typedef struct lw_fall_report {
 /* Hair at rest on a head. */
 typedef struct lw_fall lw_fall;
 
-/* 24 nodes, all hairs, 400 rounds; room is made 6 times, or until hairs move by .5 mm. */
+/* 24 nodes, all hairs, 1000 rounds; room is made 6 times, or until hairs move by .5 mm. */
 lw_fall_options lw_fall_default(void);
 
 /* Lets the hair of a cut fall as the plan says it is worn: every root's hair, an elastic rod of its length
