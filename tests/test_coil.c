@@ -22,16 +22,20 @@ typedef struct made {
     lw_fall *fall;
 } made;
 
-static void make(made *m, const char *name) {
+static void carry_out(made *m) {
     lw_error error;
     lw_fall_options options = lw_fall_default();
     options.packings = 0;
-    example_read(&m->plan, name);
     m->plan.scalp.count = COUNT;
     assert_int_equal(lw_head_new(&m->head, &m->plan.head, &error), LW_OK);
     assert_int_equal(lw_scalp_new(&m->scalp, m->head, &m->plan.scalp, &error), LW_OK);
     assert_int_equal(lw_cut_new(&m->cut, m->head, m->scalp, &m->plan, NULL, &error), LW_OK);
     assert_int_equal(lw_fall_new(&m->fall, m->cut, &m->plan, &options, &error), LW_OK);
+}
+
+static void make(made *m, const char *name) {
+    example_read(&m->plan, name);
+    carry_out(m);
 }
 
 static void clear(made *m) {
@@ -91,11 +95,35 @@ static void straight_hair_has_none(void **state) {
     clear(&m);
 }
 
+/* Dried round a brush of 1 cm, straight hair has curvature and no twist: its rings would lie in one plane. */
+static void rings_lie_side_by_side(void **state) {
+    (void)state;
+    made m;
+    example_read(&m.plan, "fringe");
+    m.plan.worn.dried = LW_DRIED_UNDER, m.plan.worn.brush = .01, m.plan.worn.taken = 1;
+    m.plan.worn.ends = 0;
+    carry_out(&m);
+    const lw_strands *s = lw_fall_strands(m.fall);
+    int coiled = 0;
+    for (int i = 0; i < s->count; i++) {
+        lw_coil c = s->coil[i];
+        assert_true(isfinite(c.radius) && isfinite(c.turn) && isfinite(length_of(s, i)));
+        if (c.turn == 0) continue;
+        coiled++;
+        assert_near(length_of(s, i) / lw_cut_lengths(m.cut)[s->root[i]], .1, 1e-6);
+        assert_near(hypot(1, c.radius * c.turn), 10, 1e-6);
+    }
+    assert_true(coiled > COUNT / 2);
+    assert_int_equal(lw_fall_tell(m.fall).not_at_rest, 0);
+    clear(&m);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_line_and_its_coil_are_as_long_as_the_cut_left),
         cmocka_unit_test(mirrored_roots_wind_the_other_way),
         cmocka_unit_test(straight_hair_has_none),
+        cmocka_unit_test(rings_lie_side_by_side),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

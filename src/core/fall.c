@@ -16,11 +16,12 @@
 #include "fall_room.h"
 #include "quat.h"
 
-#define SKIN 1e-3        /* metres over which the ground takes up its load */
-#define PRESS .05        /* of what bends a hair within one edge, with which the ground pushes */
-#define FRICTION .47     /* straight hair against a probe: J. Oleo Sci. 73(5), 2024 */
-#define LEAST 1e-3       /* metres: shorter hair counts as this long */
-#define TURN 1.5         /* radians of its own curl from node to node that still are followed */
+#define SKIN 1e-3    /* metres over which the ground takes up its load */
+#define PRESS .05    /* of what bends a hair within one edge, with which the ground pushes */
+#define FRICTION .47 /* straight hair against a probe: J. Oleo Sci. 73(5), 2024 */
+#define LEAST 1e-3   /* metres: shorter hair counts as this long */
+#define TURN 1.5     /* radians of its own curl from node to node that still are followed */
+#define FLATTEST .1  /* sine of a coil's pitch angle: rings that would lie in one plane lie side by side */
 #define HELD .7853981634 /* radians off the scalp at which hair is let go */
 
 #define ROUGH .01 /* radians: near enough to rest for other hair to come */
@@ -123,8 +124,9 @@ void fall_size_hair(lw_fall *f, int i) {
     double hand = lw_scalp_root(f->scalp, at).x >= 0 ? 1 : -1;
     f->strands.coil[i] = (lw_coil){0};
     if (all * edge > TURN) {
-        as_spring(r, fabs(turn) / all);
-        f->strands.coil[i] = (lw_coil){fabs(curl) / (all * all), hand * all * all / turn};
+        double rise = fmax(FLATTEST, fabs(turn) / all);
+        as_spring(r, rise);
+        f->strands.coil[i] = (lw_coil){sqrt(1 - rise * rise) / all, copysign(all / rise, hand * turn)};
     } else {
         r->curl[0] = curl, r->curl[2] = hand * turn;
     }
