@@ -17,15 +17,16 @@
                       */
 #define COVERED 1e-4 /* metres by which a root may lie inside the bust */
 #define WIDEST .015  /* metres from hairline to crease, at most */
-#define STEP 5e-4    /* metres */
-#define DRAWN 3      /* times as far from the hairline as the crease: up to there roots are moved */
-#define TURN .1      /* radians, by which the comb turns hair at a time to get it past the ear, */
-#define TURNS 18     /* at most so often */
-#define FROM 1.5e-3  /* metres from the root that a hair may lie in the skin */
-#define LEAVES .02   /* metres over which it has to get past where it leaves its root, */
-#define OVER .87     /* cosine of 30 degrees, by which hair at most is turned to pass over it */
-#define REACH .04    /* and held out over it */
-#define STANDS .025  /* metres that an ear stands off the head, at most */
+#define STRIDE 1.5e-3 /* metres, in which the crease is looked for, */
+#define STEP 5e-4     /* and to which it is found */
+#define DRAWN 3       /* times as far from the hairline as the crease: up to there roots are moved */
+#define TURN .1       /* radians, by which the comb turns hair at a time to get it past the ear, */
+#define TURNS 18      /* at most so often */
+#define FROM 1.5e-3   /* metres from the root that a hair may lie in the skin */
+#define LEAVES .02    /* metres over which it has to get past where it leaves its root, */
+#define OVER .87      /* cosine of 30 degrees, by which hair at most is turned to pass over it */
+#define REACH .04     /* and held out over it */
+#define STANDS .025   /* metres that an ear stands off the head, at most */
 
 static lw_vec3 to_left(lw_vec3 p, bool right) { return right ? v3_mirror(p) : p; }
 
@@ -46,30 +47,36 @@ static lw_vec3 from_hairline(const lw_head *head, lw_vec3 p, lw_vec3 normal) {
     return v3_unit(v3_tangent(v3(x, y, z), normal));
 }
 
-/* The scalp's point that lies `more` metres farther from the hairline. */
-static lw_vec3 farther(const lw_head *head, lw_vec3 p, double more) {
-    lw_vec3 normal;
-    int steps = (int)ceil(fabs(more) / 2e-3);
-    for (int i = 0; i < steps; i++) {
-        p = lw_head_project(head, p, &normal);
-        p = v3_along(p, from_hairline(head, p, normal), more / steps);
-    }
-    return lw_head_project(head, p, NULL);
+/* The scalp's point that lies `more` metres farther from the hairline than p, the way `away` leads. */
+static lw_vec3 farther(const lw_head *head, lw_vec3 p, lw_vec3 away, double more) {
+    return lw_head_project(head, v3_along(p, away, more), NULL);
 }
 
 /* How far from the hairline the ear's root ends, on the way through p; 0 where it does not come so far. */
-static double crease(const lw_head *head, const ground *g, lw_vec3 p, double inside) {
-    for (double at = WIDEST; at > 0; at -= STEP)
-        if (ground_distance(g, farther(head, p, at - inside), NULL) < -COVERED) return at + STEP;
-    return 0;
+static double crease(const lw_head *head, const ground *g, lw_vec3 p, lw_vec3 away, double inside) {
+    double bare = WIDEST + STRIDE, covered = WIDEST;
+    while (covered > 0 && ground_distance(g, farther(head, p, away, covered - inside), NULL) >= -COVERED)
+        bare = covered, covered -= STRIDE;
+    if (covered <= 0) return 0;
+    while (bare - covered > STEP) {
+        double at = .5 * (bare + covered);
+        bool out = ground_distance(g, farther(head, p, away, at - inside), NULL) >= -COVERED;
+        *(out ? &bare : &covered) = at;
+    }
+    return bare;
 }
 
 lw_vec3 ear_root(const lw_head *head, const ground *g, lw_vec3 root, lw_vec3 *normal) {
     bool right = root.x < 0;
     lw_vec3 p = to_left(root, right);
-    double inside = fmax(lw_head_hairline(head, p), 0), from = crease(head, g, p, inside);
-    if (inside < DRAWN * from) p = farther(head, p, from - inside / DRAWN);
+    double inside = fmax(lw_head_hairline(head, p), 0);
     p = lw_head_project(head, p, normal);
+    if (inside < DRAWN * WIDEST) {
+        lw_vec3 away = from_hairline(head, p, *normal);
+        double from = crease(head, g, p, away, inside);
+        if (inside < DRAWN * from)
+            p = lw_head_project(head, v3_along(p, away, from - inside / DRAWN), normal);
+    }
     *normal = to_left(*normal, right);
     return to_left(p, right);
 }
