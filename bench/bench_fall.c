@@ -262,7 +262,7 @@ static void again_row(const char *stage, const lw_head *head, int hairs, int pac
     lw_fall *fall;
     lw_error error;
     double best = INFINITY;
-    options.threads = threads, options.nodes = NODES;
+    options.threads = threads, options.nodes = NODES, options.goes_on = true;
     if (packings == 0) options.packings = 0;
     must(lw_fall_new(&fall, s.cut, &s.plan, &options, &error), &error);
     options.packings = packings;

@@ -766,6 +766,7 @@ typedef struct lw_fall_options {
     int hairs;    /* of the scalp\'s so many fall, evenly spread, and stand for all; 0: all fall */
     int packings; /* times, at most, that all hair makes room for all, 0 to 1,000. 0: hair takes no room */
     double still; /* metres: once hairs move by less than that on the mean, the next time is the last */
+    bool goes_on; /* lw_fall_again will be asked: keeps what it begins from, 16 bytes a node */
     int threads;  /* 0: as the cut */
     bool (*progress)(void *context, double share); /* told what share is done; false stops. NULL: none */
     void *context;
@@ -799,9 +800,10 @@ lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
  * hair could rest in several places it need not be the one it would reach from the comb: docs/model.md, "A
  * fall that goes on". A hair that did not change does not move, unless hair takes room. Where the plan combs
  * hair otherwise (way, parting, lift, root angles), all of it is let go anew. options: nodes and hairs are
- * the fall's own; where it had room and has, `packings` more rounds follow at most, each as fine as the last
- * was. Same bits for any number of threads. On any error, and when it is stopped, the fall is as it was;
- * otherwise arrays got from it before are gone. Takes memory for the hairs once more while it runs. */
+ * the fall's own, which has to be one with goes_on; where it had room and has, `packings` more rounds follow
+ * at most, each as fine as the last was. Same bits for any number of threads. On any error, and when it is
+ * stopped, the fall is as it was; otherwise arrays got from it before are gone. Takes memory for the hairs
+ * once more while it runs. */
 lw_status lw_fall_again(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
                         lw_error *error);
 void lw_fall_free(lw_fall *fall);

@@ -40,7 +40,7 @@ static void cut_again(hair *h) {
 
 static void read_plan(hair *h, const char *example, int count, int packings) {
     *h = (hair){.options = lw_fall_default()};
-    h->options.nodes = NODES, h->options.packings = packings;
+    h->options.nodes = NODES, h->options.packings = packings, h->options.goes_on = true;
     example_read(&h->plan, example);
     h->plan.scalp.count = count;
 }
@@ -482,6 +482,21 @@ static void it_can_be_stopped(void **state) {
     }
 }
 
+static void what_was_not_kept_is_asked_for(void **state) {
+    (void)state;
+    hair h;
+    make(&h, "uniform-layers", 60, 0);
+    lw_fall_options options = h.options;
+    lw_fall *fall;
+    lw_error error;
+    options.goes_on = false;
+    must(lw_fall_new(&fall, h.cut, &h.plan, &options, &error), &error);
+    assert_int_equal(lw_fall_again(fall, h.cut, &h.plan, &h.options, &error), LW_ERROR_ARGUMENT);
+    assert_string_equal(error.place, "goes_on");
+    lw_fall_free(fall);
+    clear(&h);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_same_cut_moves_nothing),
@@ -496,6 +511,7 @@ int main(void) {
         cmocka_unit_test(mirrored_hairs_lie_as_mirror_images),
         cmocka_unit_test(memory_may_fail_anywhere),
         cmocka_unit_test(another_scalp_is_refused),
+        cmocka_unit_test(what_was_not_kept_is_asked_for),
         cmocka_unit_test(it_can_be_stopped),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

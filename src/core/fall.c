@@ -149,18 +149,18 @@ static int spread_root(int i, int some, int all) {
     return some == all ? i : (int)(2 * (i / 2 * pairs / kept)) + i % 2;
 }
 
-lw_status fall_room_for(lw_fall *f, int count, int nodes, lw_error *error) {
-    size_t n = (size_t)count;
-    f->strands = (lw_strands){.count = count, .nodes = nodes};
-    f->strands.at = calloc(n * (size_t)nodes, sizeof *f->strands.at);
+lw_status fall_room_for(lw_fall *f, int count, const lw_fall_options *o, lw_error *error) {
+    size_t n = (size_t)count, points = n * (size_t)o->nodes;
+    f->strands = (lw_strands){.count = count, .nodes = o->nodes};
+    f->strands.at = calloc(points, sizeof *f->strands.at);
     f->strands.root = malloc(sizeof *f->strands.root * n);
     f->strands.hairs = malloc(sizeof *f->strands.hairs * n);
     f->strands.coil = malloc(sizeof *f->strands.coil * n);
     f->hair = malloc(sizeof *f->hair * n);
-    f->frame = malloc(sizeof *f->frame * n * (size_t)nodes);
-    f->held = malloc(sizeof *f->held * n * (size_t)nodes);
+    f->frame = malloc(sizeof *f->frame * points);
+    f->held = o->goes_on ? malloc(sizeof *f->held * points) : NULL;
     return f->strands.at && f->strands.root && f->strands.hairs && f->strands.coil && f->hair && f->frame &&
-                   f->held
+                   (f->held || !o->goes_on)
                ? LW_OK
                : fail_memory(error, "fall");
 }
@@ -223,7 +223,7 @@ lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
     ground_options spacing = ground_default();
     if (!status) status = ground_new(&f->ground, cut->head, &spacing, error);
     int all = lw_scalp_count(f->scalp), some = own.hairs && own.hairs < all ? own.hairs : all;
-    if (!status) status = fall_room_for(f, some, own.nodes, error);
+    if (!status) status = fall_room_for(f, some, &own, error);
     if (!status) {
         int count = f->strands.count, threads = f->threads;
         (void)threads;

@@ -19,14 +19,14 @@ struct lw_fall {
     lw_strands strands;
     rods_hair *hair;   /* per hair */
     float (*frame)[4]; /* per hair and node */
-    float (*held)[4];  /* the same: friction, as rods_job has it */
+    float (*held)[4];  /* the same: friction, as rods_job has it; NULL: it does not go on */
     lw_fall_report report;
 };
 
 lw_status fall_check(const lw_fall_options *o, lw_error *error);
 
 /* Memory for a fall's hairs. */
-lw_status fall_room_for(lw_fall *f, int count, int nodes, lw_error *error);
+lw_status fall_room_for(lw_fall *f, int count, const lw_fall_options *o, lw_error *error);
 void fall_drop_hairs(lw_fall *f);
 
 /* Hair i: its root, its clamp and the pose it is let go from, and fall_size_hair. */

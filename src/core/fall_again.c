@@ -124,6 +124,9 @@ static void go_on(lw_fall *f, const lw_fall *last, int i, bool alone) {
 /* ---- all of them ---- */
 
 static lw_status fits(const lw_fall *f, const lw_cut *cut, lw_error *error) {
+    if (!f->held)
+        return fail(error, LW_ERROR_ARGUMENT, "goes_on", "Set goes_on where it falls first.",
+                    "what this hair would go on from was not kept");
     if (cut->scalp == f->scalp) return LW_OK;
     return fail(error, LW_ERROR_ARGUMENT, "scalp",
                 "Cut on the scalp that the hair fell on, or let it fall anew with lw_fall_new.",
@@ -147,7 +150,7 @@ static void begin(lw_fall *f, const lw_fall *last, bool alike, bool alone) {
 lw_status fall_again_on(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
                         const room_options *grid, lw_error *error) {
     lw_fall_options own = options ? *options : lw_fall_default();
-    own.nodes = fall->strands.nodes, own.hairs = 0;
+    own.nodes = fall->strands.nodes, own.hairs = 0, own.goes_on = true;
     lw_fall next = {.cut = cut, .scalp = fall->scalp, .ground = fall->ground};
     next.threads = own.threads > 0 ? own.threads : cut->threads;
     lw_status status = fall_check(&own, error);
@@ -157,7 +160,7 @@ lw_status fall_again_on(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, c
     if (status) return status;
     bool alike = worn_alike(&next.worn, &fall->worn), roomy = fall->report.packings > 0;
     next.packed = alike && roomy && own.packings > 0;
-    status = fall_room_for(&next, fall->strands.count, own.nodes, error);
+    status = fall_room_for(&next, fall->strands.count, &own, error);
     if (!status) {
         begin(&next, fall, alike, !roomy && own.packings == 0);
         if (!next.packed) status = fall_let(&next, &own, NULL, own.rounds, error);

@@ -235,6 +235,7 @@ static lw_status let_fall(page *p, int nodes, int packings) {
     options.nodes = nodes;
     options.packings = packings;
     options.threads = 1;
+    options.goes_on = true;
     bool on = p->fall && page_fall_nodes(p) == nodes;
     lw_fall *fall = p->fall;
     lw_status status = on ? lw_fall_again(fall, p->cut, &p->plan, &options, &p->error)
