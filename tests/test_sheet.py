@@ -188,9 +188,9 @@ class Fall(Place):
                 said.append("weight no line")
                 continue
             sharp = "sharp" if side["sharpness"] >= .6 else "soft" if side["sharpness"] >= .3 else "faint"
-            said.append(f"weight {100 * (side['weight'] - side['perimeter']):.1f} cm above, {sharp}")
+            said.append(f"weight {round(100 * (side['weight'] - side['perimeter']), 1):g} cm above, {sharp}")
         self.assertTrue(any("above" in words for words in said))
-        said += [f"{word} {100 * fall[word]['breadth']:.1f} cm" for word in ("width", "depth")]
+        said += [f"{word} {round(100 * fall[word]['breadth'], 1):g} cm" for word in ("width", "depth")]
         for words in said:
             self.assertIn(words, text)
 
