@@ -85,6 +85,7 @@ static void lay_strand(picture *out, const fallen_hairs *h, int i) {
         lw_vec3 way = v3_sub(at[k], at[k - 1]);
         double across = raster_u(view, way), up = raster_v(view, way), seen = sqrt(across * across + up * up);
         int pieces = (int)ceil(seen * PLACES / (PIECE * r->pixel));
+        if (pieces == 0) continue; /* it points at the viewer */
         double u = place_along(r, raster_u(view, at[k - 1]), r->middle) + .5;
         double v = place_along(r, raster_v(view, at[k - 1]), -r->low) + .5;
         double per = PLACES / r->pixel / pieces;
