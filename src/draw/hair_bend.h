@@ -18,10 +18,10 @@ typedef struct hair_course {
 } hair_course;
 
 /* Fills out[points]. The same chances give the same hair; node[nodes] is scratch. */
-void hair_bend(hair_point *out, int points, const hair_course *along, chance own, chance lock,
-               const view *seen, lw_vec3 *node);
+void hair_bend(hair_point *out, int points, const hair_course *h, chance own, chance lock, const view *seen,
+               lw_vec3 *node);
 
 /* As it is. */
-void hair_bend_plain(hair_point *out, int points, const hair_course *along, const view *seen);
+void hair_bend_plain(hair_point *out, int points, const hair_course *h, const view *seen);
 
 #endif
