@@ -98,7 +98,7 @@ static void test_volume(void **state) {
     lw_error error;
     bad.spacing = .06;
     assert_int_equal(room_fill(&none, &w.strands, w.section, NULL, &bad, &error), LW_ERROR_ARGUMENT);
-    assert_null(none.own);
+    assert_null(none.filled[0]);
 }
 
 static void test_same_bits(void **state) {

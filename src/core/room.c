@@ -115,7 +115,8 @@ static void join_halves(room *r) {
 static void leave_all(room *r, const lw_strands *s, const double *section, int threads) {
     const ground *g = &r->half[0];
     size_t size = size_of(g);
-    memset(r->own, 0, 2 * size * (size_t)threads * sizeof *r->own);
+    for (int side = 0; side < 2; side++) memset(r->filled[side], 0, size * sizeof *r->filled[side]);
+    if (threads > 1) memset(r->own, 0, 2 * size * (size_t)(threads - 1) * sizeof *r->own);
     room_hair hair = {s, section, rounder(s, section, threads)};
     room_leaver *leave = room_leave_on_this_machine();
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
@@ -124,14 +125,14 @@ static void leave_all(room *r, const lw_strands *s, const double *section, int t
 #ifdef _OPENMP
         thread = omp_get_thread_num();
 #endif
-        double *at = r->own + 2 * size * (size_t)thread;
-        leave(at, at + size, g, &hair, first, s->count - first < CHUNK ? s->count : first + CHUNK);
+        double *at = thread ? r->own + 2 * size * (size_t)(thread - 1) : NULL;
+        leave(at ? at : r->filled[0], at ? at + size : r->filled[1], g, &hair, first,
+              s->count - first < CHUNK ? s->count : first + CHUNK);
     }
 #pragma omp parallel for schedule(static) num_threads(threads)
     for (int side = 0; side < 2; side++) {
         double *sum = r->filled[side];
-        memcpy(sum, r->own + (size_t)side * size, size * sizeof *sum);
-        for (int t = 1; t < threads; t++) {
+        for (int t = 0; t + 1 < threads; t++) {
             const double *more = r->own + (2 * (size_t)t + (size_t)side) * size;
             for (size_t i = 0; i < size; i++) sum[i] += more[i];
         }
@@ -174,30 +175,33 @@ static void fill_layer(room *r, const ground *bust, int k) {
         }
 }
 
-static float highest_beside(const ground *g, const float *from, int i, int j, int k) {
+static float highest_beside(const ground *g, int at) {
+    int i = at % g->row, j = at / g->row % g->ny, k = at / g->row / g->ny;
     float most = -1;
     for (int c = k > 0 ? k - 1 : 0; c <= k + 1 && c < g->nz; c++)
         for (int b = j > 0 ? j - 1 : 0; b <= j + 1 && b < g->ny; b++)
             for (int a = i > 0 ? i - 1 : 0; a <= i + 1 && a < g->nx; a++) {
-                float here = from[((size_t)c * g->ny + b) * g->row + a];
+                float here = g->at[((size_t)c * g->ny + b) * g->row + a];
                 most = here > most ? here : most;
             }
     return most;
 }
 
 /* From outside inward, a sample at a time. */
-static void fill_wall(ground *g, float *from) {
-    size_t size = size_of(g);
+static void fill_wall(ground *g, room_wall *wall) {
+    int left = 0, size = (int)size_of(g);
+    for (int i = 0; i < size; i++)
+        if (g->at[i] < 0) wall[left++].at = i;
     for (int deep = 0; deep < DEEP; deep++) {
-        memcpy(from, g->at, size * sizeof *from);
-        for (int k = 0; k < g->nz; k++)
-            for (int j = 0; j < g->ny; j++)
-                for (int i = 0; i < g->nx; i++) {
-                    size_t at = ((size_t)k * g->ny + j) * g->row + i;
-                    if (from[at] < 0) g->at[at] = highest_beside(g, from, i, j, k);
-                }
+        int open = 0;
+        for (int i = 0; i < left; i++) wall[i].value = highest_beside(g, wall[i].at);
+        for (int i = 0; i < left; i++) {
+            g->at[wall[i].at] = wall[i].value;
+            if (wall[i].value < 0) wall[open++] = wall[i];
+        }
+        left = open;
     }
-    for (size_t i = 0; i < size; i++) g->at[i] = g->at[i] > 0 ? g->at[i] : 0;
+    for (int i = 0; i < left; i++) g->at[wall[i].at] = 0;
 }
 
 /* Memory for the grid as it is laid out now, and to work in. */
@@ -208,10 +212,10 @@ static bool make_samples(room *r, int threads) {
     for (int side = 0; side < 2; side++) {
         r->half[side].at = malloc(size * sizeof(float));
         r->filled[side] = malloc(size * sizeof(double));
-        r->wall[side] = malloc(size * sizeof(float));
+        r->wall[side] = malloc(size * sizeof *r->wall[side]);
     }
-    r->own = malloc(2 * size * (size_t)threads * sizeof *r->own);
-    bool all = r->own != NULL;
+    r->own = threads > 1 ? malloc(2 * size * (size_t)(threads - 1) * sizeof *r->own) : NULL;
+    bool all = r->own || threads == 1;
     for (int side = 0; side < 2; side++) all = all && r->half[side].at && r->filled[side] && r->wall[side];
     r->samples = all ? size : 0, r->threads = threads;
     return all;

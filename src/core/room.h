@@ -36,6 +36,11 @@ typedef struct room_options {
     int threads;
 } room_options;
 
+typedef struct room_wall {
+    int at;
+    float value;
+} room_wall;
+
 typedef struct room {
     room_law law;
     double hold;
@@ -43,8 +48,8 @@ typedef struct room {
     double *filled[2]; /* m^3 of hair at each of their samples, those beside x = 0 being in both */
     size_t samples;    /* of a half, for which there is memory; and threads */
     int threads;
-    double *own;    /* what each thread has left */
-    float *wall[2]; /* to fill walls from */
+    double *own;        /* what each thread but the first has left */
+    room_wall *wall[2]; /* the samples of walls */
 } room;
 
 /* What fibre this is packs like, with the modulus that its bending stiffness tells. */
