@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "words.h"
+#include "utf8.h"
 
 enum { DEPTH_MAX = 64 };
 
@@ -94,17 +94,6 @@ static int hex4(const char *p, size_t left) {
     return strspn(digits, "0123456789abcdefABCDEF") == 4 ? (int)strtol(digits, NULL, 16) : -1;
 }
 
-static size_t encode(char *out, unsigned c) {
-    if (c < 0x80) {
-        out[0] = (char)c;
-        return 1;
-    }
-    size_t n = c < 0x800 ? 2 : c < 0x10000 ? 3 : 4;
-    for (size_t i = n - 1; i > 0; i--, c >>= 6) out[i] = (char)(0x80 | (c & 0x3f));
-    out[0] = (char)((n == 2 ? 0xC0u : n == 3 ? 0xE0u : 0xF0u) | c);
-    return n;
-}
-
 /* At a backslash; the bytes it stands for, 0 after a fault. */
 static size_t escape(scan *s, char *out) {
     static const char names[] = "\"\\/bfnrt", values[] = "\"\\/\b\f\n\r\t";
@@ -126,7 +115,7 @@ static size_t escape(scan *s, char *out) {
     if (unit <= 0 || (unit >= 0xDC00 && unit < 0xE000))
         return wrong(s, "this is no character", "Write the character itself, in UTF-8.");
     s->at += taken;
-    return encode(out, (unsigned)unit);
+    return utf8_put(out, (unsigned)unit);
 }
 
 /* From after the opening quote to after the closing one. The bytes are at most as many as those of the text.
@@ -138,7 +127,7 @@ static bool decode(scan *s, char *out, size_t room) {
         if (c == '"') break;
         if (c < 0x20) return wrong(s, "this text has no closing quote on its line", "Close it with \".");
         char bytes[4];
-        size_t n = c == '\\' ? escape(s, bytes) : words_character(s->text + s->at, s->size - s->at);
+        size_t n = c == '\\' ? escape(s, bytes) : utf8_size(s->text + s->at, s->size - s->at);
         if (n == 0) return wrong(s, "this byte is not UTF-8", "Save the file as UTF-8.");
         if (c != '\\') {
             memcpy(bytes, s->text + s->at, n);

@@ -5,26 +5,13 @@
 #include <string.h>
 
 #include "fail.h"
-
-/* RFC 3629: no overlong forms, no surrogates. */
-size_t words_character(const char *text, size_t left) {
-    const unsigned char *p = (const unsigned char *)text;
-    unsigned c = p[0];
-    if (c < 0x80) return 1;
-    size_t n = c >= 0xC2 && c < 0xE0 ? 2 : (c & 0xF0) == 0xE0 ? 3 : c >= 0xF0 && c < 0xF5 ? 4 : 0;
-    if (n == 0 || left < n) return 0;
-    for (size_t i = 1; i < n; i++)
-        if ((p[i] & 0xC0) != 0x80) return 0;
-    if ((c == 0xE0 && p[1] < 0xA0) || (c == 0xED && p[1] > 0x9F)) return 0;
-    if ((c == 0xF0 && p[1] < 0x90) || (c == 0xF4 && p[1] > 0x8F)) return 0;
-    return n;
-}
+#include "utf8.h"
 
 /* Whether it is UTF-8 with no control characters but those of `also`. */
 static bool seen(const char *text, const char *also) {
     size_t left = strlen(text);
     while (left > 0) {
-        size_t n = words_character(text, left);
+        size_t n = utf8_size(text, left);
         unsigned char c = (unsigned char)*text;
         if (n == 0 || ((c < 0x20 || c == 0x7f) && !strchr(also, c))) return false;
         text += n;

@@ -4,9 +4,6 @@
 
 #include "book.h"
 
-/* Length of the UTF-8 character at text, 0 where it is none. */
-size_t words_character(const char *text, size_t left);
-
 lw_status words_name(const char *name, lw_error *error);
 lw_status words_note(const char *text, lw_error *error);
 

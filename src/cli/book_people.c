@@ -52,14 +52,14 @@ static bool print_kind(const book_entries *found, book_kind kind, bool whose) {
     return table_end(&t, kind_titles[kind]);
 }
 
-static int print_found(book *b, book_query *query, bool whose) {
+static int print_found(book *b, book_query *query, bool whose, const char *none) {
     book_entries found;
     lw_error error = {0};
     if (book_find(&found, b, query, &error) != LW_OK) return book_refused(b, &error);
     bool printed = true;
     for (int kind = 0; kind < BOOK_KIND_COUNT; kind++)
         printed = print_kind(&found, (book_kind)kind, whose) && printed;
-    if (found.count == 0) puts("Nothing of that is in the book.");
+    if (found.count == 0) puts(none);
     if (found.all > found.count) printf("... and %lld more\n", (long long)(found.all - found.count));
     book_entries_clear(&found);
     return printed ? EXIT_FINE : complain_memory();
@@ -74,7 +74,7 @@ static int list(const arguments *args, unsigned kinds, const char *words) {
     query.words = words;
     if (args->value[BOOK_TAGS].given) query.tag = args->value[BOOK_TAGS].text;
     if (args->value[BOOK_FOR].given) code = book_who(&query.person, b, args->value[BOOK_FOR].text);
-    if (!code) code = print_found(b, &query, true);
+    if (!code) code = print_found(b, &query, true, "Nothing of that is in the book.");
     book_close(b);
     return code;
 }
@@ -114,7 +114,7 @@ static int show(book *b, int64_t id) {
     book_person_clear(&p);
     query.person = id;
     query.kinds = 1u << BOOK_PLAN;
-    int code = print_found(b, &query, false);
+    int code = print_found(b, &query, false, "Plans and notes: none yet");
     if (code) return code;
     if (book_note_list(&notes, b, id, 0, &error) != LW_OK) return book_refused(b, &error);
     if (notes.count > 0) puts("Notes");

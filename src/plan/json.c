@@ -16,6 +16,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "utf8.h"
+
 typedef struct scan {
     const char *text;
     size_t size, at;
@@ -75,19 +77,6 @@ static bool count_token(scan *s) {
     if (++s->tokens <= JSON_TOKENS_MAX) return true;
     return fault(s, s->at, LW_ERROR_LIMIT, "the plan holds more than 65536 values",
                  "A plan of a few hundred steps is far smaller; check that this is the right file.");
-}
-
-/* Length of the UTF-8 character at p, 0 where it is not one (RFC 3629: no overlong forms, no surrogates). */
-static size_t utf8(const unsigned char *p, size_t left) {
-    unsigned c = p[0];
-    if (c < 0x80) return 1;
-    size_t n = c >= 0xC2 && c < 0xE0 ? 2 : (c & 0xF0) == 0xE0 ? 3 : c >= 0xF0 && c < 0xF5 ? 4 : 0;
-    if (n == 0 || left < n) return 0;
-    for (size_t i = 1; i < n; i++)
-        if ((p[i] & 0xC0) != 0x80) return 0;
-    if ((c == 0xE0 && p[1] < 0xA0) || (c == 0xED && p[1] > 0x9F)) return 0;
-    if ((c == 0xF0 && p[1] < 0x90) || (c == 0xF4 && p[1] > 0x8F)) return 0;
-    return n;
 }
 
 /* Four hexadecimal digits as a number, -1 where they are not. */
@@ -153,7 +142,7 @@ static bool string(scan *s) {
             if (!escape(s)) return false;
             continue;
         }
-        size_t n = utf8((const unsigned char *)s->text + s->at, s->size - s->at);
+        size_t n = utf8_size(s->text + s->at, s->size - s->at);
         if (n == 0) return wrong(s, "this byte is not UTF-8", "Save the file as UTF-8.");
         s->at += n;
     }
@@ -353,21 +342,10 @@ bool json_is_number(const json *j, int token) {
     return j->tokens[token].type == JSMN_PRIMITIVE && (c == '-' || digit(c));
 }
 
-static size_t encode(char *out, unsigned c) {
-    if (c < 0x80) {
-        out[0] = (char)c;
-        return 1;
-    }
-    size_t n = c < 0x800 ? 2 : c < 0x10000 ? 3 : 4;
-    for (size_t i = n - 1; i > 0; i--, c >>= 6) out[i] = (char)(0x80 | (c & 0x3F));
-    out[0] = (char)((n == 2 ? 0xC0 : n == 3 ? 0xE0 : 0xF0) | c);
-    return n;
-}
-
 /* One character of a checked string: its bytes in out, how many in *n; returns the bytes of text it took. */
 static size_t decode(const char *p, size_t left, char out[4], size_t *n) {
     if (*p != '\\') {
-        *n = utf8((const unsigned char *)p, left);
+        *n = utf8_size(p, left);
         memcpy(out, p, *n);
         return *n;
     }
@@ -380,11 +358,11 @@ static size_t decode(const char *p, size_t left, char out[4], size_t *n) {
     }
     int unit = hex4(p + 2, left - 2);
     if (!high_surrogate(unit)) {
-        *n = encode(out, (unsigned)unit);
+        *n = utf8_put(out, (unsigned)unit);
         return 6;
     }
     int low = hex4(p + 8, left - 8);
-    *n = encode(out, 0x10000u + ((unsigned)(unit - 0xD800) << 10) + (unsigned)(low - 0xDC00));
+    *n = utf8_put(out, 0x10000u + ((unsigned)(unit - 0xD800) << 10) + (unsigned)(low - 0xDC00));
     return 12;
 }
 
@@ -457,7 +435,7 @@ void json_show(const json *j, int token, char *out, size_t room) {
     }
     if (quoted) out[size++] = '"';
     while (at < end) {
-        size_t n = utf8((const unsigned char *)j->text + at, end - at);
+        size_t n = utf8_size(j->text + at, end - at);
         if (size + n + 5 > room) {
             memcpy(out + size, "...", 3);
             size += 3;
