@@ -227,7 +227,11 @@ INLINE void hold_on(hairs *h, int i) {
     h->energy += n->grip * (root_of(dot(from, from) + SLIP * SLIP) - SLIP);
 }
 
-/* What other hair does where hairs have just been taken, which is where they begin: room_pull_at. */
+/* What other hair does where hairs have just been taken, which is where they begin: the potential there,
+ * linear and quadratic. Raised by its least eigenvalue, from below (S. Gershgorin, 1931), the quadratic part
+ * leads down whichever way a piece moves; and as all hair moves at once, and the field with it, a spring is
+ * added that is at least what that could change, phi d mu / d phi over the square of a spacing: so all hair
+ * together loses energy. */
 INLINE void look_round(hairs *h, const room *r, int i) {
     hairs_node *n = &h->node[i];
     const ground *g = &r->half[0];

@@ -257,22 +257,6 @@ void room_empty(room *r) {
 
 ground_shape room_shape_at(const room *r, lw_vec3 p) { return ground_shape_at(&r->half[p.x < 0], p); }
 
-/* Least eigenvalue, from below (S. Gershgorin, 1931). */
-static double least_of(const ground_shape *s) {
-    double xy = fabs(s->xy), xz = fabs(s->xz), yz = fabs(s->yz);
-    return fmin(s->xx - xy - xz, fmin(s->yy - xy - yz, s->zz - xz - yz));
-}
-
-ground_shape room_pull_at(const room *r, lw_vec3 p) {
-    ground_shape s = room_shape_at(r, p);
-    const room_law *law = &r->law;
-    double h = r->half[0].spacing, loose = 3 * law->firm * law->loose * law->loose;
-    /* phi d mu / d phi, over the square of a spacing */
-    double hold = r->hold * (2 * s.distance + loose) / (h * h), lift = fmax(0, -least_of(&s)) + hold;
-    s.xx += lift, s.yy += lift, s.zz += lift;
-    return s;
-}
-
 double room_volume(const room *r) {
     const ground *g = &r->half[0];
     double sum = 0;

@@ -32,7 +32,8 @@ typedef struct room_options {
                          be more than 4 million in a half */
     double up, front; /* metres by which the grid is moved, for tests */
     room_law law;
-    double hold; /* share of room_pull_at's hold: below 1 hair moves farther at once, and may swing */
+    double hold; /* share of the spring that holds hair to where it was (rods_pose.h): below 1 it moves
+                    farther at once, and may swing */
     int threads;
 } room_options;
 
@@ -69,11 +70,6 @@ void room_empty(room *r);
 
 /* The potential at p, J/m^3 of hair, and its derivatives. */
 ground_shape room_shape_at(const room *r, lw_vec3 p);
-
-/* What the potential is to a piece of hair at p and near it, per m^3 of hair: linear and quadratic. As all
- * hair moves at once, and the field with it, the quadratic part is at least what that could change: so all
- * hair together loses energy, and the part is above zero whichever way the piece moves. */
-ground_shape room_pull_at(const room *r, lw_vec3 p);
 
 /* All hair in it, m^3. */
 double room_volume(const room *r);
