@@ -6,26 +6,10 @@
  * ends there. Head, scalp and the hair that fell on them outlive it: they go when a plan has another head or
  * scalp.
  */
-#include "page.h"
+#include "state.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-struct page {
-    char *text;
-    size_t size;
-    lw_error error;
-    char message[LW_NAME_MAX + 2 * 384 + 8];
-    lw_plan plan;
-    lw_head_options head_of; /* what head and scalp were made of */
-    lw_scalp_options scalp_of;
-    lw_head *head;
-    lw_scalp *scalp;
-    lw_cut *cut;
-    lw_fall *fall;
-    bool went_on;
-    double *roots, *normals, *panels, *landmarks;
-};
 
 static void page_drop(page *p) {
     free(p->roots);

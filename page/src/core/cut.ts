@@ -1,0 +1,97 @@
+// A prediction and a fall, copied out of the core's memory.
+import type { Cut, Fall, Fault, Landmark, Panel, Vec3, Warning } from './messages'
+import type { Module } from './module'
+
+// Columns of a panel's row: page_panel_column in src/wasm/page.h.
+const STEP = 0
+const PANEL = 1
+const ANCHOR = 2
+const NORMAL = 5
+const PLACE = 8
+const DIRECTION = 11
+const PARTING = 14
+const FINGER = 17
+const FOLLOWS = 20
+const LINE_FIRST = 21
+const LINE_COUNT = 22
+
+function panelsOf({ api, page, look }: Module): Panel[] {
+  const count = api.page_panel_count(page)
+  const columns = api.page_panel_columns()
+  const rows = look(Float64Array, api.page_panels(page), count * columns)
+  return Array.from({ length: count }, (_, i) => {
+    const number = (column: number): number => rows[i * columns + column] ?? NaN
+    const vector = (column: number): Vec3 => [number(column), number(column + 1), number(column + 2)]
+    const points = number(LINE_COUNT)
+    return {
+      step: number(STEP),
+      panel: number(PANEL),
+      anchor: vector(ANCHOR),
+      normal: vector(NORMAL),
+      place: vector(PLACE),
+      direction: vector(DIRECTION),
+      parting: vector(PARTING),
+      finger: vector(FINGER),
+      follows: number(FOLLOWS) !== 0,
+      line: points > 0 ? look(Float64Array, api.page_lines(page) + 16 * number(LINE_FIRST), 2 * points).slice() : new Float64Array(0),
+    }
+  })
+}
+
+function landmarksOf({ api, page, look, text }: Module): Landmark[] {
+  const count = api.page_landmark_count()
+  const rows = look(Float64Array, api.page_landmarks(page), 4 * count)
+  return Array.from({ length: count }, (_, i) => ({
+    name: text(api.page_landmark_name(i)),
+    at: [rows[4 * i] ?? NaN, rows[4 * i + 1] ?? NaN, rows[4 * i + 2] ?? NaN],
+    length: rows[4 * i + 3] ?? NaN,
+  }))
+}
+
+function warningsOf({ api, page, text }: Module): Warning[] {
+  return Array.from({ length: api.page_warning_count(page) }, (_, i) => ({
+    text: text(api.page_warning(page, i)),
+    remedy: text(api.page_warning_remedy(page, i)),
+    step: api.page_warning_step(page, i),
+    panel: api.page_warning_panel(page, i),
+  }))
+}
+
+export function cutOf(module: Module, id: number, plan: string, took: number): Cut {
+  const { api, page, look, text } = module
+  const hairs = api.page_hairs(page)
+  const floats = (address: number, count: number) => Float32Array.from(look(Float64Array, address, count))
+  return {
+    id,
+    plan,
+    hairs,
+    roots: floats(api.page_roots(page), 3 * hairs),
+    normals: floats(api.page_normals(page), 3 * hairs),
+    lengths: floats(api.page_lengths(page), hairs),
+    before: floats(api.page_before(page), hairs),
+    sections: look(Int16Array, api.page_sections(page), hairs).slice(),
+    setBy: look(Int32Array, api.page_set_by(page), hairs).slice(),
+    sectionNames: Array.from({ length: api.page_section_count(page) }, (_, i) => text(api.page_section_name(page, i))),
+    panels: panelsOf(module),
+    landmarks: landmarksOf(module),
+    warnings: warningsOf(module),
+    took,
+  }
+}
+
+export function fallOf({ api, page, look }: Module, id: number, finished: boolean, took: number): Fall {
+  const hairs = api.page_fall_hairs(page)
+  const nodes = api.page_fall_nodes(page)
+  return {
+    id,
+    nodes,
+    at: Float32Array.from(look(Float64Array, api.page_fall_at(page), 3 * hairs * nodes)),
+    notAtRest: api.page_fall_not_at_rest(page),
+    finished,
+    took,
+  }
+}
+
+export function faultOf({ api, page, text }: Module, id: number): Fault {
+  return { id, text: text(api.page_error(page)), line: api.page_error_line(page), column: api.page_error_column(page) }
+}

@@ -1,0 +1,39 @@
+// The page's side of the worker. While the hand moves, answers to an ask that is no longer the newest are still newer than
+// what is shown, so they are handed on; only what would take the picture back is dropped.
+import type { Answer, Ask, Cut, Fall, Fault } from './messages'
+
+export interface Heard {
+  cut(cut: Cut): void
+  fall(fall: Fall): void
+  refused(fault: Fault): void
+  broken(text: string): void
+}
+
+export interface Engine {
+  // Follows the plan from now on; whatever was asked before no longer matters. Returns the id its answers carry.
+  follow(plan: string, hairs: number, fall: boolean): number
+  stop(): void
+}
+
+export function startEngine(heard: Heard): Engine {
+  const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' })
+  let newest = 0
+  let shown = 0 // the ask that the last cut answered
+  worker.onmessage = ({ data }: MessageEvent<Answer>) => {
+    if (data.kind === 'broken') heard.broken(data.text)
+    else if (data.kind === 'cut') {
+      shown = data.cut.id
+      heard.cut(data.cut)
+    } else if (data.kind === 'fall' && data.fall.id === shown) heard.fall(data.fall)
+    else if (data.kind === 'refused' && data.fault.id === newest) heard.refused(data.fault)
+  }
+  worker.onerror = (event) => heard.broken(event.message)
+  return {
+    follow(plan, hairs, fall) {
+      const ask: Ask = { kind: 'follow', id: ++newest, plan, hairs, fall }
+      worker.postMessage(ask)
+      return newest
+    },
+    stop: () => worker.terminate(),
+  }
+}

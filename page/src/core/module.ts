@@ -1,0 +1,80 @@
+// The core as JavaScript sees it: handles, counts and addresses. src/wasm/page.h says what each function means; nothing
+// outside src/core/ of the page calls them.
+
+export interface Exports {
+  readonly memory: WebAssembly.Memory
+  _initialize(): void
+  page_new(): number
+  page_text(page: number, size: number): number
+  page_predict(page: number, hairs: number, seed: number): number
+  page_error(page: number): number
+  page_error_line(page: number): number
+  page_error_column(page: number): number
+  page_fall(page: number, nodes: number, packings: number): number
+  page_fall_lift(page: number): void
+  page_fall_hairs(page: number): number
+  page_fall_nodes(page: number): number
+  page_fall_at(page: number): number
+  page_fall_went_on(page: number): number
+  page_fall_not_at_rest(page: number): number
+  page_hairs(page: number): number
+  page_roots(page: number): number
+  page_normals(page: number): number
+  page_lengths(page: number): number
+  page_before(page: number): number
+  page_sections(page: number): number
+  page_set_by(page: number): number
+  page_section_count(page: number): number
+  page_section_name(page: number, i: number): number
+  page_panel_count(page: number): number
+  page_panel_columns(): number
+  page_panels(page: number): number
+  page_lines(page: number): number
+  page_landmark_count(): number
+  page_landmark_name(i: number): number
+  page_landmarks(page: number): number
+  page_warning_count(page: number): number
+  page_warning(page: number, i: number): number
+  page_warning_remedy(page: number, i: number): number
+  page_warning_step(page: number, i: number): number
+  page_warning_panel(page: number, i: number): number
+}
+
+type Numbers = Float64Array | Int32Array | Int16Array | Uint8Array
+
+export interface Module {
+  readonly api: Exports
+  readonly page: number // one plan and its prediction
+  text(address: number): string // a zero-terminated text
+  // Numbers at an address, as they lie: valid until the next call, since memory can move.
+  look<T extends Numbers>(Type: new (buffer: ArrayBufferLike, offset: number, count: number) => T, address: number, count: number): T
+  write(plan: string): void // hands over the text of a plan
+}
+
+export async function load(source: BufferSource | Response | Promise<Response>): Promise<Module> {
+  const made =
+    source instanceof Promise || source instanceof Response
+      ? await WebAssembly.instantiateStreaming(source, {})
+      : await WebAssembly.instantiate(source, {})
+  const api = made.instance.exports as unknown as Exports
+  api._initialize()
+  const page = api.page_new()
+  if (!page) throw new Error('not enough memory')
+  const decoder = new TextDecoder()
+  const encoder = new TextEncoder()
+  return {
+    api,
+    page,
+    text(address) {
+      const bytes = new Uint8Array(api.memory.buffer, address)
+      return decoder.decode(bytes.subarray(0, bytes.indexOf(0)))
+    },
+    look: (Type, address, count) => new Type(api.memory.buffer, address, count),
+    write(plan) {
+      const bytes = encoder.encode(plan)
+      const address = api.page_text(page, bytes.length)
+      if (!address) throw new Error('not enough memory')
+      new Uint8Array(api.memory.buffer, address, bytes.length).set(bytes)
+    },
+  }
+}

@@ -1,0 +1,82 @@
+// What the page knows. Everything on the screen is drawn from these signals, and whoever changes something changes it here;
+// nothing is kept in the screen itself.
+import { batch, computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core'
+import type { Cut, Fall, Fault } from '../core/messages'
+import { begin, canRedo, canUndo, record, redone, settle, undone, type History } from './history'
+import type { Plan } from './plan'
+
+// What the hand is on. Steps and sections count from 0, as they stand in the plan.
+export type Chosen =
+  | { readonly kind: 'nothing' }
+  | { readonly kind: 'step'; readonly at: number; readonly panel?: number }
+  | { readonly kind: 'section'; readonly at: number } // an entry of the plan's `sections`: a parting
+  | { readonly kind: 'landmark'; readonly name: string }
+
+export type Side = 'front' | 'back' | 'left' | 'right' | 'above'
+
+// How the head is shown.
+export interface Look {
+  readonly side: Side | 'free' // free: wherever it was turned to
+  readonly hair: 'held' | 'cut' | 'fallen' | 'off' // held out as it was cut, standing out at its length, at rest, none
+  readonly lengths: boolean // coloured by length, with a scale
+  readonly landmarks: boolean
+  readonly sections: boolean
+}
+
+// Where the playing cut is: step and panel count from 0, `share` goes from 0 to 1 over parted, combed out, held, cut, dropped.
+export interface Playing {
+  readonly step: number
+  readonly panel: number
+  readonly share: number
+}
+
+export interface Store {
+  readonly history: Signal<History>
+  readonly plan: ReadonlySignal<Plan>
+  readonly chosen: Signal<Chosen>
+  readonly look: Signal<Look>
+  readonly playing: Signal<Playing | null>
+  readonly cut: Signal<Cut | null> // the newest that was worked out; stays while a plan is refused
+  readonly fall: Signal<Fall | null>
+  readonly fault: Signal<Fault | null> // why the plan as it is now was refused
+  readonly canUndo: ReadonlySignal<boolean>
+  readonly canRedo: ReadonlySignal<boolean>
+  // One edit that can be undone. Edits of the same stroke, until `settle`, are one.
+  change(label: string, plan: Plan, stroke?: string): void
+  settle(): void
+  undo(): void
+  redo(): void
+  open(plan: Plan, label: string): void // another plan, with a history of its own
+}
+
+export function createStore(plan: Plan, label: string): Store {
+  const history = signal(begin(plan, label))
+  const chosen = signal<Chosen>({ kind: 'nothing' })
+  const playing = signal<Playing | null>(null)
+  const cut = signal<Cut | null>(null)
+  const fall = signal<Fall | null>(null)
+  const fault = signal<Fault | null>(null)
+  return {
+    history,
+    plan: computed(() => history.value.moments[history.value.at]?.plan ?? plan),
+    chosen,
+    look: signal<Look>({ side: 'left', hair: 'fallen', lengths: false, landmarks: false, sections: false }),
+    playing,
+    cut,
+    fall,
+    fault,
+    canUndo: computed(() => canUndo(history.value)),
+    canRedo: computed(() => canRedo(history.value)),
+    change: (what, next, stroke) => void (history.value = record(history.peek(), next, what, stroke)),
+    settle: () => void (history.value = settle(history.peek())),
+    undo: () => void (history.value = undone(history.peek())),
+    redo: () => void (history.value = redone(history.peek())),
+    open: (next, what) =>
+      batch(() => {
+        history.value = begin(next, what)
+        chosen.value = { kind: 'nothing' }
+        playing.value = null
+        fault.value = null
+      }),
+  }
+}
