@@ -167,6 +167,13 @@ const lw_head_options *lw_head_given(const lw_head *head);
 /* The measure read back from the finished surface with a virtual tape, metres. */
 double lw_head_measure(const lw_head *head, lw_measure id);
 
+/* Where the virtual tape lies when it takes a measure: points on the surface from one end to the other, with
+ * straight tape between them over hollows; of a caliper the points it touches, with a corner between where it
+ * is upright. Returns how many, 0 out of range. A polyline of them is up to .2 mm shorter than the measure,
+ * which counts the tape's curve between them. */
+enum { LW_TAPE_POINTS = 128 };
+int lw_head_tape(lw_vec3 out[LW_TAPE_POINTS], const lw_head *head, lw_measure id);
+
 /* Position of a landmark on the surface. */
 lw_vec3 lw_head_landmark(const lw_head *head, lw_landmark id);
 

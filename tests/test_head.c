@@ -94,6 +94,38 @@ static void sphere(void **state) {
     lw_head_free(head);
 }
 
+/* Where the tape lies is what it measured: on the surface, alike on both sides, and as long. */
+static void tape_lies(void **state) {
+    (void)state;
+    for (int kind = LW_HEAD_ADULT; kind <= LW_HEAD_MAN; kind++) {
+        lw_head *head = head_kind((lw_head_kind)kind);
+        for (int id = 0; id < LW_MEASURE_COUNT; id++) {
+            lw_vec3 at[LW_TAPE_POINTS];
+            int n = lw_head_tape(at, head, (lw_measure)id);
+            assert_in_range(n, 2, LW_TAPE_POINTS);
+            double length = 0, measured = lw_head_measure(head, (lw_measure)id);
+            for (int i = 1; i < n; i++) length += v3_norm(v3_sub(at[i], at[i - 1]));
+            if (id == LW_EAR_TO_TOP) {
+                assert_near(at[1].y - at[0].y, measured, 1e-9); /* the upright arm */
+                continue;
+            }
+            for (int i = 0; i < n; i++) assert_near(lw_head_distance(head, at[i], NULL), 0, 1e-6);
+            bool caliper = id == LW_HEAD_LENGTH || id == LW_HEAD_BREADTH;
+            assert_near(length, measured, caliper ? 1e-9 : .2 * MM);
+            if (!caliper) assert_true(length < measured);
+            if (id == LW_HAIRLINE_TO_NAPE || id == LW_HEAD_LENGTH) continue; /* these run along the midline */
+            for (int i = 0; i < n; i++) {
+                lw_vec3 other = at[n - 1 - i];
+                assert_near(v3_norm(v3_sub(at[i], v3(-other.x, other.y, other.z))), 0, 1e-6);
+            }
+        }
+        lw_vec3 none[LW_TAPE_POINTS];
+        assert_int_equal(lw_head_tape(none, head, LW_MEASURE_COUNT), 0);
+        assert_int_equal(lw_head_tape(none, head, (lw_measure)-1), 0);
+        lw_head_free(head);
+    }
+}
+
 static const lw_vec3 axes = {.075, .095, .11};
 
 static void ellipsoid(void **state) {
@@ -774,6 +806,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(names),
         cmocka_unit_test(sphere),
+        cmocka_unit_test(tape_lies),
         cmocka_unit_test(ellipsoid),
         cmocka_unit_test(distance_to_ellipsoid),
         cmocka_unit_test(means),

@@ -83,6 +83,10 @@ double lw_head_measure(const lw_head *head, lw_measure id) {
     return (unsigned)id < LW_MEASURE_COUNT ? head->measured[id] : (double)NAN;
 }
 
+int lw_head_tape(lw_vec3 out[LW_TAPE_POINTS], const lw_head *head, lw_measure id) {
+    return tape_line(out, &head->surface, head->landmark, id);
+}
+
 lw_vec3 lw_head_centre(const lw_head *head) { return head->surface.centre; }
 
 double lw_head_radius(const lw_head *head, lw_vec3 direction) {

@@ -85,4 +85,8 @@ double tape_midline(const surface *s, lw_vec3 from, lw_vec3 to);
 double tape_temples(const surface *s, lw_vec3 temple, lw_vec3 occiput);
 double tape_nape(const surface *s, lw_vec3 corner, lw_vec3 centre);
 
+/* Where the tape runs, or the caliper's ends are (lw_head_tape); how many points. */
+enum { TAPE_POINTS = LW_TAPE_POINTS };
+int tape_line(lw_vec3 out[TAPE_POINTS], const surface *s, const lw_vec3 *landmark, lw_measure id);
+
 #endif

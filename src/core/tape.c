@@ -10,7 +10,7 @@
  * only the left half of those is sampled. */
 #include "head.h"
 
-#define ARC_MAX 128
+#define ARC_MAX TAPE_POINTS
 
 typedef struct plane {
     lw_vec3 origin, right, up; /* a point inside the section; unit, at right angles */
@@ -40,23 +40,40 @@ static sample sample_at(const surface *s, const plane *in, double angle, double 
     return (sample){*r * c, *r * d, nx * k, ny * k};
 }
 
-static void sample_arc(sample *out, const surface *s, const plane *in, double from, double to, int count) {
+/* Samples of a section in order of angle. */
+typedef struct arc {
+    plane in;
+    int count;
+    sample at[ARC_MAX];
+} arc;
+
+static void sample_arc(arc *out, const surface *s, double from, double to, int count) {
     double r = .08;
-    for (int i = 0; i < count; i++) out[i] = sample_at(s, in, from + (to - from) * i / (count - 1), &r);
+    out->count = count;
+    for (int i = 0; i < count; i++)
+        out->at[i] = sample_at(s, &out->in, from + (to - from) * i / (count - 1), &r);
 }
 
-/* Length of the tape over samples in order of angle: a stack of those it touches. */
-static double taut(const sample *p, int count) {
-    int touched[ARC_MAX] = {0}, n = 0;
-    for (int i = 0; i < count; i++) {
+/* Indices of the samples that the tape over them touches, a stack; returns how many. */
+static int touches(int touched[ARC_MAX], const arc *a) {
+    const sample *p = a->at;
+    int n = 0;
+    for (int i = 0; i < a->count; i++) {
         while (n > 1) {
-            const sample *a = &p[touched[n - 2]], *b = &p[touched[n - 1]];
-            double turn = (b->x - a->x) * (p[i].y - b->y) - (b->y - a->y) * (p[i].x - b->x);
+            const sample *b = &p[touched[n - 2]], *c = &p[touched[n - 1]];
+            double turn = (c->x - b->x) * (p[i].y - c->y) - (c->y - b->y) * (p[i].x - c->x);
             if (turn > 0) break;
             n--;
         }
         touched[n++] = i;
     }
+    return n;
+}
+
+/* Length of the tape over the samples. */
+static double taut(const arc *over) {
+    int touched[ARC_MAX] = {0}, n = touches(touched, over);
+    const sample *p = over->at;
     double length = 0;
     for (int i = 1; i < n; i++) {
         const sample *a = &p[touched[i - 1]], *b = &p[touched[i]];
@@ -68,26 +85,25 @@ static double taut(const sample *p, int count) {
     return length;
 }
 
-/* Length from the angle `from` (left) over up to its mirror image, in a plane that holds x. */
-static double mirrored(const surface *s, const plane *in, double from, double to) {
+/* From the angle `from` (left) over up to its mirror image, in a plane that holds x. */
+static void mirrored(arc *out, const surface *s, double from, double to) {
     int half = (int)((to - from) / LW_PI * 48) + 8;
-    sample p[ARC_MAX] = {{0}};
-    sample_arc(p, s, in, from, to, half);
+    sample_arc(out, s, from, to, half);
     for (int i = 1; i < half; i++) {
-        sample q = p[half - 1 - i];
-        p[half - 1 + i] = (sample){-q.x, q.y, -q.nx, q.ny};
+        sample q = out->at[half - 1 - i];
+        out->at[half - 1 + i] = (sample){-q.x, q.y, -q.nx, q.ny};
     }
-    return taut(p, 2 * half - 1);
+    out->count = 2 * half - 1;
 }
 
-static double across(const surface *s, lw_vec3 origin, lw_vec3 through) {
-    plane in = {origin, v3(1, 0, 0), v3_unit(v3_sub(through, origin))};
-    return mirrored(s, &in, 0, LW_PI / 2);
+static void across(arc *out, const surface *s, lw_vec3 origin, lw_vec3 through) {
+    out->in = (plane){origin, v3(1, 0, 0), v3_unit(v3_sub(through, origin))};
+    mirrored(out, s, 0, LW_PI / 2);
 }
 
-static double circumference(const surface *s) {
-    plane in = {s->centre, v3(1, 0, 0), v3(0, 0, -1)};
-    return mirrored(s, &in, -LW_PI / 2, LW_PI / 2);
+static void circumference(arc *out, const surface *s) {
+    out->in = (plane){s->centre, v3(1, 0, 0), v3(0, 0, -1)};
+    mirrored(out, s, -LW_PI / 2, LW_PI / 2);
 }
 
 /* Angle of p about the centre in the midline plane, from the front over the top. */
@@ -96,24 +112,40 @@ static double midline_angle(const surface *s, lw_vec3 p) {
     return a < -LW_PI / 2 ? a + 2 * LW_PI : a;
 }
 
-double tape_midline(const surface *s, lw_vec3 from, lw_vec3 to) {
-    plane in = {s->centre, v3(0, 0, 1), v3(0, 1, 0)};
-    sample p[ARC_MAX] = {{0}};
-    sample_arc(p, s, &in, midline_angle(s, from), midline_angle(s, to), 81);
-    return taut(p, 81);
+static void midline(arc *out, const surface *s, lw_vec3 from, lw_vec3 to) {
+    out->in = (plane){s->centre, v3(0, 0, 1), v3(0, 1, 0)};
+    sample_arc(out, s, midline_angle(s, from), midline_angle(s, to), 81);
 }
 
 /* Round the back from one temple to the other, over the occipital bone. */
-double tape_temples(const surface *s, lw_vec3 temple, lw_vec3 occiput) {
+static void temples(arc *out, const surface *s, lw_vec3 temple, lw_vec3 occiput) {
     lw_vec3 up = v3_unit(v3_sub(occiput, v3(0, temple.y, temple.z)));
     lw_vec3 origin =
         v3_along(v3(0, temple.y, temple.z), up, .3 * v3_norm(v3_sub(occiput, v3(0, temple.y, temple.z))));
-    plane in = {origin, v3(1, 0, 0), up};
-    return mirrored(s, &in, atan2(v3_dot(v3_sub(temple, origin), up), temple.x), LW_PI / 2);
+    out->in = (plane){origin, v3(1, 0, 0), up};
+    mirrored(out, s, atan2(v3_dot(v3_sub(temple, origin), up), temple.x), LW_PI / 2);
+}
+
+static void nape(arc *out, const surface *s, lw_vec3 corner, lw_vec3 centre) {
+    across(out, s, v3(0, corner.y, corner.z), centre);
+}
+
+double tape_midline(const surface *s, lw_vec3 from, lw_vec3 to) {
+    arc over;
+    midline(&over, s, from, to);
+    return taut(&over);
+}
+
+double tape_temples(const surface *s, lw_vec3 temple, lw_vec3 occiput) {
+    arc over;
+    temples(&over, s, temple, occiput);
+    return taut(&over);
 }
 
 double tape_nape(const surface *s, lw_vec3 corner, lw_vec3 centre) {
-    return across(s, v3(0, corner.y, corner.z), centre);
+    arc over;
+    nape(&over, s, corner, centre);
+    return taut(&over);
 }
 
 /* The midline's point between the angles low and high (from the front over the top) that lies furthest along
@@ -132,14 +164,14 @@ static lw_vec3 midline_extreme(const surface *s, double low, double high, lw_vec
     return p;
 }
 
-static double head_length(const surface *s) {
-    lw_vec3 glabella = surface_point(s, v3(0, 0, 1), NULL);
-    return v3_norm(v3_sub(midline_extreme(s, LW_PI * .75, LW_PI * 1.25, glabella, true), glabella));
+/* The two ends of the caliper. */
+static void head_length(lw_vec3 end[2], const surface *s) {
+    end[0] = surface_point(s, v3(0, 0, 1), NULL); /* glabella */
+    end[1] = midline_extreme(s, LW_PI * .75, LW_PI * 1.25, end[0], true);
 }
 
-/* Height of the highest point above the tragions. */
-static double ear_to_top(const surface *s) {
-    return midline_extreme(s, LW_PI * .25, LW_PI * .75, v3(0, 1, 0), false).y;
+static lw_vec3 top(const surface *s) {
+    return midline_extreme(s, LW_PI * .25, LW_PI * .75, v3(0, 1, 0), false);
 }
 
 /* Slope of x over the unit sphere, at u = (1, y, z). */
@@ -151,12 +183,14 @@ static void slope_of_x(const surface *s, double y, double z, double *value, doub
     *dz = u.x * g.z - r * u.x * u.z;
 }
 
-static double head_breadth(const surface *s) {
-    double y = 0, z = 0, best = 0, h = 1e-5;
+/* The widest point of the left side. */
+static lw_vec3 widest(const surface *s) {
+    double y = 0, z = 0, h = 1e-5;
+    lw_vec3 best = {0};
     for (int i = 0; i < 12; i++) {
         double v, a, b, w, ay, by, az, bz;
         slope_of_x(s, y, z, &v, &a, &b);
-        best = v;
+        best = v3_along(s->centre, v3(1, y, z), v);
         slope_of_x(s, y + h, z, &w, &ay, &by);
         slope_of_x(s, y, z + h, &w, &az, &bz);
         ay = (ay - a) / h;
@@ -175,7 +209,7 @@ static double head_breadth(const surface *s) {
         z += keep * sz;
         if (size < 1e-8) break;
     }
-    return 2 * best;
+    return best;
 }
 
 /* Where the tape across the forehead crosses the midline: just above the brow, in the direction that is 18 mm
@@ -184,30 +218,76 @@ static lw_vec3 forehead_point(const surface *s) {
     return surface_point(s, v3(0, .2 * s->axes.y, s->axes.z), NULL);
 }
 
-double tape_measure(const surface *s, const lw_vec3 *landmark, lw_measure id) {
+/* The samples under the tape; false where it is no tape that measures. */
+static bool lay(arc *out, const surface *s, const lw_vec3 *landmark, lw_measure id) {
     lw_vec3 origin = v3(0, 0, 0);
     switch (id) {
     case LW_CIRCUMFERENCE:
-        return circumference(s);
+        circumference(out, s);
+        return true;
     case LW_EAR_TO_EAR_OVER_TOP:
-        return across(s, origin, v3(0, 1, 0));
+        across(out, s, origin, v3(0, 1, 0));
+        return true;
     case LW_HAIRLINE_TO_NAPE:
-        return tape_midline(s, landmark[LW_FRONT_HAIRLINE], landmark[LW_NAPE_CENTRE]);
+        midline(out, s, landmark[LW_FRONT_HAIRLINE], landmark[LW_NAPE_CENTRE]);
+        return true;
     case LW_EAR_TO_EAR_FOREHEAD:
-        return across(s, origin, forehead_point(s));
+        across(out, s, origin, forehead_point(s));
+        return true;
     case LW_TEMPLE_TO_TEMPLE_BACK:
-        return tape_temples(s, landmark[LW_TEMPLE_LEFT], landmark[LW_OCCIPITAL_BONE]);
+        temples(out, s, landmark[LW_TEMPLE_LEFT], landmark[LW_OCCIPITAL_BONE]);
+        return true;
     case LW_NAPE_WIDTH:
-        return tape_nape(s, landmark[LW_NAPE_CORNER_LEFT], landmark[LW_NAPE_CENTRE]);
-    case LW_HEAD_LENGTH:
-        return head_length(s);
-    case LW_HEAD_BREADTH:
-        return head_breadth(s);
-    case LW_EAR_TO_TOP:
-        return ear_to_top(s);
+        nape(out, s, landmark[LW_NAPE_CORNER_LEFT], landmark[LW_NAPE_CENTRE]);
+        return true;
     case LW_EAR_TO_EAR_HAIRLINE:
-        return across(s, origin, landmark[LW_FRONT_HAIRLINE]);
+        across(out, s, origin, landmark[LW_FRONT_HAIRLINE]);
+        return true;
+    default:
+        return false;
+    }
+}
+
+double tape_measure(const surface *s, const lw_vec3 *landmark, lw_measure id) {
+    arc over;
+    lw_vec3 end[2];
+    if (lay(&over, s, landmark, id)) return taut(&over);
+    switch (id) {
+    case LW_HEAD_LENGTH:
+        head_length(end, s);
+        return v3_norm(v3_sub(end[1], end[0]));
+    case LW_HEAD_BREADTH:
+        return 2 * widest(s).x;
+    case LW_EAR_TO_TOP: /* above the tragions */
+        return top(s).y;
     default:
         return (double)NAN;
     }
+}
+
+int tape_line(lw_vec3 out[TAPE_POINTS], const surface *s, const lw_vec3 *landmark, lw_measure id) {
+    arc over;
+    int touched[ARC_MAX] = {0}, n = 0;
+    if (lay(&over, s, landmark, id)) {
+        n = touches(touched, &over);
+        for (int i = 0; i < n; i++) {
+            const sample *at = &over.at[touched[i]];
+            out[i] = v3_along(v3_along(over.in.origin, over.in.right, at->x), over.in.up, at->y);
+        }
+    } else if (id == LW_HEAD_LENGTH) {
+        head_length(out, s);
+        n = 2;
+    } else if (id == LW_HEAD_BREADTH) {
+        lw_vec3 left = widest(s);
+        out[0] = left;
+        out[1] = v3(-left.x, left.y, left.z);
+        n = 2;
+    } else if (id == LW_EAR_TO_TOP) {
+        lw_vec3 ear = surface_point(s, v3(1, 0, 0), NULL), high = top(s);
+        out[0] = v3(ear.x, 0, 0);
+        out[1] = v3(ear.x, high.y, 0);
+        out[2] = high;
+        n = 3;
+    }
+    return n;
 }

@@ -79,6 +79,14 @@ PAGE_API(page_fall_packings) int page_fall_packings(const page *p);
 PAGE_API(page_fall_moved)
 double page_fall_moved(const page *p); /* metres, the last time that room was made */
 
+/* The head of the last plan that was taken: its measures in metres, and where the tape lies that takes one.
+ * No points where there is no head. */
+PAGE_API(page_measure_count) int page_measure_count(void);
+PAGE_API(page_measure_name) const char *page_measure_name(int i); /* "" out of range */
+PAGE_API(page_measure) double page_measure(const page *p, int i); /* NAN where there is no head */
+PAGE_API(page_tape) int page_tape(page *p, int i);                /* how many points */
+PAGE_API(page_tape_at) const double *page_tape_at(const page *p); /* x, y, z; of the last page_tape */
+
 /* Arrays by hair. */
 PAGE_API(page_hairs) int page_hairs(const page *p);
 PAGE_API(page_roots) const double *page_roots(const page *p);        /* x, y, z */

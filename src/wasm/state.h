@@ -18,6 +18,7 @@ struct page {
     lw_fall *fall;
     bool went_on;
     double *roots, *normals, *panels, *landmarks;
+    lw_vec3 tape[LW_TAPE_POINTS];
 };
 
 #endif
