@@ -1,13 +1,15 @@
 // Puts the page together: the store in the middle, the engine that follows it, and the parts of the screen that show it.
 import { effect } from '@preact/signals-core'
-import demo from '../../examples/graduated-bob.json'
-import { NOWHERE } from './book/keeping'
+import { watchForConflicts } from './book/conflict'
 import { startKeeper } from './book/keeper'
+import { makeBookRoom } from './book/room'
+import { beginning } from './book/beginning'
 import { startEngine } from './core/engine'
+import { makePaper } from './paper/paper'
 import { api } from './server/api'
 import { mountShell } from './shell/shell'
 import { openDrafts } from './state/drafts'
-import { planText, type Plan } from './state/plan'
+import { planText } from './state/plan'
 import { createStore } from './state/store'
 import { en } from './text/en'
 import { mountView } from './view/view'
@@ -15,11 +17,21 @@ import { mountView } from './view/view'
 const HAIRS = 8000 // drawn and computed
 
 const root = document.getElementById('page') as HTMLElement
-const store = createStore(demo as unknown as Plan, en.shell.opened)
 const drafts = await openDrafts(indexedDB).catch(() => null)
-const keeper = startKeeper(store, api, drafts, NOWHERE, '')
-const nothing = (): void => undefined
-const shell = mountShell(root, store, keeper, en, { paper: nothing, book: nothing, play: nothing, walk: nothing })
+const begun = await beginning(drafts, api, en)
+const store = createStore(begun.history)
+const keeper = startKeeper(store, api, drafts, begun)
+
+const paper = makePaper(store, api, en)
+const book = makeBookRoom(store, api, keeper, en)
+watchForConflicts(store, keeper, en)
+
+const shell = mountShell(root, store, keeper, en, {
+  paper: paper.open,
+  book: book.open,
+  play: () => void (store.playing.value = store.playing.peek() ? null : { step: 0, panel: 0, share: 0 }),
+  walk: () => undefined,
+})
 
 const engine = startEngine({
   cut(cut) {

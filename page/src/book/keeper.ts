@@ -2,8 +2,10 @@
 import { effect, signal, type ReadonlySignal } from '@preact/signals-core'
 import { Problem, type Api, type KeptPlan } from '../server/api'
 import type { Drafts } from '../state/drafts'
+import type { Moment } from '../state/history'
 import { planText, type Plan } from '../state/plan'
 import type { Store } from '../state/store'
+import type { Beginning } from './beginning'
 import { edited, isDue, keepApart, keepOurs, met, NOWHERE, opened, refused, sent, taken, takeTheirs, type Keeping, type Place } from './keeping'
 
 const QUIET = 1500 // milliseconds without an edit, after which the book gets the text
@@ -13,17 +15,19 @@ export interface Keeper {
   readonly keeping: ReadonlySignal<Keeping>
   open(plan: KeptPlan, label: string): Promise<void> // a plan of the book
   begin(plan: Plan, label: string, person?: number): Promise<void> // one that is not in it yet; kept once it is edited
-  keep(): Promise<void> // now
+  keep(): Promise<void> // now, if there is anything to keep
+  keepNow(): Promise<void> // even an example that nobody has changed
+  forgotten(plans: readonly number[]): Promise<void> // these are no longer in the book
   tag(tags: readonly string[]): Promise<void>
   decide(what: 'ours' | 'theirs' | 'apart', label: string): Promise<void>
 }
 
 const placeOf = (plan: KeptPlan): Place => ({ id: plan.id, revision: plan.revision, person: plan.person, tags: plan.tags })
 
-export function startKeeper(store: Store, api: Api, drafts: Drafts | null, begun: Place, held: string): Keeper {
-  const keeping = signal<Keeping>(opened(begun, held, planText(store.plan.peek())))
+export function startKeeper(store: Store, api: Api, drafts: Drafts | null, begun: Beginning): Keeper {
+  const keeping = signal<Keeping>(opened(begun.place, begun.held, planText(store.plan.peek())))
   let timer: ReturnType<typeof setTimeout> | undefined
-  let untouched = begun.id === 0 // an example that nobody has changed is not put into the book
+  let untouched = begun.place.id === 0 // an example that nobody has changed is not put into the book
   let tagged = false
 
   function later(milliseconds: number): void {
@@ -61,9 +65,10 @@ export function startKeeper(store: Store, api: Api, drafts: Drafts | null, begun
   }
 
   async function draft(): Promise<void> {
-    const { place } = keeping.peek()
+    const { place, state } = keeping.peek()
+    const { id, ...rest } = place
     await drafts
-      ?.save({ history: store.history.peek(), plan: place.id, person: place.person, revision: place.revision, tags: place.tags })
+      ?.save({ ...rest, history: store.history.peek(), plan: id, kept: state.kind === 'kept' })
       .catch((reason: unknown) => {
         keeping.value = refused(keeping.peek(), String(reason), '')
       })
@@ -72,7 +77,7 @@ export function startKeeper(store: Store, api: Api, drafts: Drafts | null, begun
   effect(() => {
     const { moments, at } = store.history.value
     if (moments.length > 1) untouched = false
-    keeping.value = edited(keeping.peek(), planText(moments[at]?.plan ?? store.plan.peek()))
+    keeping.value = edited(keeping.peek(), planText((moments[at] as Moment).plan))
     if (isDue(keeping.peek())) later(QUIET)
     void draft()
   })
@@ -95,6 +100,16 @@ export function startKeeper(store: Store, api: Api, drafts: Drafts | null, begun
     },
     begin: (plan, label, person = 0) => opens({ ...NOWHERE, person }, '', plan, label, true),
     keep,
+    async keepNow() {
+      untouched = false
+      await keep()
+    },
+    async forgotten(plans) {
+      if (!plans.includes(keeping.peek().place.id)) return
+      untouched = true
+      keeping.value = opened({ ...NOWHERE }, '', keeping.peek().text)
+      await draft()
+    },
     async tag(tags) {
       untouched = false
       tagged = true

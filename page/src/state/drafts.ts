@@ -8,6 +8,7 @@ export interface Draft {
   readonly person: number
   readonly revision: number // of the book that it goes on from
   readonly tags: readonly string[]
+  readonly kept: boolean // whether the book holds what the history shows
 }
 
 interface Head extends Omit<Draft, 'history'> {

@@ -2,7 +2,7 @@
 // nothing is kept in the screen itself.
 import { batch, computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core'
 import type { Cut, Fall, Fault } from '../core/messages'
-import { begin, canRedo, canUndo, record, redone, settle, undone, type History } from './history'
+import { begin, canRedo, canUndo, record, redone, settle, undone, type History, type Moment } from './history'
 import type { Plan } from './plan'
 
 // What the hand is on. Steps and sections count from 0, as they stand in the plan.
@@ -49,8 +49,8 @@ export interface Store {
   open(plan: Plan, label: string): void // another plan, with a history of its own
 }
 
-export function createStore(plan: Plan, label: string): Store {
-  const history = signal(begin(plan, label))
+export function createStore(begun: History): Store {
+  const history = signal(begun)
   const chosen = signal<Chosen>({ kind: 'nothing' })
   const playing = signal<Playing | null>(null)
   const cut = signal<Cut | null>(null)
@@ -58,7 +58,7 @@ export function createStore(plan: Plan, label: string): Store {
   const fault = signal<Fault | null>(null)
   return {
     history,
-    plan: computed(() => history.value.moments[history.value.at]?.plan ?? plan),
+    plan: computed(() => (history.value.moments[history.value.at] as Moment).plan),
     chosen,
     look: signal<Look>({ side: 'left', hair: 'fallen', lengths: false, landmarks: false, sections: false }),
     playing,
