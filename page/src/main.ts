@@ -13,6 +13,7 @@ import { planText } from './state/plan'
 import { createStore } from './state/store'
 import { en } from './text/en'
 import { mountView } from './view/view'
+import { makeWalk, walkedBefore } from './walk/walk'
 
 const HAIRS = 8000 // drawn and computed
 
@@ -30,8 +31,13 @@ const shell = mountShell(root, store, keeper, en, {
   paper: paper.open,
   book: book.open,
   play: () => void (store.playing.value = store.playing.peek() ? null : { step: 0, panel: 0, share: 0 }),
-  walk: () => undefined,
+  walk: () => walk.start(),
 })
+
+const walk = makeWalk(en, (stop) => {
+  if (stop === 'plan' || stop === 'readings') shell.show(stop)
+})
+if (begun.first && !walkedBefore()) walk.start()
 
 const engine = startEngine({
   cut(cut) {

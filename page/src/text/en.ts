@@ -129,7 +129,20 @@ export const en = {
     unreachable: 'The server that draws sheets cannot be reached.',
     start: 'Start it again with “lengthwise serve”, then try once more.',
   },
-  walk: {},
+  walk: {
+    count: (n: number, of: number) => `${n} of ${of}`,
+    next: 'Next',
+    back: 'Back',
+    leave: 'Leave',
+    done: 'Begin',
+    stops: [
+      { id: 'head', at: '.rooms > .head', title: 'A finished cut', words: 'Every hair on this head was worked out from the plan beside it. Drag to turn the head, and see where weight sits and where the ends lie.' },
+      { id: 'plan', at: '#panel-plan', title: 'The plan, in sentences', words: 'Each step says where the hair is parted, how it is held and what sets its length. Tap a number to change it: the hair follows.' },
+      { id: 'drag', at: '.rooms > .head', title: 'Or with your hands', words: 'Choose a step, then drag on the head: the parting, the angle of the held hair, the line of the fingers.' },
+      { id: 'readings', at: '#panel-readings', title: 'What it leaves', words: 'Lengths at every landmark, where the weight lies, whether both sides match, and what will not work, with what to do about it.' },
+      { id: 'bar', at: '.bar', title: 'Watch, print, keep', words: 'Watch the cut panel by panel, print a sheet to cut by, and find it again in the book. What you change is kept by itself.' },
+    ],
+  },
 }
 
 export type Text = typeof en
