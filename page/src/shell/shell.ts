@@ -5,6 +5,7 @@ import { html, render } from 'lit-html'
 import type { Keeper } from '../book/keeper'
 import type { Store } from '../state/store'
 import type { Text } from '../text/en'
+import { icon } from './icon'
 import { keptBadge } from './kept'
 import { listenForKeys } from './keys'
 import { tabList, type Tab } from './tabs'
@@ -62,24 +63,38 @@ export function mountShell(root: HTMLElement, store: Store, keeper: Keeper, text
     return html`
       <span class="brand" aria-hidden="true">${text.shell.name}</span>
       <h1>${store.plan.value.title || text.shell.untitled}</h1>
-      ${keptBadge(keeper, text)}
       <div class="group">
-        <button type="button" class="quiet" ?disabled=${!store.canUndo.value} title=${text.shell.undoOf(moments[at]?.label ?? '')} @click=${() => store.undo()}>
-          ${text.shell.undo}
+        <button
+          type="button"
+          class="quiet sign"
+          aria-label=${text.shell.undo}
+          title=${text.shell.undoOf(store.canUndo.value ? (moments[at]?.label ?? '') : '')}
+          ?disabled=${!store.canUndo.value}
+          @click=${() => store.undo()}
+        >
+          ${icon('undo')}
         </button>
-        <button type="button" class="quiet" ?disabled=${!store.canRedo.value} title=${text.shell.redoOf(moments[at + 1]?.label ?? '')} @click=${() => store.redo()}>
-          ${text.shell.redo}
+        <button
+          type="button"
+          class="quiet sign"
+          aria-label=${text.shell.redo}
+          title=${text.shell.redoOf(moments[at + 1]?.label ?? '')}
+          ?disabled=${!store.canRedo.value}
+          @click=${() => store.redo()}
+        >
+          ${icon('redo')}
         </button>
       </div>
+      ${keptBadge(keeper, text)}
       <div class="group">
         <button type="button" @click=${opens.play}>${text.shell.play}</button>
         <button type="button" @click=${opens.paper}>${text.shell.paper}</button>
         <button type="button" class="main" @click=${opens.book}>${text.shell.book}</button>
       </div>
       <div class="group">
-        <button type="button" class="quiet" @click=${opens.walk}>${text.shell.walk}</button>
-        <label class="light"
-          ><span class="unseen">${text.shell.light}</span>
+        <button type="button" class="quiet sign" aria-label=${text.shell.walk} title=${text.shell.walk} @click=${opens.walk}>${icon('help')}</button>
+        <label class="light" title=${text.shell.light}
+          >${icon('light')}<span class="unseen">${text.shell.light}</span>
           <select @change=${chooseLight}>
             ${LIGHTS.map((one) => html`<option value=${one} ?selected=${one === light.value}>${text.shell.lights[one]}</option>`)}
           </select></label

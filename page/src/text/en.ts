@@ -19,7 +19,7 @@ export const en = {
     book: 'The book',
     walk: 'Show me round',
     light: 'Light or dark',
-    lights: { device: 'As the device', light: 'Light', dark: 'Dark' },
+    lights: { device: 'Auto', light: 'Light', dark: 'Dark' },
     broken: (why: string) => `The part that computes did not start: ${why}. Load the page again; if that does not help, use a newer browser.`,
     opened: 'opened',
     close: 'Close',
