@@ -6,7 +6,7 @@ PREFIX = /usr/local
 EXAMPLE = examples/graduated-bob.json
 
 # What each command needs, as Debian 12 packages. docs/decisions.md says why each is there.
-NEED_BUILD = gcc libc6-dev meson ninja-build pkg-config libjsmn-dev libcairo2-dev libpango1.0-dev libqrencode-dev libqpdf-dev libsqlite3-dev fonts-inter \
+NEED_BUILD = gcc libc6-dev meson ninja-build pkg-config libjsmn-dev libcairo2-dev libpango1.0-dev libqrencode-dev libqpdf-dev libsqlite3-dev libmicrohttpd-dev fonts-inter \
 	fonts-dejavu-core
 NEED_TEST = $(NEED_BUILD) g++ libcmocka-dev libgsl-dev libproj-dev clang lld wasi-libc libclang-rt-14-dev-wasm32 node:nodejs npm:npm \
 	python3-jsonschema qpdf poppler-utils libxml2-utils zbar-tools chromium

@@ -529,7 +529,7 @@ static void forgetting_a_person_leaves_no_trace(void **state) {
     book_forgotten gone;
     fine(book_person_holds(&gone, s.book, 1, &error), &error);
     assert_int_equal(gone.notes, 302);
-    fine(book_person_forget(&gone, s.book, 1, &error), &error);
+    fine(book_person_forget(&gone, s.book, 1, 0, &error), &error);
     assert_int_equal(gone.people, 1);
     assert_int_equal(gone.measures, 1);
     assert_int_equal(gone.plans, 1);
@@ -541,12 +541,12 @@ static void forgetting_a_person_leaves_no_trace(void **state) {
                                         "behind", "autumn", "Weight", "55.5"};
     for (int i = 0; i < 9; i++)
         if (book_file_holds(&s, words[i])) fail_msg("%s is still in the file", words[i]);
-    fine(book_plan_forget(&gone, s.book, study, &error), &error);
+    fine(book_plan_forget(&gone, s.book, study, 0, &error), &error);
     assert_int_equal(gone.plans, 1);
     assert_false(book_file_holds(&s, "Quillfeather") || book_file_holds(&s, "quillfeather"));
     fine(book_check(NULL, s.book, &error), &error);
     assert_int_equal(count(s.book, NULL), 4); /* Théo, his crop, his note, the study */
-    expect(book_person_forget(&gone, s.book, 1, &error), BOOK_MISSING, &error, "no person 1");
+    expect(book_person_forget(&gone, s.book, 1, 0, &error), BOOK_MISSING, &error, "no person 1");
     assert_int_equal(person_added(s.book, "Nell Sedge", "", NULL), 3); /* no number is given twice */
     shelf_remove(&s);
 }
@@ -559,7 +559,7 @@ static void what_still_names_them_is_counted(void **state) {
     note_added(s.book, 2, 0, "Came with wilma  osier.");
     int64_t note = note_added(s.book, 2, 0, "Wilma: no; Osier: yes.");
     book_forgotten gone;
-    fine(book_person_forget(&gone, s.book, 1, &error), &error);
+    fine(book_person_forget(&gone, s.book, 1, 0, &error), &error);
     assert_int_equal(gone.named, 1);
     fine(book_note_forget(&gone, s.book, note, &error), &error);
     assert_int_equal(gone.notes, 1);
@@ -579,7 +579,7 @@ static void a_reader_may_keep_the_log_and_that_is_said(void **state) {
     book_close(s.book);
     fine(book_open(&s.book, s.path, &how, &error), &error);
     book_forgotten gone;
-    fine(book_person_forget(&gone, s.book, 1, &error), &error);
+    fine(book_person_forget(&gone, s.book, 1, 0, &error), &error);
     assert_true(gone.traces);
     sqlite3_close_v2(reader);
     shelf_remove(&s);
@@ -595,7 +595,7 @@ static void a_round_trip_is_exact(void **state) {
     person_added(s.book, "Quote \" back \\ slash", "", NULL);
     note_added(s.book, 3, 0, "tab\t, line\n, 髪, \xF0\x9F\x92\x87");
     book_forgotten gone;
-    fine(book_person_forget(&gone, s.book, 2, &error), &error); /* a gap in the numbers */
+    fine(book_person_forget(&gone, s.book, 2, 0, &error), &error); /* a gap in the numbers */
     size_t size, size_again;
     char *text = exported(s.book, &size);
     book *other = opened(s.other, true);

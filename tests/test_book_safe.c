@@ -172,7 +172,7 @@ static int change(book *b, lw_error *error) {
     if (plan_put(&id, b, 2, 0, plan_of("Fringe", 6).text, "", error)) return 1;
     if (plan_put(&id, b, 2, 1, plan_of("Fringe", 5).text, "", error)) return 2;
     if (book_note_add(&note, b, 0, id, "Better.", error)) return 3;
-    if (book_person_forget(&gone, b, 1, error)) return 4;
+    if (book_person_forget(&gone, b, 1, 0, error)) return 4;
     if (book_note_add(&note, b, 2, 0, "Again in May.", error)) return 5;
     return CHANGES;
 }
@@ -191,7 +191,7 @@ static void learn_what_comes(void) {
         if (changes > 1) fine(plan_put(&id, s.book, 2, 0, plan_of("Fringe", 6).text, "", &error), &error);
         if (changes > 2) fine(plan_put(&id, s.book, 2, 1, plan_of("Fringe", 5).text, "", &error), &error);
         if (changes > 3) fine(book_note_add(&note, s.book, 0, id, "Better.", &error), &error);
-        if (changes > 4) fine(book_person_forget(&gone, s.book, 1, &error), &error);
+        if (changes > 4) fine(book_person_forget(&gone, s.book, 1, 0, &error), &error);
         if (changes > 5) fine(book_note_add(&note, s.book, 2, 0, "Again in May.", &error), &error);
         free(after[changes]);
         after[changes] = exported(s.book, NULL);

@@ -233,9 +233,10 @@ lw_status book_person_holds(book_forgotten *out, book *b, int64_t id, lw_error *
 
 /* Removes a person with measures, notes, and all their plans with every revision and note; or a plan with
  * every revision and note; or a note. What is removed is overwritten in the file, in the search as well.
- * Backups and exports made before still hold it, and so may a disk's own spare blocks. */
-lw_status book_person_forget(book_forgotten *out, book *b, int64_t id, lw_error *error);
-lw_status book_plan_forget(book_forgotten *out, book *b, int64_t id, lw_error *error);
+ * Backups and exports made before still hold it, and so may a disk's own spare blocks. revision is the one
+ * that was looked at, and BOOK_CONFLICT where there is another; 0 removes whichever is there. */
+lw_status book_person_forget(book_forgotten *out, book *b, int64_t id, int64_t revision, lw_error *error);
+lw_status book_plan_forget(book_forgotten *out, book *b, int64_t id, int64_t revision, lw_error *error);
 lw_status book_note_forget(book_forgotten *out, book *b, int64_t id, lw_error *error);
 
 /* ---- the whole book ----------------------------------------------------------------------- */

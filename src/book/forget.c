@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "db.h"
+#include "fail.h"
 #include "find.h"
 
 #define OF_PERSON " IN (SELECT id FROM plan WHERE person = ?1)"
@@ -43,12 +44,15 @@ lw_status book_person_holds(book_forgotten *out, book *b, int64_t id, lw_error *
 
 typedef struct kind {
     const char *what, *remove;
+    const char *revision; /* NULL: it has none */
     bool (*count)(book_forgotten *out, book *b, int64_t id);
 } kind;
 
-static const kind person_kind = {"person", "DELETE FROM person WHERE id = ?", count_person};
-static const kind plan_kind = {"plan", "DELETE FROM plan WHERE id = ?", count_plan};
-static const kind note_kind = {"note", "DELETE FROM note WHERE id = ?", count_note};
+static const kind person_kind = {"person", "DELETE FROM person WHERE id = ?",
+                                 "SELECT revision FROM person WHERE id = ?", count_person};
+static const kind plan_kind = {"plan", "DELETE FROM plan WHERE id = ?",
+                               "SELECT max(revision) FROM plan_text WHERE plan = ?", count_plan};
+static const kind note_kind = {"note", "DELETE FROM note WHERE id = ?", NULL, count_note};
 
 /* Whether the log could be emptied. The change itself is on the disk already, so a failure here is not one of
  * it. */
@@ -60,12 +64,28 @@ static bool empty_log(book *b) {
     return code == SQLITE_OK && in_log == 0;
 }
 
-static lw_status forget(book_forgotten *out, book *b, int64_t id, const kind *k, lw_error *error) {
+/* Whether it is there, as it was looked at. */
+static lw_status look(book_forgotten *out, book *b, int64_t id, int64_t revision, const kind *k,
+                      lw_error *error) {
+    if (!k->count(out, b, id) && !b->trouble) return db_missing(error, k->what, id);
+    int64_t is = revision && k->revision ? db_number(b, k->revision, "i", id) : revision;
+    if (is == revision || b->trouble) return LW_OK;
+    return fail(error, (lw_status)BOOK_CONFLICT, k->what, "Look at what is there now. Nothing was removed.",
+                "%s %lld was changed meanwhile: revision %lld was looked at, %lld is there", k->what,
+                (long long)id, (long long)revision, (long long)is);
+}
+
+static lw_status forget(book_forgotten *out, book *b, int64_t id, int64_t revision, const kind *k,
+                        lw_error *error) {
     char name[LW_TITLE_MAX] = "";
     *out = (book_forgotten){0};
     lw_status status = db_write(b, error);
     if (status) return status;
-    if (!k->count(out, b, id) && !b->trouble) return db_end(b, db_missing(error, k->what, id), error);
+    status = look(out, b, id, revision, k, error);
+    if (status) {
+        *out = (book_forgotten){0};
+        return db_end(b, status, error);
+    }
     if (k == &person_kind) {
         sqlite3_stmt *asked = db_ask(b, "SELECT name FROM person WHERE id = ?", "i", id);
         if (db_row(b, asked)) db_text_into(name, sizeof name, asked, 0);
@@ -82,14 +102,14 @@ static lw_status forget(book_forgotten *out, book *b, int64_t id, const kind *k,
     return status;
 }
 
-lw_status book_person_forget(book_forgotten *out, book *b, int64_t id, lw_error *error) {
-    return forget(out, b, id, &person_kind, error);
+lw_status book_person_forget(book_forgotten *out, book *b, int64_t id, int64_t revision, lw_error *error) {
+    return forget(out, b, id, revision, &person_kind, error);
 }
 
-lw_status book_plan_forget(book_forgotten *out, book *b, int64_t id, lw_error *error) {
-    return forget(out, b, id, &plan_kind, error);
+lw_status book_plan_forget(book_forgotten *out, book *b, int64_t id, int64_t revision, lw_error *error) {
+    return forget(out, b, id, revision, &plan_kind, error);
 }
 
 lw_status book_note_forget(book_forgotten *out, book *b, int64_t id, lw_error *error) {
-    return forget(out, b, id, &note_kind, error);
+    return forget(out, b, id, 0, &note_kind, error);
 }

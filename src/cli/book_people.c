@@ -385,11 +385,11 @@ static int forget(book *b, const arguments *args, int64_t person) {
     lw_error error = {0};
     lw_status status;
     if (plan->given)
-        status = book_plan_forget(&gone, b, (int64_t)plan->whole, &error);
+        status = book_plan_forget(&gone, b, (int64_t)plan->whole, 0, &error);
     else if (note->given)
         status = book_note_forget(&gone, b, (int64_t)note->whole, &error);
     else
-        status = book_person_forget(&gone, b, person, &error);
+        status = book_person_forget(&gone, b, person, 0, &error);
     if (status) return book_refused(b, &error);
     say_left(&gone);
     return EXIT_FINE;

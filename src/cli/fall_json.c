@@ -1,6 +1,6 @@
 /* How the cut falls, for machines: every field of lw_fallen, in its order. */
 #include "falling.h"
-#include "json.h"
+#include "put.h"
 #include "names.h"
 #include "predict.h"
 

@@ -5,7 +5,7 @@
 #include "command.h"
 #include "complain.h"
 #include "draw.h"
-#include "json.h"
+#include "put.h"
 #include "measured.h"
 #include "mesh.h"
 #include "names.h"

@@ -2,7 +2,7 @@
 #ifndef LW_CLI_PREDICT_H
 #define LW_CLI_PREDICT_H
 
-#include "json.h"
+#include "put.h"
 #include "prediction.h"
 
 void prediction_print_json(const prediction *p);

@@ -1,5 +1,5 @@
 /* A prediction for machines: metres, radians, kilograms. docs/model.md defines each field. */
-#include "json.h"
+#include "put.h"
 #include "names.h"
 #include "predict.h"
 

@@ -1,5 +1,5 @@
 /* The JSON writer (RFC 8259). Text is taken to be UTF-8 and passed on. */
-#include "json.h"
+#include "put.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -67,14 +67,21 @@ void put_text(json *j, const char *key, const char *value) {
     escaped(j->to, value);
 }
 
-void put_nothing(json *j, const char *key) {
-    item(j, key);
-    fputs("null", j->to);
-}
+void put_nothing(json *j, const char *key) { put_value(j, key, NULL); }
 
 void put_flag(json *j, const char *key, bool value) {
     item(j, key);
     fputs(value ? "true" : "false", j->to);
+}
+
+void put_whole(json *j, const char *key, int64_t value) {
+    item(j, key);
+    fprintf(j->to, "%lld", (long long)value);
+}
+
+void put_value(json *j, const char *key, const char *text) {
+    item(j, key);
+    fputs(text ? text : "null", j->to);
 }
 
 void put_vector(json *j, const char *key, lw_vec3 v) {
@@ -92,6 +99,9 @@ static void put_field(json *j, const json_field *f, const void *member) {
         break;
     case JSON_WHOLE:
         put_number(j, f->key, *(const int *)member);
+        break;
+    case JSON_LONG:
+        put_whole(j, f->key, *(const int64_t *)member);
         break;
     case JSON_FLAG:
         put_flag(j, f->key, *(const bool *)member);

@@ -1,6 +1,6 @@
 /* Writing JSON: the caller opens, fills and closes; commas, indentation and escapes are done here. */
-#ifndef LW_CLI_JSON_H
-#define LW_CLI_JSON_H
+#ifndef LW_TEXT_PUT_H
+#define LW_TEXT_PUT_H
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -25,12 +25,15 @@ void put_number(json *j, const char *key, double value);
 void put_text(json *j, const char *key, const char *value);
 void put_nothing(json *j, const char *key); /* null */
 void put_flag(json *j, const char *key, bool value);
-void put_vector(json *j, const char *key, lw_vec3 v); /* [x, y, z] */
+void put_whole(json *j, const char *key, int64_t value);
+void put_value(json *j, const char *key, const char *text); /* JSON as it stands; NULL is null */
+void put_vector(json *j, const char *key, lw_vec3 v);       /* [x, y, z] */
 
 /* A member of a struct and the key it is written under. A kind is what the member is. */
 typedef enum json_kind {
     JSON_NUMBER, /* double */
     JSON_WHOLE,  /* int */
+    JSON_LONG,   /* int64_t */
     JSON_FLAG,   /* bool */
     JSON_TEXT,   /* const char * */
     JSON_CHARS,  /* char[] */
@@ -50,7 +53,7 @@ typedef struct json_field {
 #define JSON_OF(key, kind, at)                                                                               \
     { key, kind, at, NULL }
 #define JSON_KIND(x)                                                                                         \
-    _Generic((x), double : JSON_NUMBER, int : JSON_WHOLE, bool : JSON_FLAG, const char * : JSON_TEXT,        \
+    _Generic((x), double : JSON_NUMBER, int : JSON_WHOLE, int64_t : JSON_LONG, bool : JSON_FLAG, const char * : JSON_TEXT,        \
              char * : JSON_CHARS, lw_vec3 : JSON_VECTOR)
 
 void put_fields(json *j, const json_field *fields, const void *record);

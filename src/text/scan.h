@@ -1,6 +1,6 @@
 /* Walking through JSON text in order. See scan.c. */
-#ifndef LW_BOOK_SCAN_H
-#define LW_BOOK_SCAN_H
+#ifndef LW_TEXT_SCAN_H
+#define LW_TEXT_SCAN_H
 
 #include "lengthwise.h"
 

@@ -1,6 +1,6 @@
 /* A text that grows. See grown.c. */
-#ifndef LW_BOOK_GROWN_H
-#define LW_BOOK_GROWN_H
+#ifndef LW_TEXT_GROWN_H
+#define LW_TEXT_GROWN_H
 
 #include "lengthwise.h"
 

@@ -1,0 +1,153 @@
+/* From a judged request and its body to a reply: reads the body by its shape, lends a handle of the book,
+ * lets the route's function write, and makes a problem of whatever went wrong. */
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "work.h"
+
+static answerer *const answers[] = {
+    [ROUTE_ABOUT] = answer_about,
+    [ROUTE_OPENAPI] = answer_openapi,
+    [ROUTE_FIND] = answer_find,
+    [ROUTE_PERSON_ADD] = answer_person_add,
+    [ROUTE_PERSON] = answer_person,
+    [ROUTE_PERSON_CHANGE] = answer_person_change,
+    [ROUTE_PERSON_FORGET] = answer_person_forget,
+    [ROUTE_PERSON_HOLDS] = answer_person_holds,
+    [ROUTE_PERSON_NOTES] = answer_person_notes,
+    [ROUTE_PERSON_NOTE] = answer_person_note,
+    [ROUTE_PLAN_ADD] = answer_plan_add,
+    [ROUTE_PLAN] = answer_plan,
+    [ROUTE_PLAN_CHANGE] = answer_plan_change,
+    [ROUTE_PLAN_FORGET] = answer_plan_forget,
+    [ROUTE_PLAN_REVISIONS] = answer_plan_revisions,
+    [ROUTE_PLAN_REVISION] = answer_plan,
+    [ROUTE_PLAN_NOTES] = answer_plan_notes,
+    [ROUTE_PLAN_NOTE] = answer_plan_note,
+    [ROUTE_NOTE_FORGET] = answer_note_forget,
+    [ROUTE_MEASURES_INTO] = answer_measures_into,
+    [ROUTE_MEASURES_OF] = answer_measures_of,
+    [ROUTE_SHEET] = answer_sheet,
+    [ROUTE_EXPORT] = answer_export,
+    [ROUTE_IMPORT] = answer_import,
+    [ROUTE_BACKUP] = answer_backup,
+};
+_Static_assert(sizeof answers / sizeof *answers == ROUTES, "every route has its answer");
+
+void reply_clear(reply *r) {
+    free(r->data);
+    if (r->file >= 0) close(r->file);
+    *r = (reply){.file = -1};
+}
+
+/* ---- writing ------------------------------------------------------------------------------ */
+
+/* JSON that is written into memory. */
+typedef struct writing {
+    json j;
+    char *data;
+    size_t size;
+} writing;
+
+static bool writing_begin(writing *w) {
+    *w = (writing){.j = {.first = true}};
+    w->j.to = open_memstream(&w->data, &w->size);
+    return w->j.to != NULL;
+}
+
+/* Whether all of it is there; data is to be freed in any case. */
+static bool writing_end(writing *w) {
+    bool whole = !ferror(w->j.to);
+    whole = fclose(w->j.to) == 0 && whole && w->data;
+    if (whole && w->size > 0 && w->data[w->size - 1] == '\n') w->data[--w->size] = 0;
+    return whole;
+}
+
+static void keep(reply *out, writing *w) {
+    free(out->data);
+    out->data = w->data;
+    out->size = w->size;
+}
+
+void answer_problem(reply *out, problem p, const lw_error *error, const char *current) {
+    writing w;
+    reply_clear(out);
+    out->status = problem_of(p)->status;
+    out->media = "application/problem+json";
+    if (!writing_begin(&w)) return; /* its status says the most of it */
+    problem_put(&w.j, p, error, current);
+    if (writing_end(&w))
+        keep(out, &w);
+    else
+        free(w.data);
+}
+
+static void answer_memory(reply *out) {
+    static const lw_error error = {.message = "out of memory", .remedy = "Close something and try again."};
+    answer_problem(out, PROBLEM_BUSY, &error, NULL);
+}
+
+/* ---- answering ---------------------------------------------------------------------------- */
+
+static bool seen_already(const work *w) {
+    return w->reply->etag[0] && routes[w->asked->route].method == METHOD_GET && w->asked->if_none_match &&
+           etag_listed(w->asked->if_none_match, w->reply->etag, true);
+}
+
+static void finish(work *w, lw_status status, writing *written) {
+    bool whole = writing_end(written), wrote = written->size > 0;
+    if (status) {
+        problem p = problem_for(status);
+        if (p == PROBLEM_UNFIT && w->asked->route == ROUTE_IMPORT && !w->error->line) p = PROBLEM_NOT_EMPTY;
+        answer_problem(w->reply, p, w->error, p == PROBLEM_CONFLICT && whole && wrote ? written->data : NULL);
+        free(written->data);
+    } else if (!whole) {
+        free(written->data);
+        answer_memory(w->reply);
+    } else if (seen_already(w)) {
+        free(written->data);
+        w->reply->status = 304;
+    } else if (wrote) {
+        keep(w->reply, written);
+    } else {
+        free(written->data);
+    }
+}
+
+static void run(work *w) {
+    writing written;
+    if (!writing_begin(&written)) {
+        answer_memory(w->reply);
+        return;
+    }
+    w->out = &written.j;
+    finish(w, answers[w->asked->route](w), &written);
+}
+
+static void run_with_book(work *w, const rooms *all) {
+    lw_status status = LW_OK;
+    bool needs = !routes[w->asked->route].no_book;
+    if (needs) status = shelf_take(&w->book, all->shelf, w->error);
+    if (status) {
+        answer_problem(w->reply, problem_for(status), w->error, NULL);
+        return;
+    }
+    run(w);
+    if (needs) shelf_give(all->shelf, w->book);
+}
+
+void answer(reply *out, const judged *asked, const char *text, size_t size, const rooms *all) {
+    const route *way = &routes[asked->route];
+    lw_error error = {0};
+    body in = {0};
+    *out = (reply){.status = way->status, .file = -1, .media = way->out ? "application/json" : way->media};
+    work w = {
+        .asked = asked, .rooms = all, .text = text, .size = size, .in = &in, .reply = out, .error = &error};
+    lw_status status = way->in ? body_read(&in, way->in, text, size, &error) : LW_OK;
+    if (status)
+        answer_problem(out, problem_for(status), &error, NULL);
+    else
+        run_with_book(&w, all);
+    body_clear(&in);
+}
