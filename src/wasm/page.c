@@ -12,6 +12,7 @@
 #include <string.h>
 
 static void page_drop(page *p) {
+    page_shown_drop_cut(&p->shown);
     free(p->roots);
     free(p->normals);
     free(p->panels);
@@ -30,6 +31,7 @@ static void drop_scalp(page *p) {
 
 static void drop_head(page *p) {
     drop_scalp(p);
+    page_shown_drop_head(&p->shown);
     lw_head_free(p->head);
     p->head = NULL;
 }

@@ -116,4 +116,77 @@ PAGE_API(page_warning_remedy) const char *page_warning_remedy(const page *p, int
 PAGE_API(page_warning_step) int page_warning_step(const page *p, int i);             /* 0 none */
 PAGE_API(page_warning_panel) int page_warning_panel(const page *p, int i);           /* 0 none */
 
+/* ---- to draw it: page_view.c ---- */
+
+/* How many heads there have been: what hangs on the head alone is void when it changes. */
+PAGE_API(page_head_number) int page_head_number(const page *p);
+
+/* The bust above the height `foot` as triangles (lw_mesh_above; lw_mesh_new for a verification head), made once
+ * for a head. Returns
+ * an lw_status. */
+PAGE_API(page_bust) int page_bust(page *p, double cell, double foot);
+PAGE_API(page_bust_vertices) int page_bust_vertices(const page *p);
+PAGE_API(page_bust_triangles) int page_bust_triangles(const page *p);
+PAGE_API(page_bust_at) const double *page_bust_at(const page *p); /* x, y, z by vertex */
+PAGE_API(page_bust_normals) const double *page_bust_normals(const page *p);
+PAGE_API(page_bust_corners) const int32_t *page_bust_corners(const page *p);
+PAGE_API(page_bust_scalp) const uint8_t *page_bust_scalp(const page *p); /* 1 where hair can grow */
+
+/* lw_head_bust on a grid from x, y, z on, x fastest, then y; up to 256 points each way. NULL without a head or
+ * memory. */
+PAGE_API(page_bust_field)
+const float *page_bust_field(page *p, double x, double y, double z, double cell, int wide, int high,
+                             int deep);
+
+/* lw_cut_held_points of every hair, x, y, z by hair and node, 2 to 64 nodes; NAN where no panel shortened it.
+ * NULL without a prediction or memory. */
+PAGE_API(page_held) const float *page_held(page *p, int nodes);
+
+/* More of a panel, as rows like those of page_panels. NORMAL is the scalp's where it is held, the others are
+ * those of lw_panel. */
+typedef enum page_hold_column {
+    PAGE_HOLD_NORMAL,
+    PAGE_HOLD_ELEVATION = PAGE_HOLD_NORMAL + 3,
+    PAGE_HOLD_CARRY,
+    PAGE_HOLD_FACTOR,
+    PAGE_HOLD_SECTION,
+    PAGE_HOLD_HAIRS,
+    PAGE_HOLD_CUT,
+    PAGE_HOLD_LINE_LENGTH,
+    PAGE_HOLD_GUIDE,
+    PAGE_HOLD_WHOLE,
+    PAGE_HOLD_BITE,
+    PAGE_HOLD_BITES,
+    PAGE_HOLD_COLUMNS
+} page_hold_column;
+PAGE_API(page_hold_columns) int page_hold_columns(void);
+PAGE_API(page_holds) const double *page_holds(page *p); /* NULL without memory */
+
+/* Places that the plan names, where they lie: of the WHICHth parting or step, the NTH of its places, all from
+ * 0. */
+typedef enum page_place_of {
+    PAGE_PLACE_OF_PARTING,
+    PAGE_PLACE_OF_HOLD,
+    PAGE_PLACE_OF_GUIDE,
+    PAGE_PLACE_OF_PIVOT
+} page_place_of;
+typedef enum page_place_column {
+    PAGE_PLACE_OF,
+    PAGE_PLACE_WHICH,
+    PAGE_PLACE_NTH,
+    PAGE_PLACE_AT,
+    PAGE_PLACE_COLUMNS = PAGE_PLACE_AT + 3
+} page_place_column;
+PAGE_API(page_place_columns) int page_place_columns(void);
+PAGE_API(page_places) const double *page_places(page *p); /* NULL without a prediction or memory */
+PAGE_API(page_place_count) int page_place_count(const page *p);
+
+/* The lines on the scalp between the sections (step 0) or between the panels of a step (from 1), of short
+ * straight pieces, and the hairline where it bounds them. Wants the bust. Returns an lw_status. */
+PAGE_API(page_outline) int page_outline(page *p, int step);
+PAGE_API(page_outline_count) int page_outline_count(const page *p);
+PAGE_API(page_outline_at) const double *page_outline_at(const page *p); /* x, y, z of both ends */
+PAGE_API(page_outline_beside)
+const int32_t *page_outline_beside(const page *p); /* the two labels; -1 beyond the hairline or the step */
+
 #endif

@@ -4,6 +4,20 @@
 
 #include "page.h"
 
+/* What page_view.c laid out last. The first goes with the head, the others with the prediction. */
+typedef struct page_shown {
+    int heads; /* how many heads there have been */
+    lw_mesh bust;
+    double bust_cell, bust_foot;
+    uint8_t *scalp; /* by vertex of the bust: 1 where hair can grow */
+    float *field;
+    float *held;
+    double *holds, *places;
+    int line_count, place_count;
+    double *lines;
+    int32_t *beside;
+} page_shown;
+
 struct page {
     char *text;
     size_t size;
@@ -19,6 +33,10 @@ struct page {
     bool went_on;
     double *roots, *normals, *panels, *landmarks;
     lw_vec3 tape[LW_TAPE_POINTS];
+    page_shown shown;
 };
+
+void page_shown_drop_head(page_shown *s);
+void page_shown_drop_cut(page_shown *s);
 
 #endif
