@@ -45,6 +45,10 @@ const engine = startEngine({
     store.cut.value = cut
   },
   fall: (fall) => void (store.fall.value = fall),
+  bust: (bust) => void (store.bust.value = bust),
+  held: (held) => void (store.held.value = held),
+  lines: (lines) => void ((lines.step ? store.panelLines : store.lines).value = lines),
+  uncut: (fall) => void (store.uncut.value = fall),
   refused: (fault) => void (store.fault.value = fault),
   broken: (why) => shell.say(en.shell.broken(why)),
 })
@@ -54,3 +58,5 @@ mountView(shell.head, store, en)
 effect(() => {
   engine.follow(planText(store.plan.value), HAIRS, store.look.value.hair === 'fallen')
 })
+
+effect(() => engine.want(store.want.value))

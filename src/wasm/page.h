@@ -121,9 +121,8 @@ PAGE_API(page_warning_panel) int page_warning_panel(const page *p, int i);      
 /* How many heads there have been: what hangs on the head alone is void when it changes. */
 PAGE_API(page_head_number) int page_head_number(const page *p);
 
-/* The bust above the height `foot` as triangles (lw_mesh_above; lw_mesh_new for a verification head), made once
- * for a head. Returns
- * an lw_status. */
+/* The bust above the height `foot` as triangles (lw_mesh_above; lw_mesh_new for a verification head), made
+ * once for a head. Returns an lw_status. */
 PAGE_API(page_bust) int page_bust(page *p, double cell, double foot);
 PAGE_API(page_bust_vertices) int page_bust_vertices(const page *p);
 PAGE_API(page_bust_triangles) int page_bust_triangles(const page *p);
@@ -132,15 +131,22 @@ PAGE_API(page_bust_normals) const double *page_bust_normals(const page *p);
 PAGE_API(page_bust_corners) const int32_t *page_bust_corners(const page *p);
 PAGE_API(page_bust_scalp) const uint8_t *page_bust_scalp(const page *p); /* 1 where hair can grow */
 
-/* lw_head_bust on a grid from x, y, z on, x fastest, then y; up to 256 points each way. NULL without a head or
- * memory. */
+/* How far the bust lies open within 16 mm, by vertex: 0 in a crease to 1 on its own. */
+PAGE_API(page_bust_open) const float *page_bust_open(const page *p);
+
+/* lw_head_bust on a grid from x, y, z on, x fastest, then y; up to 256 points each way. NULL without a head
+ * or memory. */
 PAGE_API(page_bust_field)
 const float *page_bust_field(page *p, double x, double y, double z, double cell, int wide, int high,
                              int deep);
 
-/* lw_cut_held_points of every hair, x, y, z by hair and node, 2 to 64 nodes; NAN where no panel shortened it.
- * NULL without a prediction or memory. */
-PAGE_API(page_held) const float *page_held(page *p, int nodes);
+/* The colours of a length map, evenly from short to long: red, green and blue, sRGB. */
+PAGE_API(page_colour_count) int page_colour_count(void);
+PAGE_API(page_colours) const uint8_t *page_colours(void);
+
+/* lw_cut_held_points of every hair that a panel set, or with `panel` from 0 that this one set: x, y, z by
+ * hair and node, 2 to 64 nodes; NAN for the others. NULL without a prediction or memory. */
+PAGE_API(page_held) const float *page_held(page *p, int nodes, int panel);
 
 /* More of a panel, as rows like those of page_panels. NORMAL is the scalp's where it is held, the others are
  * those of lw_panel. */

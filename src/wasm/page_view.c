@@ -10,6 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cividis.h"
 #include "state.h"
 #include "vec.h"
 
@@ -37,7 +38,8 @@ void page_shown_drop_head(page_shown *s) {
     lw_mesh_clear(&s->bust);
     free(s->field);
     free(s->scalp);
-    s->field = NULL;
+    free(s->open);
+    s->field = s->open = NULL;
     s->scalp = NULL;
     s->heads++;
 }
@@ -46,7 +48,21 @@ void page_shown_drop_head(page_shown *s) {
 
 int page_head_number(const page *p) { return p->shown.heads; }
 
-/* 1 where hair can grow. */
+static double openness(const lw_head *head, lw_vec3 at, lw_vec3 normal) {
+    static const double out[] = {.002, .006, .016};
+    double sum = 0;
+    for (int k = 0; k < 3; k++)
+        sum += fmin(1, fmax(0, lw_head_bust(head, v3_along(at, normal, out[k]), NULL) / out[k])) / 3;
+    return sum;
+}
+
+static float *find_open(const lw_head *head, const lw_mesh *bust) {
+    float *open = malloc(((size_t)bust->vertex_count + 1) * sizeof *open);
+    for (int i = 0; open && i < bust->vertex_count; i++)
+        open[i] = (float)openness(head, bust->position[i], bust->normal[i]);
+    return open;
+}
+
 static void find_scalp(uint8_t *scalp, const lw_head *head, const lw_mesh *bust) {
     for (int i = 0; i < bust->vertex_count; i++) {
         lw_vec3 at = bust->position[i];
@@ -64,16 +80,21 @@ int page_bust(page *p, double cell, double foot) {
     lw_status status =
         face ? lw_mesh_above(&made, p->head, cell, foot, &error) : lw_mesh_new(&made, p->head, cell, &error);
     uint8_t *scalp = status ? NULL : calloc((size_t)made.vertex_count + 1, 1);
-    if (!status && !scalp) status = LW_ERROR_MEMORY;
+    float *open = status ? NULL : find_open(p->head, &made);
+    if (!status && (!scalp || !open)) status = LW_ERROR_MEMORY;
     if (status) {
+        free(scalp);
+        free(open);
         lw_mesh_clear(&made);
         return status;
     }
     find_scalp(scalp, p->head, &made);
     lw_mesh_clear(&s->bust);
     free(s->scalp);
+    free(s->open);
     s->bust = made;
     s->scalp = scalp;
+    s->open = open;
     s->bust_cell = cell;
     s->bust_foot = foot;
     return LW_OK;
@@ -90,6 +111,7 @@ const double *page_bust_normals(const page *p) {
 const int32_t *page_bust_corners(const page *p) {
     return p->shown.bust.triangle_count ? p->shown.bust.triangle[0] : NULL;
 }
+const float *page_bust_open(const page *p) { return p->shown.open; }
 const uint8_t *page_bust_scalp(const page *p) { return p->shown.scalp; }
 
 const float *page_bust_field(page *p, double x, double y, double z, double cell, int wide, int high,
@@ -107,18 +129,24 @@ const float *page_bust_field(page *p, double x, double y, double z, double cell,
     return s->field;
 }
 
+/* ---- colours ---- */
+
+int page_colour_count(void) { return CIVIDIS_STOPS; }
+const uint8_t *page_colours(void) { return cividis_stop[0]; }
+
 /* ---- hair as it was held ---- */
 
-const float *page_held(page *p, int nodes) {
+const float *page_held(page *p, int nodes, int panel) {
     page_shown *s = &p->shown;
     if (!p->cut || nodes < 2 || nodes > 64) return NULL;
     free(s->held);
     size_t hairs = (size_t)lw_scalp_count(p->scalp), row = 3 * (size_t)nodes;
     s->held = malloc((hairs * row + 1) * sizeof *s->held);
+    const int32_t *set_by = lw_cut_set_by(p->cut);
     lw_vec3 at[64];
     for (size_t i = 0; s->held && i < hairs; i++) {
         float *to = s->held + i * row;
-        if (lw_cut_held_points(at, nodes, p->cut, (int)i) > 0)
+        if ((panel < 0 || set_by[i] == panel) && lw_cut_held_points(at, nodes, p->cut, (int)i) > 0)
             for (int k = 0; k < nodes; k++, to += 3)
                 to[0] = (float)at[k].x, to[1] = (float)at[k].y, to[2] = (float)at[k].z;
         else

@@ -10,6 +10,7 @@ typedef struct page_shown {
     lw_mesh bust;
     double bust_cell, bust_foot;
     uint8_t *scalp; /* by vertex of the bust: 1 where hair can grow */
+    float *open;    /* the same: page_bust_open */
     float *field;
     float *held;
     double *holds, *places;

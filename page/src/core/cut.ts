@@ -1,6 +1,7 @@
 // A prediction and a fall, copied out of the core's memory.
 import type { Cut, Fall, Fault, Landmark, Panel, Vec3, Warning } from './messages'
 import type { Module } from './module'
+import { placesOf } from './shown'
 
 // Columns of a panel's row: page_panel_column in src/wasm/page.h.
 const STEP = 0
@@ -15,13 +16,31 @@ const FOLLOWS = 20
 const LINE_FIRST = 21
 const LINE_COUNT = 22
 
+// And of the row that goes with it: page_hold_column.
+const PLACE_NORMAL = 0
+const ELEVATION = 3
+const CARRY = 4
+const FACTOR = 5
+const SECTION = 6
+const HAIRS = 7
+const CUT = 8
+const LINE_LENGTH = 9
+const GUIDE = 10
+const WHOLE = 11
+const BITE = 12
+const BITES = 13
+
 function panelsOf({ api, page, look }: Module): Panel[] {
   const count = api.page_panel_count(page)
   const columns = api.page_panel_columns()
+  const more = api.page_holds(page) // before anything is looked at: memory may move
+  if (!more) throw new Error('not enough memory')
+  const holds = look(Float64Array, more, count * api.page_hold_columns())
   const rows = look(Float64Array, api.page_panels(page), count * columns)
   return Array.from({ length: count }, (_, i) => {
     const number = (column: number): number => rows[i * columns + column] ?? NaN
     const vector = (column: number): Vec3 => [number(column), number(column + 1), number(column + 2)]
+    const hold = (column: number): number => holds[i * api.page_hold_columns() + column] ?? NaN
     const points = number(LINE_COUNT)
     return {
       step: number(STEP),
@@ -34,6 +53,18 @@ function panelsOf({ api, page, look }: Module): Panel[] {
       finger: vector(FINGER),
       follows: number(FOLLOWS) !== 0,
       line: points > 0 ? look(Float64Array, api.page_lines(page) + 16 * number(LINE_FIRST), 2 * points).slice() : new Float64Array(0),
+      placeNormal: [hold(PLACE_NORMAL), hold(PLACE_NORMAL + 1), hold(PLACE_NORMAL + 2)],
+      elevation: hold(ELEVATION),
+      carry: hold(CARRY),
+      factor: hold(FACTOR),
+      section: hold(SECTION),
+      hairs: hold(HAIRS),
+      cut: hold(CUT),
+      lineLength: hold(LINE_LENGTH),
+      guide: hold(GUIDE),
+      whole: hold(WHOLE),
+      bite: hold(BITE),
+      bites: hold(BITES),
     }
   })
 }
@@ -58,6 +89,8 @@ function warningsOf({ api, page, text }: Module): Warning[] {
 }
 
 export function cutOf(module: Module, id: number, plan: string, took: number): Cut {
+  const panels = panelsOf(module)
+  const places = placesOf(module)
   const { api, page, look, text } = module
   const hairs = api.page_hairs(page)
   const floats = (address: number, count: number) => Float32Array.from(look(Float64Array, address, count))
@@ -72,8 +105,9 @@ export function cutOf(module: Module, id: number, plan: string, took: number): C
     sections: look(Int16Array, api.page_sections(page), hairs).slice(),
     setBy: look(Int32Array, api.page_set_by(page), hairs).slice(),
     sectionNames: Array.from({ length: api.page_section_count(page) }, (_, i) => text(api.page_section_name(page, i))),
-    panels: panelsOf(module),
+    panels,
     landmarks: landmarksOf(module),
+    places,
     warnings: warningsOf(module),
     took,
   }

@@ -1,17 +1,22 @@
 // The page's side of the worker. While the hand moves, answers to an ask that is no longer the newest are still newer than
 // what is shown, so they are handed on; only what would take the picture back is dropped.
-import type { Answer, Ask, Cut, Fall, Fault } from './messages'
+import type { Answer, Ask, Bust, Cut, Fall, Fault, Held, Lines, Want } from './messages'
 
 export interface Heard {
   cut(cut: Cut): void
   fall(fall: Fall): void
   refused(fault: Fault): void
   broken(text: string): void
+  bust(bust: Bust): void
+  held(held: Held): void
+  lines(lines: Lines): void
+  uncut(fall: Fall): void
 }
 
 export interface Engine {
   // Follows the plan from now on; whatever was asked before no longer matters. Returns the id its answers carry.
   follow(plan: string, hairs: number, fall: boolean): number
+  want(want: Want): void // what else is to be shown, from now on
   stop(): void
 }
 
@@ -25,6 +30,10 @@ export function startEngine(heard: Heard): Engine {
       shown = data.cut.id
       heard.cut(data.cut)
     } else if (data.kind === 'fall' && data.fall.id === shown) heard.fall(data.fall)
+    else if (data.kind === 'bust') heard.bust(data.bust)
+    else if (data.kind === 'held') heard.held(data.held)
+    else if (data.kind === 'lines') heard.lines(data.lines)
+    else if (data.kind === 'uncut') heard.uncut(data.fall)
     else if (data.kind === 'refused' && data.fault.id === newest) heard.refused(data.fault)
   }
   worker.onerror = (event) => heard.broken(event.message)
@@ -34,6 +43,7 @@ export function startEngine(heard: Heard): Engine {
       worker.postMessage(ask)
       return newest
     },
+    want: (want) => worker.postMessage(want),
     stop: () => worker.terminate(),
   }
 }

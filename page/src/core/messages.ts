@@ -9,6 +9,14 @@ export interface Ask {
   readonly fall: boolean // whether hair is to fall as well
 }
 
+// What else the page shows of the cut.
+export interface Want {
+  readonly kind: 'want'
+  readonly held: 'none' | 'all' | number // hair as it was held: of all panels, or of one, by its index
+  readonly step: number // whose panels are outlined, counted from 1; 0 none
+  readonly uncut: boolean // whether hair is to fall uncut as well
+}
+
 export type Vec3 = readonly [number, number, number]
 
 // One cut of the hand: lw_panel in lengthwise.h says what each is.
@@ -23,6 +31,26 @@ export interface Panel {
   readonly finger: Vec3
   readonly follows: boolean
   readonly line: Float64Array // s, t, s, t …
+  readonly placeNormal: Vec3 // the scalp's where it is held
+  readonly elevation: number
+  readonly carry: number
+  readonly factor: number // dry, straightened length / length in the hand
+  readonly section: number // into sectionNames
+  readonly hairs: number
+  readonly cut: number
+  readonly lineLength: number
+  readonly guide: number // into panels; -1 a length or another step
+  readonly whole: number
+  readonly bite: number
+  readonly bites: number
+}
+
+// Where a place lies that the plan names; `which` counts the plan's partings or steps from 0, `nth` the places of one.
+export interface Place {
+  readonly of: 'parting' | 'hold' | 'guide' | 'pivot'
+  readonly which: number
+  readonly nth: number
+  readonly at: Vec3
 }
 
 export interface Landmark {
@@ -52,6 +80,7 @@ export interface Cut {
   readonly sectionNames: readonly string[]
   readonly panels: readonly Panel[]
   readonly landmarks: readonly Landmark[]
+  readonly places: readonly Place[]
   readonly warnings: readonly Warning[]
   readonly took: number // milliseconds in the core
 }
@@ -66,6 +95,42 @@ export interface Fall {
   readonly took: number
 }
 
+// The bust of a head: triangles, and its signed distance on a grid, x fastest, then y.
+export interface Bust {
+  readonly head: number
+  readonly fine: boolean // false: coarse, and a finer one follows
+  readonly at: Float32Array
+  readonly normals: Float32Array
+  readonly corners: Uint32Array
+  readonly scalp: Uint8Array // by vertex: 1 where hair can grow
+  readonly open: Float32Array // by vertex: 0 in a crease to 1 on its own
+  readonly field: Field
+  readonly colours: Uint8Array // of a length map, evenly from short to long: red, green, blue
+}
+
+export interface Field {
+  readonly low: Vec3
+  readonly cell: number
+  readonly size: Vec3 // points each way
+  readonly values: Float32Array
+}
+
+// Hair as it was held; NaN where it was not, or not asked for.
+export interface Held {
+  readonly id: number // of the cut
+  readonly panel: number // -1 all
+  readonly nodes: number
+  readonly at: Float32Array
+}
+
+// Lines on the scalp, of short pieces, each with the labels at its two sides: sections, or a step's panels; -1 none.
+export interface Lines {
+  readonly id: number
+  readonly step: number // from 1; 0 the sections
+  readonly at: Float32Array
+  readonly beside: Int32Array
+}
+
 export interface Fault {
   readonly id: number
   readonly text: string
@@ -77,4 +142,8 @@ export type Answer =
   | { readonly kind: 'cut'; readonly cut: Cut }
   | { readonly kind: 'fall'; readonly fall: Fall }
   | { readonly kind: 'refused'; readonly fault: Fault }
+  | { readonly kind: 'bust'; readonly bust: Bust }
+  | { readonly kind: 'held'; readonly held: Held }
+  | { readonly kind: 'lines'; readonly lines: Lines }
+  | { readonly kind: 'uncut'; readonly fall: Fall }
   | { readonly kind: 'broken'; readonly text: string } // the core itself did not start

@@ -38,9 +38,31 @@ export interface Exports {
   page_warning_remedy(page: number, i: number): number
   page_warning_step(page: number, i: number): number
   page_warning_panel(page: number, i: number): number
+  page_head_number(page: number): number
+  page_bust(page: number, cell: number, foot: number): number
+  page_bust_vertices(page: number): number
+  page_bust_triangles(page: number): number
+  page_bust_at(page: number): number
+  page_bust_normals(page: number): number
+  page_bust_corners(page: number): number
+  page_bust_scalp(page: number): number
+  page_bust_open(page: number): number
+  page_bust_field(page: number, x: number, y: number, z: number, cell: number, wide: number, high: number, deep: number): number
+  page_colour_count(): number
+  page_colours(): number
+  page_held(page: number, nodes: number, panel: number): number
+  page_hold_columns(): number
+  page_holds(page: number): number
+  page_place_columns(): number
+  page_places(page: number): number
+  page_place_count(page: number): number
+  page_outline(page: number, step: number): number
+  page_outline_count(page: number): number
+  page_outline_at(page: number): number
+  page_outline_beside(page: number): number
 }
 
-type Numbers = Float64Array | Int32Array | Int16Array | Uint8Array
+type Numbers = Float64Array | Float32Array | Int32Array | Int16Array | Uint8Array
 
 export interface Module {
   readonly api: Exports
@@ -49,6 +71,7 @@ export interface Module {
   // Numbers at an address, as they lie: valid until the next call, since memory can move.
   look<T extends Numbers>(Type: new (buffer: ArrayBufferLike, offset: number, count: number) => T, address: number, count: number): T
   write(plan: string): void // hands over the text of a plan
+  on(page: number): Module // the same core, another page
 }
 
 export async function load(source: BufferSource | Response | Promise<Response>): Promise<Module> {
@@ -62,9 +85,10 @@ export async function load(source: BufferSource | Response | Promise<Response>):
   if (!page) throw new Error('not enough memory')
   const decoder = new TextDecoder()
   const encoder = new TextEncoder()
-  return {
+  const on = (page: number): Module => ({
     api,
     page,
+    on,
     text(address) {
       const bytes = new Uint8Array(api.memory.buffer, address)
       return decoder.decode(bytes.subarray(0, bytes.indexOf(0)))
@@ -76,5 +100,6 @@ export async function load(source: BufferSource | Response | Promise<Response>):
       if (!address) throw new Error('not enough memory')
       new Uint8Array(api.memory.buffer, address, bytes.length).set(bytes)
     },
-  }
+  })
+  return on(page)
 }

@@ -1,7 +1,7 @@
 // What the page knows. Everything on the screen is drawn from these signals, and whoever changes something changes it here;
 // nothing is kept in the screen itself.
 import { batch, computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core'
-import type { Cut, Fall, Fault } from '../core/messages'
+import type { Bust, Cut, Fall, Fault, Held, Lines, Want } from '../core/messages'
 import { begin, canRedo, canUndo, record, redone, settle, undone, type History, type Moment } from './history'
 import type { Plan } from './plan'
 
@@ -38,6 +38,12 @@ export interface Store {
   readonly playing: Signal<Playing | null>
   readonly cut: Signal<Cut | null> // the newest that was worked out; stays while a plan is refused
   readonly fall: Signal<Fall | null>
+  readonly want: Signal<Want> // what else of it is to be shown; whoever shows it says so
+  readonly bust: Signal<Bust | null>
+  readonly held: Signal<Held | null>
+  readonly lines: Signal<Lines | null> // between sections
+  readonly panelLines: Signal<Lines | null> // between panels of the step that is wanted
+  readonly uncut: Signal<Fall | null> // hair as it lies before the cut
   readonly fault: Signal<Fault | null> // why the plan as it is now was refused
   readonly canUndo: ReadonlySignal<boolean>
   readonly canRedo: ReadonlySignal<boolean>
@@ -64,6 +70,12 @@ export function createStore(begun: History): Store {
     playing,
     cut,
     fall,
+    want: signal<Want>({ kind: 'want', held: 'none', step: 0, uncut: false }),
+    bust: signal<Bust | null>(null),
+    held: signal<Held | null>(null),
+    lines: signal<Lines | null>(null),
+    panelLines: signal<Lines | null>(null),
+    uncut: signal<Fall | null>(null),
     fault,
     canUndo: computed(() => canUndo(history.value)),
     canRedo: computed(() => canRedo(history.value)),

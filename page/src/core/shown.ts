@@ -1,0 +1,65 @@
+// What the page draws beside hair: the bust, hair as it was held, lines on the scalp and places, copied out of the core's memory.
+import type { Bust, Field, Held, Lines, Place, Vec3 } from './messages'
+import type { Module } from './module'
+
+const FOOT = -0.26 // metres: where the bust ends below
+
+const PLACES = ['parting', 'hold', 'guide', 'pivot'] as const // page_place_of in src/wasm/page.h
+
+export function placesOf({ api, page, look }: Module): Place[] {
+  const address = api.page_places(page)
+  if (!address) throw new Error('not enough memory')
+  const columns = api.page_place_columns()
+  const count = api.page_place_count(page)
+  const rows = look(Float64Array, address, count * columns)
+  return Array.from({ length: count }, (_, i) => {
+    const number = (column: number): number => rows[i * columns + column] ?? NaN
+    return { of: PLACES[number(0)] ?? 'parting', which: number(1), nth: number(2), at: [number(3), number(4), number(5)] }
+  })
+}
+
+const FIELD = { low: [-0.256, -0.304, -0.2] as Vec3, cell: 0.008, size: [65, 61, 49] as Vec3 }
+
+function fieldOf({ api, page, look }: Module): Field {
+  const { low, cell, size } = FIELD
+  const address = api.page_bust_field(page, ...low, cell, ...size)
+  if (!address) throw new Error('not enough memory')
+  return { low, cell, size, values: look(Float32Array, address, size[0] * size[1] * size[2]).slice() }
+}
+
+// Null where the head has no bust that triangles can be made of.
+export function bustOf(module: Module, cell: number, fine: boolean): Bust | null {
+  const { api, page, look } = module
+  if (api.page_bust(page, cell, FOOT) !== 0) return null
+  const field = fieldOf(module)
+  const vertices = api.page_bust_vertices(page)
+  const floats = (address: number) => Float32Array.from(look(Float64Array, address, 3 * vertices))
+  return {
+    head: api.page_head_number(page),
+    fine,
+    at: floats(api.page_bust_at(page)),
+    normals: floats(api.page_bust_normals(page)),
+    corners: Uint32Array.from(look(Int32Array, api.page_bust_corners(page), 3 * api.page_bust_triangles(page))),
+    scalp: look(Uint8Array, api.page_bust_scalp(page), vertices).slice(),
+    open: look(Float32Array, api.page_bust_open(page), vertices).slice(),
+    field,
+    colours: look(Uint8Array, api.page_colours(), 3 * api.page_colour_count()).slice(),
+  }
+}
+
+export function heldOf({ api, page, look }: Module, id: number, panel: number, nodes: number): Held | null {
+  const address = api.page_held(page, nodes, panel)
+  return address ? { id, panel, nodes, at: look(Float32Array, address, 3 * nodes * api.page_hairs(page)).slice() } : null
+}
+
+export function linesOf({ api, page, look }: Module, id: number, step: number): Lines | null {
+  if (api.page_outline(page, step) !== 0) return null
+  const count = api.page_outline_count(page)
+  if (count === 0) return { id, step, at: new Float32Array(0), beside: new Int32Array(0) }
+  return {
+    id,
+    step,
+    at: Float32Array.from(look(Float64Array, api.page_outline_at(page), 6 * count)),
+    beside: look(Int32Array, api.page_outline_beside(page), 2 * count).slice(),
+  }
+}
