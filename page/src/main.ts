@@ -43,6 +43,7 @@ const engine = startEngine({
   cut(cut) {
     store.fault.value = null
     store.cut.value = cut
+    shell.ready()
   },
   fall: (fall) => void (store.fall.value = fall),
   bust: (bust) => void (store.bust.value = bust),

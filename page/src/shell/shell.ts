@@ -18,6 +18,7 @@ export interface Shell {
   readonly panel: Readonly<Record<Place, HTMLElement>>
   show(place: Place): void
   say(text: string): void // something that the whole page has to tell
+  ready(): void // the first cut is there
 }
 
 export interface Opens {
@@ -113,6 +114,7 @@ export function mountShell(root: HTMLElement, store: Store, keeper: Keeper, text
     head: find('.head'),
     panel,
     show,
+    ready: () => void (find('.rooms').dataset['ready'] = ''),
     say(words) {
       notice.textContent = words
       notice.hidden = words === ''

@@ -1,0 +1,139 @@
+// The frame of the page: paper, the first walk, keys, sizes, light and dark, and what axe-core finds.
+import { readFileSync } from 'node:fs'
+import { createRequire } from 'node:module'
+import { afterEach, describe, expect, it } from 'vitest'
+import { sit, type Person, type Sitting } from './person'
+
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
+
+let person: Person | null = null
+afterEach(async () => {
+  await person?.leave()
+  person = null
+})
+
+// What axe-core finds against WCAG 2.2 AA, as sentences. It comes in as a debugger does, since the page's policy lets no script in.
+async function findings(page: Person['page']): Promise<string[]> {
+  await page.evaluate(axe)
+  return page.evaluate(async () => {
+    type Axe = { run(of: Document, how: object): Promise<{ violations: { id: string; help: string; nodes: { target: string[]; failureSummary: string }[] }[] }> }
+    const found = await (window as unknown as { axe: Axe }).axe.run(document, {
+      runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+    })
+    return found.violations.flatMap(({ id, help, nodes }) => nodes.map(({ target, failureSummary }) => `${id}: ${help} (${target.join(' ')}) ${failureSummary}`))
+  })
+}
+
+describe('paper', () => {
+  it('makes a sheet, a worksheet and its key on A4 and Letter', async () => {
+    person = await sit()
+    const { page } = person
+    await page.getByRole('button', { name: 'On paper' }).click()
+    for (const paper of ['A4', 'Letter'])
+      for (const kind of ['Cutting sheet', 'Worksheet', 'Key']) {
+        await page.getByRole('radio', { name: new RegExp(`^${kind}`) }).check()
+        await page.getByRole('radio', { name: new RegExp(`^${paper}`) }).check()
+        await page.getByRole('button', { name: 'Make the sheet' }).click()
+        const save = page.getByRole('link', { name: /Save as/ })
+        await save.waitFor()
+        const [download] = await Promise.all([page.waitForEvent('download'), save.click()])
+        expect(download.suggestedFilename()).toMatch(/^graduated-bob.*\.pdf$/)
+        const bytes = readFileSync(await download.path())
+        expect(bytes.subarray(0, 5).toString()).toBe('%PDF-')
+        const box = { A4: /MediaBox \[ ?0 0 595\.\d+ 841\.\d+ ?\]/, Letter: /MediaBox \[ ?0 0 612 792 ?\]/ }[paper] as RegExp
+        expect(bytes.toString('latin1')).toMatch(box)
+      }
+    await person.shot('paper')
+  })
+})
+
+describe('the first time', () => {
+  it('walks round in five notes, by keyboard, once', async () => {
+    person = await sit({ walked: false })
+    const { page, shot } = person
+    const note = page.locator('.walk')
+    await note.waitFor()
+    for (let n = 1; n <= 5; n++) {
+      await page.getByText(`${n} of 5`).waitFor()
+      await shot(`walk-${n}`)
+      await page.keyboard.press('Tab')
+      const box = await note.boundingBox()
+      expect(box && box.x >= 0 && box.y >= 0 && box.x + box.width <= 1440 && box.y + box.height <= 900).toBe(true)
+      await note.getByRole('button').last().press('Enter')
+    }
+    await note.waitFor({ state: 'hidden' })
+    await page.reload()
+    await page.waitForSelector('.rooms[data-ready]')
+    expect(await note.isHidden()).toBe(true)
+  })
+})
+
+describe('to everybody', () => {
+  const looks: readonly Sitting[] = [
+    { width: 768, height: 1024 },
+    { width: 1280, height: 800 },
+    { width: 1280, height: 800, dark: true },
+    { width: 2560, height: 1440 },
+  ]
+  for (const look of looks)
+    it(`is accessible at ${look.width} px${look.dark ? ', dark' : ''}: axe-core finds nothing, nothing sticks out`, async () => {
+      person = await sit(look)
+      const { page, faults, shot } = person
+      await shot(`page-${look.width}${look.dark ? '-dark' : ''}`)
+      expect(await findings(page)).toEqual([])
+      for (const tab of ['Measures', 'What it leaves']) {
+        const button = page.getByRole('tab', { name: tab })
+        if (!(await button.isVisible())) continue
+        await button.click()
+        await shot(`page-${look.width}${look.dark ? '-dark' : ''}-${tab.toLowerCase().replaceAll(' ', '-')}`)
+        expect(await findings(page)).toEqual([])
+      }
+      for (const name of ['On paper', 'The book']) {
+        await page.getByRole('button', { name }).click()
+        await page.getByRole('dialog', { name }).waitFor()
+        await shot(`dialog-${look.width}${look.dark ? '-dark' : ''}-${name.toLowerCase().replaceAll(' ', '-')}`)
+        expect(await findings(page)).toEqual([])
+        await page.keyboard.press('Escape')
+      }
+      expect(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth)).toBe(true)
+      expect(faults).toEqual([])
+    })
+
+  it('is light or dark as the device is, until somebody chooses', async () => {
+    person = await sit({ dark: true })
+    const { page } = person
+    const ground = () => page.evaluate(() => getComputedStyle(document.body).backgroundColor)
+    const dark = await ground()
+    await page.getByLabel('Light or dark').selectOption('light')
+    const light = await ground()
+    expect(light).not.toBe(dark)
+    await page.reload()
+    await page.waitForSelector('.rooms[data-ready]')
+    expect(await ground()).toBe(light)
+  })
+
+  it('undoes by keys, but not while somebody types', async () => {
+    person = await sit()
+    const { page } = person
+    const heading = page.locator('.bar h1')
+    const before = await heading.innerText()
+    await page.getByLabel('Title', { exact: true }).fill('Typed')
+    await page.getByLabel('Title', { exact: true }).blur()
+    expect(await heading.innerText()).toBe('Typed')
+    await page.locator('body').press('Control+z')
+    expect(await heading.innerText()).toBe(before)
+    await page.locator('body').press('Control+Shift+z')
+    expect(await heading.innerText()).toBe('Typed')
+  })
+
+  it('asks nobody else for anything', async () => {
+    person = await sit()
+    const { page, server } = person
+    const asked: string[] = []
+    page.on('request', (request) => asked.push(request.url()))
+    await page.reload()
+    await page.waitForSelector('.rooms[data-ready]')
+    expect(asked.length).toBeGreaterThan(3)
+    expect(asked.filter((url) => !url.startsWith(server.origin) && !url.startsWith('blob:' + server.origin))).toEqual([])
+  })
+})
