@@ -7,12 +7,13 @@ EXAMPLE = examples/graduated-bob.json
 
 # What each command needs, as Debian 12 packages. docs/decisions.md says why each is there.
 NEED_BUILD = gcc libc6-dev meson ninja-build pkg-config libjsmn-dev libcairo2-dev libpango1.0-dev libqrencode-dev libqpdf-dev libsqlite3-dev libmicrohttpd-dev fonts-inter \
-	fonts-dejavu-core
-NEED_TEST = $(NEED_BUILD) g++ libcmocka-dev libgsl-dev libproj-dev clang lld wasi-libc libclang-rt-14-dev-wasm32 node:nodejs npm:npm \
-	python3-jsonschema qpdf poppler-utils libxml2-utils zbar-tools chromium
+	fonts-dejavu-core clang lld wasi-libc libclang-rt-14-dev-wasm32 node:nodejs npm:npm
+NEED_TEST = $(NEED_BUILD) g++ libcmocka-dev libgsl-dev libproj-dev python3-jsonschema qpdf poppler-utils libxml2-utils zbar-tools chromium
 NEED_CI = $(NEED_TEST) clang-format clang-tidy libclang-rt-14-dev libomp-14-dev llvm shellcheck mandoc
 
 LENGTHWISE = $(BUILD)/src/cli/lengthwise
+# The program carries the page, which carries the core as wasm32.
+PAGE = -Dpage=enabled -Dwasm=enabled
 
 .PHONY: demo test install bench renew format clean deps deps-test deps-ci build
 
@@ -22,17 +23,17 @@ demo: build
 	@echo "The sheet to cut by is in $(BUILD)/demo.pdf."
 
 test: deps-test
-	tools/configure $(BUILD) --buildtype=release -Dtests=enabled -Dwasm=enabled
+	tools/configure $(BUILD) --buildtype=release -Dtests=enabled $(PAGE)
 	ninja -C $(BUILD)
 	meson test -C $(BUILD) --no-rebuild --print-errorlogs
 
 build: deps
-	tools/configure $(BUILD) --buildtype=release
+	tools/configure $(BUILD) --buildtype=release $(PAGE)
 	ninja -C $(BUILD) src/cli/lengthwise
 
 # Installs the program, the library, the header, the manual and the completion, built for PREFIX.
 install: deps
-	tools/configure $(BUILD) --buildtype=release --prefix="$(abspath $(PREFIX))"
+	tools/configure $(BUILD) --buildtype=release $(PAGE) --prefix="$(abspath $(PREFIX))"
 	ninja -C $(BUILD)
 	$(if $(DESTDIR),DESTDIR="$(abspath $(DESTDIR))") meson install -C $(BUILD) --no-rebuild
 

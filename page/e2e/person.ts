@@ -1,7 +1,7 @@
 // Somebody who sits down at the page: starts the program, opens the browser, and goes when done.
 //
-//   LENGTHWISE        the program to serve with
-//   LENGTHWISE_SHOTS  a directory for screenshots; none are taken without it
+//   LW_PROGRAM  the program to serve with
+//   LW_SHOTS    a directory for screenshots; none are taken without it
 import { spawn, type ChildProcess } from 'node:child_process'
 import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
@@ -16,8 +16,8 @@ export interface Server {
   stop(): Promise<void> // as Ctrl-C does; fails where it did not go cleanly
 }
 
-const PROGRAM = process.env['LENGTHWISE'] ?? ''
-const SHOTS = process.env['LENGTHWISE_SHOTS']
+const PROGRAM = process.env['LW_PROGRAM'] ?? ''
+const SHOTS = process.env['LW_SHOTS']
 
 function ended(child: ChildProcess): Promise<number | null> {
   return child.exitCode !== null || child.signalCode !== null ? Promise.resolve(child.exitCode) : new Promise((resolve) => child.once('exit', (code) => resolve(code)))
