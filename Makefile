@@ -44,6 +44,7 @@ bench: deps
 	$(BUILD)/bench/bench_cut | tee bench/cut.csv
 	$(BUILD)/bench/bench_fall | tee bench/fall.csv
 	if command -v node >/dev/null && ninja -C $(BUILD) src/wasm/page.wasm; then \
+		node bench/cut_node.mjs $(BUILD)/src/wasm/page.wasm examples | tee -a bench/cut.csv; \
 		node bench/fall_node.mjs $(BUILD)/src/wasm/page.wasm examples/uniform-layers.json | tee -a bench/fall.csv; fi
 
 # Writes again what is committed but comes from tables and from what the program prints or draws. Look at the

@@ -605,9 +605,20 @@ typedef struct lw_section {
     bool touched;                   /* some step worked on it */
 } lw_section;
 
+/* Paths that cuts of one scalp have found, for whoever turns a knob and watches: what the plan has not
+ * changed is not worked out again. Owned by the caller, used by one cut at a time, gone before the scalp. */
+typedef struct lw_paths lw_paths;
+
+/* Some 500 bytes a root. */
+lw_status lw_paths_new(lw_paths **out, const lw_scalp *scalp, lw_error *error);
+void lw_paths_free(lw_paths *paths);
+
 typedef struct lw_cut_options {
-    int threads;    /* 0: as many as the machine has */
-    bool reference; /* plain scalar path solver instead of the fast one */
+    int threads;      /* 0: as many as the machine has */
+    bool reference;   /* plain scalar path solver instead of the fast one */
+    bool check_later; /* warnings are left for lw_cut_check: lengths are there in half the time */
+    lw_paths *paths;  /* of this scalp, taken from and added to; NULL: none. Same bits with and without. Not
+                         used with  reference. lw_cut_check uses them too */
 } lw_cut_options;
 
 typedef struct lw_cut lw_cut;
@@ -621,6 +632,10 @@ lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, c
                      const lw_cut_options *options, lw_error *error);
 void lw_cut_free(lw_cut *cut);
 
+/* Looks for what a hairdresser should be warned of, as lw_cut_new does by itself unless told to leave it for
+ * later. Does nothing where that has been done. */
+lw_status lw_cut_check(lw_cut *cut, lw_error *error);
+
 /* Arrays of lw_scalp_count() entries. */
 const double *lw_cut_lengths(const lw_cut *cut);   /* metres, dry and straightened */
 const double *lw_cut_before(const lw_cut *cut);    /* the same before the cut */
@@ -632,7 +647,7 @@ const lw_section *lw_cut_section(const lw_cut *cut, int i);
 int lw_cut_panel_count(const lw_cut *cut);
 const lw_panel *lw_cut_panel(const lw_cut *cut, int i);
 const lw_line_point *lw_cut_lines(const lw_cut *cut);
-int lw_cut_warning_count(const lw_cut *cut);
+int lw_cut_warning_count(const lw_cut *cut); /* 0 before they have been looked for */
 const lw_warning *lw_cut_warning(const lw_cut *cut, int i);
 
 /* Where hair i was held when the cut that set its length was made: where the scissors met it, or, under a

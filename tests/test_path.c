@@ -181,7 +181,7 @@ static void a_node_s_bits_do_not_depend_on_the_vectors(void **state) {
     (void)state;
     surface s = ellipsoid(0.075, 0.095, 0.11);
     srand(4);
-    for (int i = 0; i < 200; i++) {
+    for (int i = 0; i < 300; i++) {
         path_nodes here = {0}, narrow;
         lw_vec3 e3 = v3_unit(v3(spread(), spread(), spread()));
         lw_vec3 e1 = v3_unit(v3_tangent(v3(spread(), spread(), spread()), e3));
@@ -265,6 +265,39 @@ static void coarse_paths_agree_far_round(void **state) {
     lw_head_free(head);
 }
 
+/* Where both ends lie on one side of the head no way round the other is sought, elsewhere it is: either way
+ * no way over the mirror image of where the path runs may be shorter. */
+static void the_other_side_is_no_shorter(void **state) {
+    (void)state;
+    int far = 0, beside = 0;
+    srand(17);
+    for (int kind = LW_HEAD_ADULT; kind <= LW_HEAD_MAN; kind++) {
+        lw_head *head = head_of((lw_head_kind)kind, 0, 0, 0);
+        lw_vec3 centre = lw_head_centre(head);
+        for (int i = 0; i < 300; i++) {
+            lw_vec3 out, way[5], root = somewhere(head, lw_head_landmark(head, LW_CROWN), 3, NULL);
+            lw_vec3 foot = somewhere(head, v3_sub(centre, v3_sub(root, centre)), 1.2, &out);
+            lw_vec3 end = v3_along(foot, out, 2e-3 + (i % 2 ? 0.03 : 0.3) * (spread() + 0.5));
+            if (root.x * end.x < 0 && i % 3) end.x = -end.x;
+            double touching, length = path_length(&head->surface, root, end, &touching);
+            lw_vec3 to = v3_sub(end, centre), from = v3_sub(root, centre);
+            if (touching < PATH_LONG && v3_dot(to, from) > cos(PATH_OPPOSITE) * v3_norm(to) * v3_norm(from))
+                continue;
+            far++;
+            beside += root.x * end.x > 0 && fabs(root.x) + fabs(end.x) > PATH_BESIDE;
+            path_points(way, 5, &head->surface, root, end, NAN);
+            for (int k = 1; k < 4; k++) {
+                lw_vec3 via = v3_mirror(way[k]);
+                double there = path_length(&head->surface, root, via, NULL);
+                assert_true(length <= there + path_length(&head->surface, via, end, NULL) + 2e-6);
+            }
+        }
+        lw_head_free(head);
+    }
+    print_message("%d paths far round, %d on one side\n", far, beside);
+    assert_true(beside > 50 && far - beside > 50);
+}
+
 /* What any shortest path obeys, whatever the head: never shorter than straight, as long back as forth, no
  * longer than by way of a third point, as long in the mirror, and longer the further out its end is pulled.
  */
@@ -341,6 +374,7 @@ int main(void) {
         cmocka_unit_test(a_batch_gives_each_hair_its_own_bits),
         cmocka_unit_test(a_node_s_bits_do_not_depend_on_the_vectors),
         cmocka_unit_test(coarse_paths_agree_far_round),
+        cmocka_unit_test(the_other_side_is_no_shorter),
         cmocka_unit_test(points_between_on_a_sphere),
         cmocka_unit_test(an_end_inside_has_no_path),
         cmocka_unit_test(paths_behave_on_a_measured_head),

@@ -64,8 +64,47 @@ static lw_status section_areas(lw_cut *cut, const int *leaf, lw_error *error) {
     return LW_OK;
 }
 
+/* Which points of the middle lines are hair of the pass's sections, and not a neighbour's. */
+static lw_status mark_own(const lw_cut *cut, pass *p, lw_error *error) {
+    p->own = calloc((size_t)p->set.count + 1, sizeof *p->own);
+    if (!p->own) return fail_memory(error, cut->steps[p->step].name);
+    for (int k = 0; k < p->set.count; k++) {
+        const strip *st = &p->set.strips[k];
+        for (int i = 0; i < st->midline_count; i++) {
+            lw_vec3 at = p->mirrored ? v3_mirror(st->midline[i]) : st->midline[i], normal;
+            at = lw_head_project(cut->head, at, &normal);
+            if (p->leaf[part_leaf(&cut->tree, &cut->head->surface, at, normal)]) p->own[k] |= 1u << i;
+        }
+    }
+    return LW_OK;
+}
+
+/* The survey's points in the sections of a pass, as that sees them. */
+static int points_of(const lw_cut *cut, const pass *p, const int *leaf, lw_vec3 *points) {
+    const lw_scalp *survey = cut->scalp->survey;
+    int n = 0;
+    for (int i = 0; i < survey->count; i++) {
+        int own = p->mirrored ? i ^ 1 : i; /* partners swap, so that both sides add up in the same order */
+        if (!p->leaf[leaf[own]]) continue;
+        points[n++] = p->mirrored ? v3_mirror(lw_scalp_root(survey, own)) : lw_scalp_root(survey, own);
+    }
+    return n;
+}
+
+/* The pass before this one, where that is the same step on the same points: what a step and its mirror image
+ * are on a section and its mirror image. */
+static const pass *twin_of(const lw_cut *cut, const pass *p, const int *leaf, const lw_vec3 *points, int n,
+                           lw_vec3 *other) {
+    const pass *before = p - 1;
+    if (!p->mirrored || points_of(cut, before, leaf, other) != n) return NULL;
+    for (int i = 0; i < n; i++)
+        if (points[i].x != other[i].x || points[i].y != other[i].y || points[i].z != other[i].z) return NULL;
+    return before;
+}
+
+/* points, other: room for the whole survey each. */
 static lw_status add_pass(lw_cut *cut, int step, const char *name, bool mirrored, const int *leaf,
-                          lw_vec3 *points, lw_error *error) {
+                          lw_vec3 *points, lw_vec3 *other, lw_error *error) {
     pass *p = &cut->passes[cut->pass_count];
     const lw_step *s = &cut->steps[step];
     *p = (pass){.step = step, .mirrored = mirrored, .part = part_find(&cut->tree, name)};
@@ -76,29 +115,28 @@ static lw_status add_pass(lw_cut *cut, int step, const char *name, bool mirrored
         p->leaf[k] = part_within(&cut->tree, k, p->part);
         if (p->leaf[k]) cut->sections[k].touched = true;
     }
-    const lw_scalp *survey = cut->scalp->survey;
-    int n = 0;
-    for (int i = 0; i < survey->count; i++) {
-        int own = mirrored ? i ^ 1 : i; /* partners swap, so that both sides add up in the same order */
-        if (!p->leaf[leaf[own]]) continue;
-        points[n++] = mirrored ? v3_mirror(lw_scalp_root(survey, own)) : lw_scalp_root(survey, own);
-    }
+    int n = points_of(cut, p, leaf, points);
+    const pass *twin = twin_of(cut, p, leaf, points, n, other);
     bool set = s->technique.kind == LW_OVER_COMB || s->technique.kind == LW_CLIPPER;
     double span = cut->hands.bites && s->line.kind != LW_LINE_FOLLOW && !set ? cut->hands.span : 0;
-    lw_status status =
-        panel_set_make(&p->set, cut->head, s, points, n, cut->head->scalp_area / survey->count, span, error);
-    if (status == LW_OK) cut->pass_count++;
-    return status;
+    double each = cut->head->scalp_area / cut->scalp->survey->count;
+    lw_status status = twin ? panel_set_copy(&p->set, &twin->set, error)
+                            : panel_set_make(&p->set, cut->head, s, points, n, each, span, error);
+    if (status != LW_OK) return status;
+    cut->pass_count++;
+    return mark_own(cut, p, error);
 }
 
 static lw_status add_passes(lw_cut *cut, const int *leaf, lw_error *error) {
-    lw_vec3 *points = malloc(sizeof *points * (size_t)(cut->scalp->survey->count + 1));
+    size_t room = (size_t)cut->scalp->survey->count + 1;
+    lw_vec3 *points = malloc(sizeof *points * 2 * room);
     if (!points) return fail_memory(error, "survey");
     lw_status status = LW_OK;
     for (int i = 0; i < cut->step_count && status == LW_OK; i++) {
         const lw_step *s = &cut->steps[i];
-        status = add_pass(cut, i, s->section, false, leaf, points, error);
-        if (status == LW_OK && s->mirror[0]) status = add_pass(cut, i, s->mirror, true, leaf, points, error);
+        status = add_pass(cut, i, s->section, false, leaf, points, points + room, error);
+        if (status == LW_OK && s->mirror[0])
+            status = add_pass(cut, i, s->mirror, true, leaf, points, points + room, error);
     }
     free(points);
     return status;
@@ -112,14 +150,19 @@ static lw_status resolve(lw_cut *cut, lw_error *error) {
     if (cut->panel_room == 0) return LW_OK;
     cut->panels = calloc((size_t)cut->panel_room, sizeof *cut->panels);
     cut->cuttings = calloc((size_t)cut->panel_room, sizeof *cut->cuttings);
-    if (!cut->panels || !cut->cuttings) return fail_memory(error, "panels");
+    memo_slot *many = cut->paths ? NULL : malloc(MEMO_MANY * sizeof *many);
+    if (!cut->panels || !cut->cuttings || (!cut->paths && !many)) {
+        free(many);
+        return fail_memory(error, "panels");
+    }
     lw_status status = LW_OK;
-    memo known;
-    memo_empty(cut->known = &known);
+    const memo known = cut->paths ? cut->paths->guides : memo_empty(many, MEMO_MANY);
+    cut->known = &known;
     for (int p = 0; p < cut->pass_count; p++)
         for (int k = 0; k < cut->passes[p].set.count && status == LW_OK; k++)
             status = cut_resolve(cut, p, k, error);
     cut->known = NULL;
+    free(many);
     return status;
 }
 
@@ -133,6 +176,12 @@ static void load(const lw_scalp *scalp, int first, batch *b) {
     memcpy(b->ny, scalp->ny + first, size);
     memcpy(b->nz, scalp->nz + first, size);
     for (int i = 0; i < b->n; i++) b->number[i] = first + i;
+}
+
+/* The slots of a scalp's hairs from `first` on. */
+static memo_slot *own_slots(const lw_cut *cut, const lw_scalp *scalp, int first) {
+    if (!cut->paths) return NULL;
+    return (scalp == cut->scalp ? cut->paths->hairs : cut->paths->survey) + (size_t)first * MEMO_OWN;
 }
 
 static void store(lw_cut *cut, int first, const batch *b) {
@@ -169,7 +218,7 @@ static void replay_all(lw_cut *cut, const lw_scalp *scalp, bool keep, tally *tal
     for (int first = 0; first < scalp->count; first += PIECE) {
         batch b;
         load(scalp, first, &b);
-        cut_replay(cut, NULL, &b, cut->panel_count,
+        cut_replay(cut, NULL, own_slots(cut, scalp, first), &b, cut->panel_count,
                    tallies + (size_t)thread_number() * (size_t)cut->panel_count);
         if (keep) store(cut, first, &b);
     }
@@ -196,38 +245,76 @@ static void count_section_hairs(lw_cut *cut) {
         }
 }
 
+static tally *room_for_tallies(const lw_cut *cut) {
+    return calloc((size_t)cut->threads * (size_t)cut->panel_count + 1, sizeof(tally));
+}
+
 static lw_status evaluate(lw_cut *cut, lw_error *error) {
     size_t n = (size_t)cut->scalp->count;
-    int threads = cut->threads;
-    size_t entries = (size_t)threads * (size_t)cut->panel_count + 1;
     cut->length = malloc(sizeof *cut->length * n);
     cut->before = malloc(sizeof *cut->before * n);
     cut->section = malloc(sizeof *cut->section * n);
     cut->set_by = malloc(sizeof *cut->set_by * n);
-    tally *tallies = calloc(entries, sizeof *tallies);
-    lw_status status = LW_OK;
-    if (!cut->length || !cut->before || !cut->section || !cut->set_by || !tallies) {
-        status = fail_memory(error, "hairs");
-    } else {
-        replay_all(cut, cut->scalp, true, tallies, threads);
-        sum_tallies(tallies, threads, cut->panel_count);
+    tally *tallies = room_for_tallies(cut);
+    bool room = cut->length && cut->before && cut->section && cut->set_by && tallies;
+    if (room) {
+        replay_all(cut, cut->scalp, true, tallies, cut->threads);
+        sum_tallies(tallies, cut->threads, cut->panel_count);
         for (int k = 0; k < cut->panel_count; k++) {
             cut->panels[k].hairs = tallies[k].hairs;
             cut->panels[k].cut = tallies[k].cut;
         }
         count_section_hairs(cut);
-        memset(tallies, 0, entries * sizeof *tallies);
-        replay_all(cut, cut->scalp->survey, false, tallies, threads);
-        sum_tallies(tallies, threads, cut->panel_count);
-        status = cut_warn(cut, tallies, error);
     }
     free(tallies);
+    return room ? LW_OK : fail_memory(error, "hairs");
+}
+
+lw_status lw_cut_check(lw_cut *cut, lw_error *error) {
+    if (cut->checked) return LW_OK;
+    tally *tallies = room_for_tallies(cut);
+    if (!tallies) return fail_memory(error, "warnings");
+    replay_all(cut, cut->scalp->survey, false, tallies, cut->threads);
+    sum_tallies(tallies, cut->threads, cut->panel_count);
+    lw_status status = cut_warn(cut, tallies, error);
+    free(tallies);
+    if (status == LW_OK)
+        cut->checked = true;
+    else
+        cut->warning_count = 0;
     return status;
+}
+
+lw_status lw_paths_new(lw_paths **out, const lw_scalp *scalp, lw_error *error) {
+    size_t hairs = MEMO_OWN * (size_t)scalp->count, survey = MEMO_OWN * (size_t)scalp->survey->count;
+    size_t size = sizeof(memo_slot) * (MEMO_MANY + hairs + survey);
+    lw_paths *paths = *out = calloc(1, sizeof *paths);
+    memo_slot *slot = malloc(size);
+    if (!paths || !slot) {
+        free(slot);
+        free(paths);
+        *out = NULL;
+        return fail_memory(error, "paths");
+    }
+    paths->scalp = scalp;
+    paths->guides = memo_empty(slot, MEMO_MANY);
+    paths->hairs = slot + MEMO_MANY;
+    paths->survey = paths->hairs + hairs;
+    memo_empty(paths->hairs, hairs + survey);
+    return LW_OK;
+}
+
+void lw_paths_free(lw_paths *paths) {
+    if (paths) free(paths->guides.slot);
+    free(paths);
 }
 
 lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, const lw_plan *plan,
                      const lw_cut_options *options, lw_error *error) {
     *out = NULL;
+    if (options && options->paths && options->paths->scalp != scalp)
+        return fail(error, LW_ERROR_ARGUMENT, "paths", "make them of the scalp that is cut",
+                    "paths of one scalp are of no use on another");
     lw_status status = check_steps(plan, error);
     if (status == LW_OK) status = check_hair(&plan->hair, &plan->hands, error);
     if (status != LW_OK) return status;
@@ -237,6 +324,7 @@ lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, c
     cut->scalp = scalp;
     cut->reference = options && options->reference;
     cut->threads = thread_count(options);
+    cut->paths = options && !options->reference ? options->paths : NULL;
     int *leaf = NULL;
     status = copy_plan(cut, plan, error);
     if (status == LW_OK) status = part_tree_make(&cut->tree, head, plan, error);
@@ -246,6 +334,7 @@ lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, c
     free(leaf);
     if (status == LW_OK) status = resolve(cut, error);
     if (status == LW_OK) status = evaluate(cut, error);
+    if (status == LW_OK && !(options && options->check_later)) status = lw_cut_check(cut, error);
     if (status != LW_OK) {
         lw_cut_free(cut);
         return status;
@@ -256,7 +345,10 @@ lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, c
 
 void lw_cut_free(lw_cut *cut) {
     if (!cut) return;
-    for (int p = 0; cut->passes && p < cut->pass_count; p++) panel_set_clear(&cut->passes[p].set);
+    for (int p = 0; cut->passes && p < cut->pass_count; p++) {
+        panel_set_clear(&cut->passes[p].set);
+        free(cut->passes[p].own);
+    }
     free(cut->passes);
     free(cut->steps);
     free(cut->sections);
@@ -300,7 +392,7 @@ void lw_cut_at_points(const lw_cut *cut, int n, const lw_vec3 *p, double *out) {
     for (int first = 0; first < n; first += PIECE) {
         batch b;
         batch_points(&b, cut->head, n - first < PIECE ? n - first : PIECE, p + first);
-        cut_replay(cut, NULL, &b, cut->panel_count, NULL);
+        cut_replay(cut, NULL, NULL, &b, cut->panel_count, NULL);
         memcpy(out + first, b.length, (size_t)b.n * sizeof *out);
     }
 }

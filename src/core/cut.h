@@ -20,6 +20,7 @@ typedef struct pass {
     int first; /* index of its first panel */
     panel_set set;
     bool leaf[PARTS_MAX]; /* sections it works on */
+    uint32_t *own;        /* of each strip: which points of its middle line lie in them, a bit each */
 } pass;
 
 /* What decides one panel's lengths, in the frame of its pass. */
@@ -35,6 +36,13 @@ typedef struct tally {
     int hairs, cut, too_short, inside;
 } tally;
 
+/* Each hair has MEMO_OWN slots of its own, so that threads do not meet. */
+struct lw_paths {
+    const lw_scalp *scalp;
+    memo guides;
+    memo_slot *hairs, *survey; /* of its roots, and of its survey's */
+};
+
 struct lw_cut {
     const lw_head *head;
     const lw_scalp *scalp;
@@ -44,7 +52,9 @@ struct lw_cut {
     lw_step *steps; /* copies */
     bool reference;
     int threads;
-    memo *known; /* while panels are resolved, one after another; NULL afterwards */
+    bool checked;      /* warnings have been looked for */
+    const memo *known; /* while panels are resolved, one after another; NULL afterwards */
+    lw_paths *paths;   /* the caller's; NULL: none */
     part_tree tree;
     lw_section *sections;
     int pass_count;
@@ -72,16 +82,24 @@ typedef struct batch {
 } batch;
 
 /* Fills leaf and before, then lets every panel with an index below `limit` cut. `known` holds paths from one
- * call to the next; NULL: within this one. tallies (may be NULL) has panel_count entries and is added to. */
-void cut_replay(const lw_cut *cut, memo *known, batch *b, int limit, tally *tallies);
+ * call to the next; NULL: within this one. own: NULL or MEMO_OWN slots for each hair, kept from cut to cut.
+ * tallies (may be NULL) has panel_count entries and is added to. */
+void cut_replay(const lw_cut *cut, const memo *known, memo_slot *own, batch *b, int limit, tally *tallies);
 
 /* t at s on a panel's finger line. */
 double cut_line_at(const lw_cut *cut, const cutting *c, double s);
 
-/* Taut path lengths of n <= BATCH hairs from (x, y, z) with normals to (tx, ty, tz). */
-void cut_paths(const lw_cut *cut, memo *known, int n, const double *x, const double *y, const double *z,
-               const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
-               const double *tz, double *out);
+/* Hairs that ask for the length of their taut path, n <= BATCH, from (x, y, z) with normal (nx, ny, nz) to
+ * (tx, ty, tz); own: NULL or the slots of each hair[]. */
+typedef struct asked {
+    int n;
+    double x[BATCH], y[BATCH], z[BATCH], nx[BATCH], ny[BATCH], nz[BATCH], tx[BATCH], ty[BATCH], tz[BATCH];
+    double path[BATCH]; /* the answer */
+    int hair[BATCH];
+    memo_slot *own;
+} asked;
+
+void cut_paths(const lw_cut *cut, const memo *known, asked *of);
 
 /* Works out strip k of passes[p] and appends its panel (guide.c). */
 lw_status cut_resolve(lw_cut *cut, int p, int k, lw_error *error);

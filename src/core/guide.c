@@ -44,10 +44,8 @@ static double slip(const lw_cut *cut, double deviation, int p, int k, int kind) 
     return deviation * hash_normal(cut->hands.seed, (uint64_t)p << 32 | (uint32_t)k, (uint64_t)kind);
 }
 
-static bool belongs(const lw_cut *cut, const pass *p, lw_vec3 real) {
-    lw_vec3 normal, at = lw_head_project(cut->head, real, &normal);
-    return p->leaf[part_leaf(&cut->tree, &cut->head->surface, at, normal)];
-}
+/* Whether point i of the middle line of strip k is hair of the part. */
+static bool belongs(const pass *p, int k, int i) { return p->own[k] >> i & 1; }
 
 /* Puts surface points into g with the lengths that the first `limit` panels leave there, seen in the frame of
  * `to`. */
@@ -63,18 +61,17 @@ static void take_hairs(const lw_cut *cut, guide_hairs *g, const lw_vec3 *real, i
         g->root[i] = seen(to, at);
         g->normal[i] = seen(to, normal);
     }
-    cut_replay(cut, cut->known, &b, limit, NULL);
+    cut_replay(cut, cut->known, NULL, &b, limit, NULL);
     for (int i = 0; i < n; i++) g->held[i] = b.length[i] / factor;
 }
 
 /* The middle line of a strip of p. Points beyond the border of its part are a neighbour's hair, unless there
  * are no others. Returns their number. */
-static int middle_hairs(const lw_cut *cut, const pass *p, const strip *st, lw_vec3 *real) {
+static int middle_hairs(const pass *p, int k, lw_vec3 *real) {
+    const strip *st = &p->set.strips[k];
     int n = 0;
-    for (int i = 0; i < st->midline_count; i++) {
-        lw_vec3 at = seen(p, st->midline[i]);
-        if (belongs(cut, p, at)) real[n++] = at;
-    }
+    for (int i = 0; i < st->midline_count; i++)
+        if (belongs(p, k, i)) real[n++] = seen(p, st->midline[i]);
     if (n) return n;
     for (int i = 0; i < st->midline_count; i++) real[i] = seen(p, st->midline[i]);
     return st->midline_count;
@@ -91,7 +88,7 @@ static bool nearest_of_step(const lw_cut *cut, int step, lw_vec3 to, lw_vec3 *ou
             for (int i = 0; i < p->set.strips[k].midline_count; i++) {
                 lw_vec3 at = seen(p, p->set.strips[k].midline[i]);
                 double d = v3_norm(v3_sub(at, to));
-                if (d < nearest && belongs(cut, p, at)) nearest = d, *out = at;
+                if (d < nearest && belongs(p, k, i)) nearest = d, *out = at;
             }
     }
     return nearest < INFINITY;
@@ -136,7 +133,7 @@ static source find_guide(const lw_cut *cut, int p, int k, double factor, guide_h
     lw_vec3 real[MIDLINE_MAX];
     g->n = 0;
     if (from >= 0) {
-        int n = middle_hairs(cut, ps, &ps->set.strips[from], real);
+        int n = middle_hairs(ps, from, real);
         take_hairs(cut, g, real, n, ps, limit, factor);
         return OWN_STEP;
     }
@@ -177,16 +174,15 @@ static const lw_vec3 *nearest_root(const guide_hairs *g, lw_vec3 p) {
  * (Illinois) from there. */
 static void reach(const lw_cut *cut, const guide_hairs *g, const lw_vec3 *base, const lw_vec3 *d, double *t) {
     int n = g->n;
-    double x[MIDLINE_MAX], y[MIDLINE_MAX], z[MIDLINE_MAX], nx[MIDLINE_MAX], ny[MIDLINE_MAX], nz[MIDLINE_MAX];
-    double tx[MIDLINE_MAX], ty[MIDLINE_MAX], tz[MIDLINE_MAX], path[MIDLINE_MAX];
+    asked of;
     double low[MIDLINE_MAX], high[MIDLINE_MAX], f_low[MIDLINE_MAX], f_high[MIDLINE_MAX];
     int side[MIDLINE_MAX];
     bool done[MIDLINE_MAX];
     for (int i = 0; i < n; i++) {
         lw_vec3 w = v3_sub(base[i], g->root[i]);
         double along = v3_dot(w, d[i]), q = g->held[i] * g->held[i] - v3_dot(w, w) + along * along;
-        x[i] = g->root[i].x, y[i] = g->root[i].y, z[i] = g->root[i].z;
-        nx[i] = g->normal[i].x, ny[i] = g->normal[i].y, nz[i] = g->normal[i].z;
+        of.x[i] = g->root[i].x, of.y[i] = g->root[i].y, of.z[i] = g->root[i].z;
+        of.nx[i] = g->normal[i].x, of.ny[i] = g->normal[i].y, of.nz[i] = g->normal[i].z;
         low[i] = 0;
         high[i] = t[i] = q >= 0 ? -along + sqrt(q) : NAN;
         f_low[i] = f_high[i] = NAN;
@@ -194,19 +190,21 @@ static void reach(const lw_cut *cut, const guide_hairs *g, const lw_vec3 *base, 
         done[i] = !(t[i] >= 0);
         if (done[i]) t[i] = NAN;
     }
+    of.n = n;
+    of.own = NULL;
     for (int iteration = 0; iteration < 60; iteration++) {
         bool all = true;
         for (int i = 0; i < n; i++) {
             lw_vec3 e = v3_along(base[i], d[i], done[i] ? high[i] : t[i]);
             if (done[i]) e = v3_along(g->root[i], g->normal[i], 0.01);
-            tx[i] = e.x, ty[i] = e.y, tz[i] = e.z;
+            of.tx[i] = e.x, of.ty[i] = e.y, of.tz[i] = e.z;
             all &= done[i];
         }
         if (all) break;
-        cut_paths(cut, cut->known, n, x, y, z, nx, ny, nz, tx, ty, tz, path);
+        cut_paths(cut, cut->known, &of);
         for (int i = 0; i < n; i++) {
             if (done[i]) continue;
-            double f = isnan(path[i]) ? -g->held[i] : path[i] - g->held[i];
+            double f = isnan(of.path[i]) ? -g->held[i] : of.path[i] - g->held[i];
             if (fabs(f) < 1e-7) {
                 done[i] = true;
                 continue;

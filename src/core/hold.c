@@ -45,12 +45,14 @@ static lw_vec3 direction_at(const lw_scalp *scalp, const lw_hold *hold, double e
     return hold->turn == 0 ? d : v3_turn(d, n, -hold->turn);
 }
 
-/* The straight way out from a hold does not meet the head again. */
+/* The straight way out from a hold does not meet the head again: looked at every 2 mm, or at half the height
+ * over the head, about, where that is more. */
 static bool passes(const lw_head *head, held at) {
     for (double t = 1e-3; t < CLEAR_FOR;) {
-        double away = lw_head_distance(head, v3_along(at.place, at.direction, t), NULL);
-        if (away < -1e-4) return false;
-        t += fmax(away, 2e-3);
+        lw_vec3 p = v3_along(at.place, at.direction, t), normal, on = lw_head_project(head, p, &normal);
+        double above = v3_dot(v3_sub(p, on), normal);
+        if (above < -1e-4) return false;
+        t += fmax(0.5 * above, 2e-3);
     }
     return true;
 }

@@ -214,34 +214,49 @@ static double slot_middle(const panel_set *set, int slot) {
     return climb_inverse(&set->family, (k + 0.5) * set->thickness);
 }
 
+/* How far from + t out lies above the surface along its own ray, and the rate of that by t; below it at the
+ * star centre. */
+static double height_at(const surface *s, lw_vec3 from, lw_vec3 out, double t, double *rate) {
+    lw_vec3 v = v3_sub(v3_along(from, out, t), s->centre), g;
+    double far = v3_norm(v);
+    *rate = 0;
+    if (!(far > 0)) return -1;
+    lw_vec3 u = v3_scale(v, 1 / far);
+    double radius = surface_radius(s, u.x, u.y, u.z, &g.x, &g.y, &g.z);
+    *rate = v3_dot(u, out) - v3_dot(g, out) / far;
+    return far - radius;
+}
+
+/* The t at which the way out from `from` passes the surface, near t: Newton's method, halving where that
+ * leaves what is known. */
+static double way_out(const surface *s, lw_vec3 from, lw_vec3 out, double t) {
+    double low = 0, high = 0.5;
+    for (int i = 0; i < 60; i++) {
+        double rate, height = height_at(s, from, out, t, &rate), next = t - height / rate;
+        *(height < 0 ? &low : &high) = t;
+        if (!(next > low && next < high)) next = 0.5 * (low + high);
+        if (fabs(next - t) < 1e-15) return next;
+        t = next;
+    }
+    return t;
+}
+
 /* The surface point on the parting q nearest to p: in the parting's plane (or half-plane), outward from its
  * middle. */
 static lw_vec3 onto_parting(const family *f, const surface *s, double q, lw_vec3 p) {
-    lw_vec3 w = v3_sub(p, f->centre);
-    lw_vec3 from = f->centre, out;
     if (f->fan) {
+        lw_vec3 w = v3_sub(p, f->centre);
         double along = v3_dot(w, f->axis), radius = v3_norm(v3_tangent(w, f->axis));
         lw_vec3 outward = v3_add(v3_scale(f->zero, cos(q)), v3_scale(f->side, sin(q)));
-        out = v3_add(v3_scale(f->axis, along), v3_scale(outward, radius));
-    } else {
-        from = v3_along(f->centre, f->normal, q - v3_dot(f->normal, f->centre));
-        out = v3_tangent(v3_sub(p, from), f->normal);
-        if (v3_norm(out) < 1e-6) out = v3_tangent(v3(0, 0.3, -1), f->normal);
+        return surface_point(s, v3_add(v3_scale(f->axis, along), v3_scale(outward, radius)), NULL);
     }
+    lw_vec3 from = v3_along(f->centre, f->normal, q - v3_dot(f->normal, f->centre));
+    lw_vec3 out = v3_tangent(v3_sub(p, from), f->normal);
+    double near = v3_norm(out);
+    if (near < 1e-6) out = v3_tangent(v3(0, 0.3, -1), f->normal);
     out = v3_unit(out);
-    double low = 0, high = 0.5;
-    for (int i = 0; i < 60; i++) {
-        double t = 0.5 * (low + high), gx, gy, gz;
-        lw_vec3 v = v3_sub(v3_along(from, out, t), s->centre);
-        double r = v3_norm(v);
-        if (!(r > 0) || r < surface_radius(s, v.x / r, v.y / r, v.z / r, &gx, &gy, &gz))
-            low = t;
-        else
-            high = t;
-    }
-    lw_vec3 v = v3_sub(v3_along(from, out, 0.5 * (low + high)), s->centre);
-    double r = v3_norm(v), gx, gy, gz;
-    return v3_along(s->centre, v, surface_radius(s, v.x / r, v.y / r, v.z / r, &gx, &gy, &gz) / r);
+    lw_vec3 on = v3_along(from, out, way_out(s, from, out, near));
+    return surface_point(s, v3_sub(on, s->centre), NULL);
 }
 
 lw_vec3 panel_counterpart(const panel_set *set, const surface *s, int k, lw_vec3 p) {
@@ -462,6 +477,21 @@ lw_status panel_set_make(panel_set *out, const lw_head *head, const lw_step *ste
     free(start);
     free(member);
     return status;
+}
+
+lw_status panel_set_copy(panel_set *out, const panel_set *from, lw_error *error) {
+    *out = *from;
+    size_t slots = sizeof *out->slots * (size_t)from->slot_count;
+    size_t strips = sizeof *out->strips * (size_t)from->count;
+    out->slots = malloc(slots + 1);
+    out->strips = malloc(strips + 1);
+    if (!out->slots || !out->strips) {
+        panel_set_clear(out);
+        return fail_memory(error, "panels");
+    }
+    if (slots) memcpy(out->slots, from->slots, slots);
+    if (strips) memcpy(out->strips, from->strips, strips);
+    return LW_OK;
 }
 
 int panel_nth(const panel_set *set, int n, lw_vec3 p) {

@@ -52,6 +52,7 @@ typedef struct panel_set {
  * long lines in bites of that length. An empty part gives no panels. */
 lw_status panel_set_make(panel_set *out, const lw_head *head, const lw_step *step, const lw_vec3 *points,
                          int count, double area, double span, lw_error *error);
+lw_status panel_set_copy(panel_set *out, const panel_set *from, lw_error *error);
 void panel_set_clear(panel_set *set);
 
 /* Index in strips of the panel the surface point p belongs to; -1 if the set is empty. */

@@ -538,6 +538,14 @@ static bool worth_following(chain *c, const surface *s, lw_vec3 from, lw_vec3 to
     return c->length <= longest && !(best->settled && same_way(c, best));
 }
 
+/* Whether both ends lie well to one side of the head's middle. The head is its own mirror image, so a path
+ * that crosses the middle is no shorter than it is with what lies beyond brought back by the mirror; where
+ * the chain itself stays on that side, the way over the other one, which returns with a bend, is longer. */
+static bool one_side(const chain *c) {
+    lw_vec3 a = c->node[0].position, b = c->node[c->last].position;
+    return c->surface->foot > 0 && a.x * b.x > 0 && fabs(a.x) + fabs(b.x) > PATH_BESIDE;
+}
+
 /* The shortest of the taut chains from `from` to `to`, both seen from the centre. */
 static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to, const care *how) {
     lw_vec3 u = v3_unit(from), axis = v3_cross(u, to);
@@ -545,7 +553,7 @@ static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to, co
     if (v3_norm(axis) < 1e-9 * v3_norm(to)) axis = v3_tangent(fabs(u.y) < 0.7 ? v3(0, 1, 0) : v3(0, 0, 1), u);
     axis = v3_unit(axis);
     pull_taut(best, s, from, to, axis, 0, how, NULL);
-    bool far = far_round(best, angle);
+    bool far = far_round(best, angle) && !one_side(best);
     if (best->settled && !best->saddle && !far && !round_neck(best)) return;
     lw_vec3 back = v3_scale(axis, -1), side = v3_cross(axis, u), up = v3(0, 1, 0), down = v3(0, -1, 0);
     const struct {

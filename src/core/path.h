@@ -13,6 +13,7 @@
 #define PATH_INSIDE 1e-6 /* metres by which an end may lie inside before it has no path */
 
 /* A path that stays within these is the shortest: it need not be sought another way round. */
+#define PATH_BESIDE 0.05  /* metres from the middle, both ends' together, on one side of it */
 #define PATH_OPPOSITE 2.6 /* radians between the directions of its ends */
 #define PATH_WIDE 1.8     /* radians of direction over which it touches */
 #define PATH_LONG 0.16    /* metres along which it touches */

@@ -46,7 +46,7 @@ static void lengths_at(const lw_cut *cut, const lw_vec3 *p, int n, lw_vec3 *on, 
         b.nx[i] = normal.x, b.ny[i] = normal.y, b.nz[i] = normal.z;
         b.number[i] = -1;
     }
-    cut_replay(cut, NULL, &b, cut->panel_count, NULL);
+    cut_replay(cut, NULL, NULL, &b, cut->panel_count, NULL);
     for (int i = 0; i < n; i++) length[i] = lw_head_hairline(cut->head, on[i]) < -1e-3 ? NAN : b.length[i];
 }
 

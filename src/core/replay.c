@@ -43,33 +43,48 @@ double cut_line_at(const lw_cut *cut, const cutting *c, double s) {
     return step > 0 ? p[low].t + (s - p[low].s) / step * (p[high].t - p[low].t) : p[low].t;
 }
 
-static void find_paths(const lw_cut *cut, int n, const double *x, const double *y, const double *z,
-                       const double *nx, const double *ny, const double *nz, const double *tx,
-                       const double *ty, const double *tz, double *out) {
+static void find_paths(const lw_cut *cut, asked *of) {
     const surface *s = &cut->head->surface;
     if (!cut->reference) {
-        path_lengths(s, cut->threads, n, x, y, z, nx, ny, nz, tx, ty, tz, out);
+        path_lengths(s, cut->threads, of->n, of->x, of->y, of->z, of->nx, of->ny, of->nz, of->tx, of->ty,
+                     of->tz, of->path);
         return;
     }
-    for (int i = 0; i < n; i++) out[i] = path_length(s, v3(x[i], y[i], z[i]), v3(tx[i], ty[i], tz[i]), NULL);
+    for (int i = 0; i < of->n; i++)
+        of->path[i] =
+            path_length(s, v3(of->x[i], of->y[i], of->z[i]), v3(of->tx[i], of->ty[i], of->tz[i]), NULL);
 }
 
-void cut_paths(const lw_cut *cut, memo *known, int n, const double *x, const double *y, const double *z,
-               const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
-               const double *tz, double *out) {
-    int count = 0, hair[BATCH];
-    double ask[9][BATCH], length[BATCH];
-    for (int i = 0; i < n; i++) {
-        double of[9] = {x[i], y[i], z[i], tx[i], ty[i], tz[i], nx[i], ny[i], nz[i]};
-        if (memo_find(known, of, &out[i])) continue;
-        for (int k = 0; k < 9; k++) ask[k][count] = of[k];
-        hair[count++] = i;
+static void ask(asked *of, lw_vec3 root, lw_vec3 normal, lw_vec3 end, int hair) {
+    int at = of->n++;
+    of->x[at] = root.x, of->y[at] = root.y, of->z[at] = root.z;
+    of->nx[at] = normal.x, of->ny[at] = normal.y, of->nz[at] = normal.z;
+    of->tx[at] = end.x, of->ty[at] = end.y, of->tz[at] = end.z;
+    of->hair[at] = hair;
+}
+
+void cut_paths(const lw_cut *cut, const memo *known, asked *of) {
+    asked new;
+    new.n = 0;
+    memo own = {.slots = MEMO_OWN};
+    for (int i = 0; i < of->n; i++) {
+        double ends[6] = {of->x[i], of->y[i], of->z[i], of->tx[i], of->ty[i], of->tz[i]};
+        own.slot = of->own ? of->own + (size_t)of->hair[i] * MEMO_OWN : NULL;
+        if (memo_find(known, ends, &of->path[i])) {
+            if (of->own) memo_keep(&own, ends, of->path[i]);
+        } else if (!of->own || !memo_find(&own, ends, &of->path[i])) {
+            ask(&new, v3(ends[0], ends[1], ends[2]), v3(of->nx[i], of->ny[i], of->nz[i]),
+                v3(ends[3], ends[4], ends[5]), i);
+        }
     }
-    find_paths(cut, count, ask[0], ask[1], ask[2], ask[6], ask[7], ask[8], ask[3], ask[4], ask[5], length);
-    for (int k = 0; k < count; k++) {
-        double ends[6] = {ask[0][k], ask[1][k], ask[2][k], ask[3][k], ask[4][k], ask[5][k]};
-        memo_keep(known, ends, length[k]);
-        out[hair[k]] = length[k];
+    find_paths(cut, &new);
+    for (int k = 0; k < new.n; k++) {
+        double ends[6] = {new.x[k], new.y[k], new.z[k], new.tx[k], new.ty[k], new.tz[k]};
+        int i = new.hair[k];
+        of->path[i] = new.path[k];
+        memo_keep(known, ends, new.path[k]);
+        own.slot = of->own ? of->own + (size_t)of->hair[i] * MEMO_OWN : NULL;
+        if (of->own) memo_keep(&own, ends, new.path[k]);
     }
 }
 
@@ -83,12 +98,11 @@ static double taken_off(const lw_technique *t, uint64_t seed, int panel, int hai
     return t->kind == LW_POINT ? t->depth * depth : t->depth;
 }
 
-/* Hairs of the batch that wait for their path: the panel's rule up to the length, gathered for cut_paths. */
+/* Hairs of the batch that wait for their path, with what the panel's rule says up to it. */
 typedef struct waiting {
-    int n;
-    int hair[BATCH], panel[BATCH];
-    double x[BATCH], y[BATCH], z[BATCH], nx[BATCH], ny[BATCH], nz[BATCH], tx[BATCH], ty[BATCH], tz[BATCH];
-    double slack[BATCH], path[BATCH];
+    asked of;
+    int panel[BATCH];
+    double slack[BATCH];
 } waiting;
 
 static void shorten(const lw_cut *cut, batch *b, int i, int panel, double path, tally *tallies) {
@@ -129,18 +143,18 @@ static void one_hair(const lw_cut *cut, const pass *p, batch *b, int i, int limi
         if (tallies && least > b->before[i] + 1e-3) tallies[panel].too_short++;
         return;
     }
-    int at = w->n++;
-    w->hair[at] = i;
-    w->panel[at] = panel;
-    w->x[at] = root.x, w->y[at] = root.y, w->z[at] = root.z;
-    w->nx[at] = flip * b->nx[i], w->ny[at] = b->ny[i], w->nz[at] = b->nz[i];
-    w->tx[at] = end.x, w->ty[at] = end.y, w->tz[at] = end.z;
-    w->slack[at] = slack;
+    w->panel[w->of.n] = panel;
+    w->slack[w->of.n] = slack;
+    ask(&w->of, root, v3(flip * b->nx[i], b->ny[i], b->nz[i]), end, i);
 }
 
-void cut_replay(const lw_cut *cut, memo *known, batch *b, int limit, tally *tallies) {
-    memo own;
-    if (!known) memo_empty(known = &own);
+void cut_replay(const lw_cut *cut, const memo *known, memo_slot *own, batch *b, int limit, tally *tallies) {
+    memo_slot few[MEMO_FEW];
+    memo here;
+    if (!known) {
+        here = memo_empty(few, MEMO_FEW);
+        known = &here;
+    }
     const surface *surf = &cut->head->surface;
     for (int i = 0; i < b->n; i++) {
         lw_vec3 p = v3(b->x[i], b->y[i], b->z[i]);
@@ -149,17 +163,18 @@ void cut_replay(const lw_cut *cut, memo *known, batch *b, int limit, tally *tall
         b->set_by[i] = -1;
     }
     waiting w;
+    w.of.own = own;
     for (int k = 0; k < cut->pass_count && cut->passes[k].first < limit; k++) {
         const pass *p = &cut->passes[k];
-        w.n = 0;
+        w.of.n = 0;
         for (int i = 0; i < b->n; i++)
             if (p->leaf[b->leaf[i]]) one_hair(cut, p, b, i, limit, &w, tallies);
-        cut_paths(cut, known, w.n, w.x, w.y, w.z, w.nx, w.ny, w.nz, w.tx, w.ty, w.tz, w.path);
-        for (int j = 0; j < w.n; j++) {
-            if (isnan(w.path[j])) {
+        cut_paths(cut, known, &w.of);
+        for (int j = 0; j < w.of.n; j++) {
+            if (isnan(w.of.path[j])) {
                 if (tallies) tallies[w.panel[j]].inside++;
             } else {
-                shorten(cut, b, w.hair[j], w.panel[j], w.path[j] + w.slack[j], tallies);
+                shorten(cut, b, w.of.hair[j], w.panel[j], w.of.path[j] + w.slack[j], tallies);
             }
         }
     }

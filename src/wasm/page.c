@@ -25,6 +25,8 @@ static void page_drop(page *p) {
 
 static void drop_scalp(page *p) {
     page_fall_lift(p);
+    lw_paths_free(p->paths);
+    p->paths = NULL;
     lw_scalp_free(p->scalp);
     p->scalp = NULL;
 }
@@ -92,10 +94,11 @@ static void lay_out_panels(page *p) {
 }
 
 static void lay_out_landmarks(page *p) {
-    for (int i = 0; i < LW_LANDMARK_COUNT; i++) {
-        double *row = put(p->landmarks + 4 * (size_t)i, lw_head_landmark(p->head, (lw_landmark)i));
-        *row = lw_cut_landmark(p->cut, (lw_landmark)i);
-    }
+    lw_vec3 at[LW_LANDMARK_COUNT];
+    double length[LW_LANDMARK_COUNT];
+    for (int i = 0; i < LW_LANDMARK_COUNT; i++) at[i] = lw_head_landmark(p->head, (lw_landmark)i);
+    lw_cut_at_points(p->cut, LW_LANDMARK_COUNT, at, length);
+    for (int i = 0; i < LW_LANDMARK_COUNT; i++) *put(p->landmarks + 4 * (size_t)i, at[i]) = length[i];
 }
 
 /* One zero item at least, so that an empty prediction is not taken for lack of memory. */
@@ -140,7 +143,8 @@ static lw_status grow(page *p) {
     p->head_of = p->plan.head;
     p->scalp_of = p->plan.scalp;
     lw_status status = p->head ? LW_OK : lw_head_new(&p->head, &p->plan.head, &p->error);
-    return status || p->scalp ? status : lw_scalp_new(&p->scalp, p->head, &p->plan.scalp, &p->error);
+    if (status == LW_OK && !p->scalp) status = lw_scalp_new(&p->scalp, p->head, &p->plan.scalp, &p->error);
+    return status || p->paths ? status : lw_paths_new(&p->paths, p->scalp, &p->error);
 }
 
 /* ---- a prediction ---- */
@@ -152,8 +156,10 @@ static lw_status predict(page *p, int hairs, double seed) {
     if (seed > 0) p->plan.scalp.seed = (uint64_t)seed;
     lw_cut_options options = lw_cut_default();
     options.threads = 1;
-    if ((status = grow(p)) != LW_OK ||
-        (status = lw_cut_new(&p->cut, p->head, p->scalp, &p->plan, &options, &p->error)) != LW_OK)
+    options.check_later = true;
+    if ((status = grow(p)) != LW_OK) return status;
+    options.paths = p->paths;
+    if ((status = lw_cut_new(&p->cut, p->head, p->scalp, &p->plan, &options, &p->error)) != LW_OK)
         return status;
     p->roots = doubles(lw_scalp_count(p->scalp), 3);
     p->normals = doubles(lw_scalp_count(p->scalp), 3);
@@ -281,10 +287,16 @@ const char *page_landmark_name(int i) {
 }
 const double *page_landmarks(const page *p) { return p->landmarks; }
 
-int page_warning_count(const page *p) { return p->cut ? lw_cut_warning_count(p->cut) : 0; }
+int page_warning_count(page *p) {
+    if (!p->cut) return 0;
+    forget_error(p);
+    if (lw_cut_check(p->cut, &p->error) == LW_OK) return lw_cut_warning_count(p->cut);
+    say_error(p);
+    return -1;
+}
 
 static const lw_warning *warning(const page *p, int i) {
-    return i >= 0 && i < page_warning_count(p) ? lw_cut_warning(p->cut, i) : NULL;
+    return p->cut && i >= 0 && i < lw_cut_warning_count(p->cut) ? lw_cut_warning(p->cut, i) : NULL;
 }
 
 const char *page_warning(const page *p, int i) {

@@ -110,7 +110,9 @@ PAGE_API(page_landmark_count) int page_landmark_count(void);
 PAGE_API(page_landmark_name) const char *page_landmark_name(int i); /* "" out of range */
 PAGE_API(page_landmarks) const double *page_landmarks(const page *p);
 
-PAGE_API(page_warning_count) int page_warning_count(const page *p);
+/* Warnings are looked for when their number is asked for first, after which addresses got before are void:
+ * lengths come first, which need half the time. -1 without memory; page_error then says so. */
+PAGE_API(page_warning_count) int page_warning_count(page *p);
 PAGE_API(page_warning) const char *page_warning(const page *p, int i);               /* "" out of range */
 PAGE_API(page_warning_remedy) const char *page_warning_remedy(const page *p, int i); /* "" out of range */
 PAGE_API(page_warning_step) int page_warning_step(const page *p, int i);             /* 0 none */

@@ -29,6 +29,7 @@ struct page {
     lw_scalp_options scalp_of;
     lw_head *head;
     lw_scalp *scalp;
+    lw_paths *paths; /* of the scalp */
     lw_cut *cut;
     lw_fall *fall;
     bool went_on;
