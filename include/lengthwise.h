@@ -449,6 +449,7 @@ typedef struct lw_step {
     lw_guide guide;
     lw_technique technique;
     lw_state state;
+    bool off;        /* left out: read and checked, but not carried out */
     int source_line; /* where it stands in the plan file, 0 if nowhere */
 } lw_step;
 
@@ -549,14 +550,15 @@ lw_status lw_plan_read(lw_plan *plan, const char *text, size_t size, lw_error *e
 /* ---- the cut ------------------------------------------------------------------------------ */
 
 typedef enum lw_warning_code {
-    LW_WARN_CUTS_NOTHING,  /* a step that shortens no hair */
-    LW_WARN_UNTOUCHED,     /* a section no step touches */
-    LW_WARN_TOO_SHORT,     /* hair too short for its guide */
-    LW_WARN_LINE_TOO_LONG, /* a line longer than the hand */
-    LW_WARN_THROUGH_HEAD,  /* a hold that drags hair through the head */
-    LW_WARN_OUT_OF_REACH,  /* a guide that cannot reach the hold */
-    LW_WARN_UNEVEN_HALVES, /* halves of a section, or of a pair, that do not match */
-    LW_WARN_EMPTY_SECTION, /* a part without hair */
+    LW_WARN_CUTS_NOTHING,   /* a step that shortens no hair */
+    LW_WARN_UNTOUCHED,      /* a section no step touches */
+    LW_WARN_TOO_SHORT,      /* hair too short for its guide */
+    LW_WARN_LINE_TOO_LONG,  /* a line longer than the hand */
+    LW_WARN_THROUGH_HEAD,   /* a hold that drags hair through the head */
+    LW_WARN_OUT_OF_REACH,   /* a guide that cannot reach the hold */
+    LW_WARN_UNEVEN_HALVES,  /* halves of a section, or of a pair, that do not match */
+    LW_WARN_EMPTY_SECTION,  /* a part without hair */
+    LW_WARN_GUIDE_LEFT_OUT, /* a guide's step that is left out, or has no guide for the same reason */
     LW_WARNING_COUNT
 } lw_warning_code;
 
@@ -624,6 +626,10 @@ typedef struct lw_cut_options {
 typedef struct lw_cut lw_cut;
 
 lw_cut_options lw_cut_default(void);
+
+/* Whether step i of a plan (counted from 0) is carried out: it is neither left out itself nor takes its guide
+ * from a step that is not. */
+bool lw_step_is_cut(const lw_plan *plan, int i);
 
 /* Carries the plan out. Faults of the plan that a hairdresser can live with become warnings and the rest of
  * the plan runs; only what cannot be understood (a part or step that does not exist, a value out of range) is

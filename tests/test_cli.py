@@ -23,7 +23,7 @@ FINE, INPUT, USAGE, MACHINE = 0, 1, 2, 3
 REPORT = r"\A(lengthwise: \d+ of \d+ hairs did not come to rest\n.*\n)?\Z"
 COMMANDS = ["predict", "head", "compare", "export", "strand", "explain", "schema", "help", "version"]
 WARNINGS = ["cuts nothing", "untouched section", "too short", "line too long", "through the head", "out of reach",
-            "uneven halves", "empty section"]
+            "uneven halves", "empty section", "guide left out"]
 HEADER = "hair,x,y,z,nx,ny,nz,section,step,panel,length,before,lies,held,end_x,end_y,end_z,tip_x,tip_y,tip_z"
 SANITIZED = any(name in pathlib.Path(PROGRAM).read_bytes() for name in [b"__asan_init", b"__tsan_init"])
 

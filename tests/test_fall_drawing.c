@@ -12,7 +12,7 @@
 #include "carried_out.h"
 #include "fall_drawing.h"
 #include "near.h"
-#include "say.h"
+#include "tell.h"
 #include "vec.h"
 
 static const frame page = {20, 30, 260, 300};

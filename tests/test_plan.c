@@ -684,6 +684,9 @@ static void test_reference(void **state) {
     assert_int_equal(plan_reference(&text, NULL), LW_OK);
     same_as_file(text, "docs/plan-fields.md");
     free(text);
+    assert_int_equal(plan_table(&text, NULL), LW_OK);
+    same_as_file(text, "page/tests/table.json");
+    free(text);
 }
 
 static void test_explain(void **state) {
@@ -1322,7 +1325,8 @@ static lw_status explain_guide(char **out, lw_error *error) { return plan_explai
 
 static void test_no_memory_for_texts(void **state) {
     (void)state;
-    lw_status (*const writers[])(char **, lw_error *) = {plan_schema, plan_reference, explain_guide};
+    lw_status (*const writers[])(char **, lw_error *) = {plan_schema, plan_reference, plan_table,
+                                                         explain_guide};
     for (size_t i = 0; i < COUNT(writers); i++) {
         int before = memory.live, n = 0;
         for (bool refused = true; refused; n++) {

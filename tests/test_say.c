@@ -15,8 +15,8 @@
 #include <cmocka.h>
 
 #include "carried_out.h"
-#include "caution.h"
-#include "say.h"
+#include "plan.h"
+#include "tell.h"
 
 #define LQ "\xE2\x80\x9C"
 #define RQ "\xE2\x80\x9D"
@@ -31,6 +31,48 @@ static char *plain(char *text) {
     }
     *to = 0;
     return text;
+}
+
+/* ---- the form with marks ---- */
+
+static bool is_field(const char *path, size_t size) {
+    plan_field f;
+    char wanted[LW_NAME_MAX];
+    snprintf(wanted, sizeof wanted, "%.*s", (int)size, path);
+    char *index = strrchr(wanted, '[');
+    if (index && index[1] != ']') *index = 0; /* "parting.chain[2]" */
+    for (int i = 0; plan_field_at(i, &f); i++)
+        if (!strcmp(f.path, wanted)) return true;
+    return false;
+}
+
+/* The same words as without marks, and every mark a field of the table. Returns how many there are. */
+static int expect_marks(const char *marked, const char *plain_text) {
+    char bare[SAY_MAX];
+    size_t n = 0;
+    int marks = 0;
+    for (const char *c = marked; *c; c++) {
+        if (*c == SAY_MARK) {
+            const char *path = c + 1;
+            c = strchr(c, SAY_MARK_TEXT);
+            assert_non_null(c);
+            if (!is_field(path, (size_t)(c - path))) fail_msg("no field %.60s", path);
+            assert_int_not_equal(c[1], SAY_MARK_END);
+            marks++;
+        } else if (*c != SAY_MARK_END) {
+            bare[n++] = *c;
+        }
+    }
+    bare[n] = 0;
+    assert_string_equal(bare, plain_text);
+    return marks;
+}
+
+static void expect_step_marks(const draw_subject *of, int step) {
+    char marked[SAY_MAX], said[SAY_MAX];
+    say_step(said, of, step, SAY_PLAIN, NULL);
+    say_step(marked, of, step, SAY_MARKED, NULL);
+    assert_true(expect_marks(marked, said) >= 3);
 }
 
 /* ---- the examples ---- */
@@ -251,6 +293,7 @@ static void test_examples(void **state) {
         if (t->step == 1) carry_out_example(&c, t->example, 0);
         say_step(said, &c.subject, t->step, SAY_PLAIN, NULL);
         assert_string_equal(plain(said), t->does);
+        expect_step_marks(&c.subject, t->step);
         say_result(said, &c.subject, t->step, SAY_PLAIN, NULL);
         assert_string_equal(plain(said), t->leaves);
         bool last = i + 1 == COUNT(examples) || examples[i + 1].step == 1;
@@ -324,6 +367,7 @@ static void expect_said(lw_units units, const char *hands, const made *rows, siz
         make(&c, units, hands, rows[i].step);
         say_step(said, &c.subject, c.plan.step_count, SAY_PLAIN, NULL);
         assert_string_equal(plain(said), rows[i].says);
+        expect_step_marks(&c.subject, c.plan.step_count);
         put_away(&c);
     }
 }
@@ -694,14 +738,94 @@ static void test_cautions(void **state) {
     caution_of_step(said, &c.subject, 4);
     assert_string_equal(said, "The blades stay open as they slide: keep fingers out of their way.");
     int clipped = 0;
-    while (draw_caution(&c.plan, clipped)) clipped++;
-    assert_non_null(strstr(draw_caution(&c.plan, 1), "guard is locked"));
-    assert_non_null(strstr(draw_caution(&c.plan, clipped - 1), "Local rules"));
+    while (tell_caution(&c.plan, clipped)) clipped++;
+    assert_non_null(strstr(tell_caution(&c.plan, 1), "guard is locked"));
+    assert_non_null(strstr(tell_caution(&c.plan, clipped - 1), "Local rules"));
     for (int i = 0; i < c.plan.step_count; i++) c.plan.steps[i].technique.kind = LW_SLIDE;
-    assert_non_null(draw_caution(&c.plan, clipped - 2));
-    assert_null(draw_caution(&c.plan, clipped - 1));
+    assert_non_null(tell_caution(&c.plan, clipped - 2));
+    assert_null(tell_caution(&c.plan, clipped - 1));
     caution_of_step(said, &c.subject, 3);
     assert_string_equal(said, "Ask for closed eyes, and keep points away from them.");
+    put_away(&c);
+}
+
+static void test_partings(void **state) {
+    (void)state;
+    static const struct {
+        const char *parting, *says;
+    } rows[] = {
+        {"{\"centre\": 0}", "down the centre: " LQ "a" RQ " on the left, " LQ "b" RQ " on the right."},
+        {"{\"centre\": -1.5}", "from front to back, 1.5 cm to the client's right of the midline: " LQ "a" RQ
+                               " on the left, " LQ "b" RQ " on the right."},
+        {"{\"level\": \"crown\", \"raise\": -1}",
+         "level through the crown, 1 cm lower: " LQ "a" RQ " above, " LQ "b" RQ " below."},
+        {"{\"upright\": \"ear top left\", \"forward\": 2}",
+         "upright from side to side through the top of the left ear, 2 cm nearer the face: " LQ "a" RQ
+         " in front, " LQ "b" RQ " behind."},
+        {"{\"through\": [\"apex\", \"temple left\", \"temple right\"], \"toward\": \"crown\"}",
+         "flat through the apex, the left temple and the right temple: " LQ "a" RQ
+         " on the side of the crown, " LQ "b" RQ " on the other."},
+        {"{\"chain\": [\"temple left\", \"apex\", \"temple right\"], \"toward\": \"crown\"}",
+         "from the left temple by the apex to the right temple: " LQ "a" RQ " on the side of the crown, " LQ
+         "b" RQ " on the other."},
+        {"{\"chain\": [\"apex\", \"crown\"], \"closed\": true}",
+         "from the apex to the crown and back to the beginning: " LQ "a" RQ " inside, " LQ "b" RQ
+         " outside."},
+        {"\"parietal ridge\"", "round the parietal ridge: " LQ "a" RQ " inside, " LQ "b" RQ " outside."},
+    };
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        char text[512], said[SAY_MAX], marked[SAY_MAX], wanted[512];
+        lw_plan plan;
+        lw_error error;
+        snprintf(
+            text, sizeof text,
+            "{\"format\": \"lengthwise plan\", \"version\": 1, \"units\": \"cm\", \"sections\": [{\"split\": "
+            "\"all\", \"parting\": %s, \"into\": [\"a\", \"b\"]}]}",
+            rows[i].parting);
+        if (lw_plan_read(&plan, text, strlen(text), &error)) fail_msg("%s in %s", error.message, text);
+        snprintf(wanted, sizeof wanted, "Part the whole head %s", rows[i].says);
+        say_parting(said, &plan, 0, SAY_PLAIN);
+        say_parting(marked, &plan, 0, SAY_MARKED);
+        assert_true(expect_marks(marked, said) >= 4);
+        assert_string_equal(plain(said), wanted);
+        lw_plan_clear(&plan);
+    }
+}
+
+/* A step that is left out stays in the plan; so does one that goes on from it, and a warning says so. */
+static void test_left_out(void **state) {
+    (void)state;
+    carried_out c = {0};
+    char said[SAY_MAX], marked[SAY_MAX];
+    example_read(&c.plan, "graduated-bob");
+    c.plan.scalp.count = 500;
+    c.plan.steps[0].off = true;
+    carry_out(&c);
+    assert_int_equal(lw_cut_panel_count(c.cut), 0);
+    const lw_warning *w = lw_cut_warning(c.cut, 0);
+    assert_int_equal(w->code, LW_WARN_GUIDE_LEFT_OUT);
+    assert_int_equal(w->step, 2);
+    assert_string_equal(
+        w->message,
+        "step 2 (sides) takes its guide from \"back\", which is not cut, so it is not cut either");
+    for (int step = 1; step <= 2; step++) {
+        assert_false(lw_step_is_cut(&c.plan, step - 1));
+        say_step(said, &c.subject, step, SAY_PLAIN, NULL);
+        assert_string_equal(said, "This step is left out.");
+        say_step(marked, &c.subject, step, SAY_MARKED, NULL);
+        assert_non_null(strstr(marked, "25"));
+        caution_of_step(said, &c.subject, step);
+        assert_string_equal(said, "");
+    }
+    put_away(&c);
+    c = (carried_out){0};
+    example_read(&c.plan, "graduated-bob");
+    c.plan.scalp.count = 500;
+    c.plan.steps[1].off = true;
+    carry_out(&c);
+    assert_true(lw_step_is_cut(&c.plan, 0) && lw_cut_panel_count(c.cut) > 0);
+    for (int i = 0; i < lw_cut_panel_count(c.cut); i++) assert_int_equal(lw_cut_panel(c.cut, i)->step, 1);
+    assert_int_equal(lw_cut_warning(c.cut, 0)->code, LW_WARN_UNTOUCHED);
     put_away(&c);
 }
 
@@ -759,6 +883,8 @@ int main(void) {
         cmocka_unit_test(test_guides),
         cmocka_unit_test(test_techniques),
         cmocka_unit_test(test_inches_and_bites),
+        cmocka_unit_test(test_partings),
+        cmocka_unit_test(test_left_out),
         cmocka_unit_test(test_gaps),
         cmocka_unit_test(test_gaps_of_examples),
         cmocka_unit_test(test_warnings),

@@ -8,6 +8,7 @@ import { startEngine } from './core/engine'
 import { makePaper } from './paper/paper'
 import { api } from './server/api'
 import { mountShell } from './shell/shell'
+import { mountPlan } from './plan/plan'
 import { openDrafts } from './state/drafts'
 import { planText } from './state/plan'
 import { createStore } from './state/store'
@@ -40,6 +41,8 @@ const walk = makeWalk(en, (stop) => {
 if (begun.first && !walkedBefore()) walk.start()
 
 const engine = startEngine({
+  table: (table) => void (store.table.value = table),
+  words: (words) => void (store.words.value = words),
   cut(cut) {
     store.fault.value = null
     store.cut.value = cut
@@ -55,6 +58,7 @@ const engine = startEngine({
 })
 
 mountView(shell.head, store, en)
+mountPlan(shell.panel.plan, store, en)
 
 effect(() => {
   engine.follow(planText(store.plan.value), HAIRS, store.look.value.hair === 'fallen')

@@ -1,6 +1,5 @@
 /* How the cut falls, for machines: every field of lw_fallen, in its order. */
 #include "falling.h"
-#include "put.h"
 #include "names.h"
 #include "predict.h"
 

@@ -5,11 +5,12 @@
 #include "command.h"
 #include "complain.h"
 #include "draw.h"
-#include "put.h"
+#include "print_json.h"
 #include "measured.h"
 #include "mesh.h"
 #include "names.h"
 #include "prediction.h"
+#include "print_json.h"
 #include "text.h"
 
 enum {
@@ -133,8 +134,8 @@ static double total_hairs(const lw_scalp *scalp) {
     return sum;
 }
 
-static void print_json(const prediction *p) {
-    json j = {.to = stdout, .first = true};
+static int print_head(const prediction *p) {
+    json j = {0};
     put_open(&j, NULL, '{');
     put_text(&j, "format", "lengthwise head");
     put_number(&j, "version", 1);
@@ -161,6 +162,7 @@ static void print_json(const prediction *p) {
     }
     put_close(&j, ']');
     put_close(&j, '}');
+    return print_json(&j);
 }
 
 /* "ear_to_top" as people write it. */
@@ -255,8 +257,7 @@ static int run(const arguments *args) {
     if (!code) code = check_files(args);
     if (!code) code = make(&p);
     if (!code) code = write_files(p.head, args);
-    if (!code && args->value[JSON].given) print_json(&p);
-    if (!code && !args->value[JSON].given) code = print(&p);
+    if (!code) code = args->value[JSON].given ? print_head(&p) : print(&p);
     prediction_clear(&p);
     return code;
 }

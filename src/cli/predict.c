@@ -1,6 +1,7 @@
 /* lengthwise predict: what a plan leaves. */
 #include "predict.h"
 
+
 #include "falling.h"
 #include "hairs.h"
 
@@ -31,8 +32,7 @@ static int run(const arguments *args) {
     if (!code && !given[NO_FALL].given) code = prediction_read_fall(&p, how, HAIRS_READ);
     if (code) return code;
     if (given[HAIRS].given) code = hairs_write(&p, given[HAIRS].text);
-    if (!code && given[JSON].given) prediction_print_json(&p);
-    if (!code && !given[JSON].given) code = prediction_print(&p);
+    if (!code) code = given[JSON].given ? prediction_print_json(&p) : prediction_print(&p);
     prediction_clear(&p);
     return code;
 }

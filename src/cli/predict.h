@@ -5,7 +5,8 @@
 #include "put.h"
 #include "prediction.h"
 
-void prediction_print_json(const prediction *p);
+/* Returns an exit code. */
+int prediction_print_json(const prediction *p);
 
 /* How it falls, where that was read: in JSON null otherwise; as text false where memory ran out. */
 void prediction_put_fall(json *j, const prediction *p);

@@ -1,7 +1,8 @@
 /* A prediction for machines: metres, radians, kilograms. docs/model.md defines each field. */
-#include "put.h"
+#include "print_json.h"
 #include "names.h"
 #include "predict.h"
+#include "print_json.h"
 
 static void json_head(json *j, const prediction *p) {
     const lw_head_options *given = lw_head_given(p->head);
@@ -183,8 +184,8 @@ static void json_warnings(json *j, const prediction *p) {
     put_close(j, ']');
 }
 
-void prediction_print_json(const prediction *p) {
-    json j = {.to = stdout, .first = true};
+int prediction_print_json(const prediction *p) {
+    json j = {0};
     put_open(&j, NULL, '{');
     put_text(&j, "format", "lengthwise prediction");
     put_number(&j, "version", 1);
@@ -206,4 +207,5 @@ void prediction_print_json(const prediction *p) {
     prediction_put_fall(&j, p);
     json_warnings(&j, p);
     put_close(&j, '}');
+    return print_json(&j);
 }

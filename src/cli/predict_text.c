@@ -131,7 +131,14 @@ static void print_step(const prediction *p, const char *what, double step, lw_ve
 
 static const char *plural(int n) { return n == 1 ? "" : "s"; }
 
+static int steps_cut(const lw_plan *plan) {
+    int n = 0;
+    for (int i = 0; i < plan->step_count; i++) n += lw_step_is_cut(plan, i);
+    return n;
+}
+
 static void print_rest(const prediction *p) {
+    int steps = steps_cut(&p->plan);
     const lw_reading *r = &p->reading;
     puts("\nBalance of left and right");
     printf("  %-36s%s %s\n", "difference on average", length_text(r->balance_all, p->plan.units).s,
@@ -143,9 +150,8 @@ static void print_rest(const prediction *p) {
     puts("\nWork");
     printf("  %-36s%s hairs, %.1f g\n", "hair removed", count_text(r->removed_hairs).s,
            1000 * r->removed_mass);
-    printf("  %-36s%d step%s, %d panel%s, %d cut%s of the scissors, about %.0f minutes\n", "to do",
-           p->plan.step_count, plural(p->plan.step_count), r->panels, plural(r->panels), r->cuts,
-           plural(r->cuts), ceil(r->minutes));
+    printf("  %-36s%d step%s, %d panel%s, %d cut%s of the scissors, about %.0f minutes\n", "to do", steps,
+           plural(steps), r->panels, plural(r->panels), r->cuts, plural(r->cuts), ceil(r->minutes));
 }
 
 static void print_warning(const prediction *p, const lw_warning *w, int number) {
@@ -172,7 +178,7 @@ static void print_warnings(const prediction *p) {
 static void print_cautions(const prediction *p) {
     const char *caution;
     puts("\nTake care");
-    for (int i = 0; (caution = draw_caution(&p->plan, i)); i++) {
+    for (int i = 0; (caution = tell_caution(&p->plan, i)); i++) {
         fputs("  ", stdout);
         wrapped(caution, 2, 2);
     }

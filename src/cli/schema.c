@@ -20,9 +20,12 @@ static int run_schema(const arguments *args) {
     return print(plan_schema);
 }
 
+enum { JSON };
+static const option field_options[] = {
+    [JSON] = {.name = "json", .help = "Prints the table that a form is made from, as JSON."}, {0}};
+
 static int run_fields(const arguments *args) {
-    (void)args;
-    return print(plan_reference);
+    return print(args->value[JSON].given ? plan_table : plan_reference);
 }
 
 extern const command command_schema, command_fields;
@@ -40,5 +43,6 @@ const command command_schema = {
 const command command_fields = {.name = "fields",
                                 .summary = "Prints every field of the plan file as Markdown tables.",
                                 .operands = "",
+                                .options = field_options,
                                 .hidden = true,
                                 .run = run_fields};

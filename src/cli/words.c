@@ -269,5 +269,7 @@ const entry warnings[] = {
      "A parting meant for the centre lies 1 cm off it: one side has a tenth more hair."},
     {"empty section", "", "A parting leaves a part without any hair.",
      "A level parting lies below the hairline. Move the parting."},
+    {"guide left out", "", "A step takes its guide from one that is left out, so it is not cut either.",
+     "The back is left out, and the sides go on from the back. Put it back, or give the sides a length."},
     {NULL, NULL, NULL, NULL},
 };

@@ -26,6 +26,17 @@ double lw_hair_lies(const lw_hair *hair, double length) {
     return length * hair->coil_pitch / sqrt(round * round + hair->coil_pitch * hair->coil_pitch);
 }
 
+/* A guide is an earlier step, so this ends. */
+bool lw_step_is_cut(const lw_plan *plan, int i) {
+    while (!plan->steps[i].off && plan->steps[i].guide.step[0]) {
+        int k = i - 1;
+        while (k >= 0 && strcmp(plan->steps[k].name, plan->steps[i].guide.step) != 0) k--;
+        if (k < 0) return true;
+        i = k;
+    }
+    return !plan->steps[i].off;
+}
+
 static lw_status copy_plan(lw_cut *cut, const lw_plan *plan, lw_error *error) {
     cut->hair = plan->hair;
     cut->hands = plan->hands;
@@ -34,8 +45,10 @@ static lw_status copy_plan(lw_cut *cut, const lw_plan *plan, lw_error *error) {
     size_t size = sizeof *cut->steps * (size_t)plan->step_count;
     cut->steps = malloc(size);
     cut->passes = calloc(2 * (size_t)plan->step_count, sizeof *cut->passes);
-    if (!cut->steps || !cut->passes) return fail_memory(error, "steps");
+    cut->idle = calloc((size_t)plan->step_count, sizeof *cut->idle);
+    if (!cut->steps || !cut->passes || !cut->idle) return fail_memory(error, "steps");
     memcpy(cut->steps, plan->steps, size);
+    for (int i = 0; i < plan->step_count; i++) cut->idle[i] = !lw_step_is_cut(plan, i);
     return LW_OK;
 }
 
@@ -134,6 +147,7 @@ static lw_status add_passes(lw_cut *cut, const int *leaf, lw_error *error) {
     lw_status status = LW_OK;
     for (int i = 0; i < cut->step_count && status == LW_OK; i++) {
         const lw_step *s = &cut->steps[i];
+        if (cut->idle[i]) continue;
         status = add_pass(cut, i, s->section, false, leaf, points, points + room, error);
         if (status == LW_OK && s->mirror[0])
             status = add_pass(cut, i, s->mirror, true, leaf, points, points + room, error);
@@ -351,6 +365,7 @@ void lw_cut_free(lw_cut *cut) {
     }
     free(cut->passes);
     free(cut->steps);
+    free(cut->idle);
     free(cut->sections);
     free(cut->panels);
     free(cut->cuttings);

@@ -50,6 +50,7 @@ struct lw_cut {
     lw_hands hands;
     int step_count;
     lw_step *steps; /* copies */
+    bool *idle;     /* steps that are not carried out */
     bool reference;
     int threads;
     bool checked;      /* warnings have been looked for */

@@ -15,7 +15,7 @@ static const double INTO_HEAD = -1e-3;   /* direction . normal */
 const char *lw_warning_name(lw_warning_code code) {
     static const char *const names[] = {"cuts nothing",  "untouched section", "too short",
                                         "line too long", "through the head",  "out of reach",
-                                        "uneven halves", "empty section"};
+                                        "uneven halves", "empty section",     "guide left out"};
     return code >= 0 && code < LW_WARNING_COUNT ? names[code] : "";
 }
 
@@ -61,8 +61,18 @@ static bool points_in(const lw_cut *cut, int panel) {
     return v3_dot(normal, p->direction) < INTO_HEAD;
 }
 
+static lw_status warn_idle(lw_cut *cut, int step) {
+    const lw_step *s = &cut->steps[step];
+    if (s->off) return LW_OK;
+    return warn(cut, LW_WARN_GUIDE_LEFT_OUT, step + 1, 0, s->section,
+                "put that step back, or give this one a length of its own",
+                "step %d (%.60s) takes its guide from \"%.60s\", which is not cut, so it is not cut either",
+                step + 1, s->name, s->guide.step);
+}
+
 static lw_status warn_step(lw_cut *cut, int step, const tally *tallies) {
     const lw_step *s = &cut->steps[step];
+    if (cut->idle[step]) return warn_idle(cut, step);
     found shorts = {0}, longs = {0}, through = {0}, blocked = {0};
     int cuts = 0, panels = 0;
     double span = cut->hands.bites ? 0 : cut->hands.span;

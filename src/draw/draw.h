@@ -4,6 +4,7 @@
 #define LW_DRAW_H
 
 #include "lengthwise.h"
+#include "tell.h"
 
 typedef struct draw_bytes {
     unsigned char *data;
@@ -22,15 +23,7 @@ typedef enum draw_use {
     DRAW_KEY        /* the worksheet's answers */
 } draw_use;
 
-/* A plan carried out, in whole. */
-typedef struct draw_subject {
-    const lw_plan *plan;
-    const lw_head *head;
-    const lw_scalp *scalp;
-    const lw_cut *cut;
-    const lw_reading *reading;
-    const lw_fallen *fallen; /* what the cut reads as once it has fallen; NULL: not read */
-} draw_subject;
+typedef tell_subject draw_subject;
 
 typedef struct draw_sheet_options {
     draw_format format;
@@ -47,9 +40,6 @@ draw_sheet_options draw_sheet_default(void);
 /* The cutting sheet: page 1 the cut at a glance, then every step. */
 lw_status draw_sheet(draw_bytes *out, const draw_subject *subject, const draw_sheet_options *options,
                      lw_error *error);
-
-/* The i-th caution that goes with a plan, a sentence or two; NULL past the last. */
-const char *draw_caution(const lw_plan *plan, int i);
 
 /* From where the bust is looked at. */
 typedef enum draw_side {

@@ -9,7 +9,7 @@
 #include <stdlib.h>
 
 #include "head_drawing.h"
-#include "say.h"
+#include "tell.h"
 #include "trace.h"
 #include "vec.h"
 

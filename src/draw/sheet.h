@@ -7,7 +7,7 @@
 #define LW_DRAW_SHEET_H
 
 #include "drawing.h"
-#include "say.h"
+#include "tell.h"
 #include "study.h"
 
 typedef struct sheet {

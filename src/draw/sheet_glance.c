@@ -182,7 +182,8 @@ static double table_work(sheet *s, drawing *d, point at, double width) {
     const lw_reading *r = s->subject->reading;
     lw_units units = s->subject->plan->units;
     char text[160], mean[32], most[32];
-    int steps = s->subject->plan->step_count;
+    int steps = 0;
+    for (int i = 0; i < s->subject->plan->step_count; i++) steps += lw_step_is_cut(s->subject->plan, i);
     double y = at.y + strong(d, at, width, "Work and balance");
     draw_open(d, PART_TABLE, "");
     snprintf(text, sizeof text, "%d step%s, %d cut%s", steps, steps == 1 ? "" : "s", r->cuts,
@@ -363,8 +364,8 @@ static double block_cautions(sheet *s, drawing *d, point at, double width) {
     const char *caution;
     char all[1024] = "";
     double inside = width - 2 * LOOK_BOX_INSET;
-    for (int i = 0; draw_caution(s->subject->plan, i + 1); i++) { /* the last stands at the foot */
-        caution = draw_caution(s->subject->plan, i);
+    for (int i = 0; tell_caution(s->subject->plan, i + 1); i++) { /* the last stands at the foot */
+        caution = tell_caution(s->subject->plan, i);
         size_t n = strlen(all);
         snprintf(all + n, sizeof all - n, "%s%s", n ? " " : "", caution);
     }

@@ -8,7 +8,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "caution.h"
 #include "fail.h"
 #include "look.h"
 #include "sheet.h"
@@ -64,6 +63,9 @@ typedef struct placed {
 
 static double doing_width(const sheet *s) { return s->body.width - ASIDE - LOOK_GUTTER; }
 
+/* A step that is left out: its name and a sentence, and nothing to draw. */
+static bool out(const sheet *s, const placed *p) { return !lw_step_is_cut(s->subject->plan, p->step - 1); }
+
 static double tall_of(text_role role, double width, const char *text) {
     return text[0] ? text_size(role, width, text).y : 0;
 }
@@ -96,6 +98,7 @@ static void draw_heading(sheet *s, drawing *d, const placed *p) {
 }
 
 static void draw_figures(const sheet *s, placed *p) {
+    if (out(s, p)) return;
     double wide = (s->body.width - LOOK_GUTTER) * PANELS_SHARE;
     frame left = {s->body.x, p->y + HEADING, wide, p->height}, right = left;
     bool blank = s->form == SAY_GAPS;
@@ -129,6 +132,10 @@ static void draw_step(sheet *s, const placed *p) {
     const char *name = s->subject->plan->steps[p->step - 1].name;
     if (p->below) sheet_rule(d, s->body.x, p->y - BETWEEN / 2.0, s->body.width);
     draw_heading(s, d, p);
+    if (out(s, p)) {
+        draw_words(s, d, &p->words, p->y + HEADING);
+        return;
+    }
     put_figure(d, p, name, "its panels on the head, in cutting order.", &p->panels);
     put_figure(d, p, name, "how a panel is held and where it is cut.", &p->hold);
     draw_words(s, d, &p->words, p->y + HEADING + p->height + LOOK_GAP);
@@ -169,7 +176,7 @@ static double room_below(const sheet *s, const placed *p) {
 /* The steps from the first, whose words are there, that share a page of their own. Returns their number. */
 static int place_page(sheet *s, placed *p) {
     int count = 1, gap = s->gap;
-    if (p->step < s->subject->plan->step_count) {
+    if (p->step < s->subject->plan->step_count && !out(s, &p[1])) {
         say(s, &p[1].words, p->step + 1);
         count = drawing_room(s, p, 2) >= DRAWING_LEAST ? 2 : 1;
         if (count == 1) s->gap = gap;
@@ -180,13 +187,22 @@ static int place_page(sheet *s, placed *p) {
     return count;
 }
 
+static void place_out(sheet *s, placed *p) {
+    bool below = s->page_count > 1 && room_below(s, p) >= 0;
+    if (below || sheet_page(s)) place_step(s, p, below, 0);
+}
+
 static void place_steps(sheet *s, placed *all, int count) {
     for (int i = 0; i < count; i++) all[i].step = i + 1;
     for (int i = 0; i < count && !s->status;) {
         placed *p = &all[i];
         say(s, &p->words, p->step);
         double below = room_below(s, p);
-        if (i == 0 && s->page_count > 1 && below >= DRAWING_LEAST) { /* readings that took a second page */
+        if (out(s, p)) {
+            place_out(s, p);
+            i++;
+        } else if (i == 0 && s->page_count > 1 &&
+                   below >= DRAWING_LEAST) { /* readings that took a second page */
             place_step(s, p, true, fmin(below, DRAWING_MOST));
             i++;
         } else {

@@ -3,7 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "say.h"
+#include "tell.h"
 #include "step_label.h"
 #include "step_picture.h"
 #include "vec.h"

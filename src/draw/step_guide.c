@@ -5,7 +5,7 @@
 #include <stdlib.h>
 
 #include "fail.h"
-#include "say.h"
+#include "tell.h"
 #include "step_label.h"
 #include "step_panels.h"
 #include "vec.h"

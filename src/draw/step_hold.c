@@ -11,7 +11,7 @@
 #include <stdlib.h>
 
 #include "fail.h"
-#include "say.h"
+#include "tell.h"
 #include "step_label.h"
 #include "step_mask.h"
 #include "step_picture.h"

@@ -931,6 +931,11 @@ static const field step_fields[] = {
      .absent = "what `hair` says",
      .help = "The state in which the hair is cut.",
      .example = "\"wet\""},
+    {.key = "off",
+     .shape = &flag,
+     .offset = offsetof(lw_step, off),
+     .help = "Leaves the step out: it stays in the plan, but is not carried out.",
+     .example = "true"},
 };
 
 /* ---- the whole ---------------------------------------------------------------------------- */

@@ -43,44 +43,29 @@ void reply_clear(reply *r) {
 
 /* ---- writing ------------------------------------------------------------------------------ */
 
-/* JSON that is written into memory. */
-typedef struct writing {
-    json j;
-    char *data;
-    size_t size;
-} writing;
-
-static bool writing_begin(writing *w) {
-    *w = (writing){.j = {.first = true}};
-    w->j.to = open_memstream(&w->data, &w->size);
-    return w->j.to != NULL;
+/* Whether all of it is there; its text is to be freed in any case. */
+static bool whole(json *j) {
+    grown *t = &j->text;
+    if (!t->failed && t->size > 0 && t->at[t->size - 1] == '\n') t->at[--t->size] = 0;
+    return !t->failed;
 }
 
-/* Whether all of it is there; data is to be freed in any case. */
-static bool writing_end(writing *w) {
-    bool whole = !ferror(w->j.to);
-    whole = fclose(w->j.to) == 0 && whole && w->data;
-    if (whole && w->size > 0 && w->data[w->size - 1] == '\n') w->data[--w->size] = 0;
-    return whole;
-}
-
-static void keep(reply *out, writing *w) {
+static void keep(reply *out, json *j) {
     free(out->data);
-    out->data = w->data;
-    out->size = w->size;
+    out->data = j->text.at;
+    out->size = j->text.size;
 }
 
 void answer_problem(reply *out, problem p, const lw_error *error, const char *current) {
-    writing w;
+    json j = {0};
     reply_clear(out);
     out->status = problem_of(p)->status;
     out->media = "application/problem+json";
-    if (!writing_begin(&w)) return; /* its status says the most of it */
-    problem_put(&w.j, p, error, current);
-    if (writing_end(&w))
-        keep(out, &w);
+    problem_put(&j, p, error, current);
+    if (whole(&j))
+        keep(out, &j);
     else
-        free(w.data);
+        free(j.text.at); /* its status says the most of it */
 }
 
 static void answer_memory(reply *out) {
@@ -95,33 +80,30 @@ static bool seen_already(const work *w) {
            etag_listed(w->asked->if_none_match, w->reply->etag, true);
 }
 
-static void finish(work *w, lw_status status, writing *written) {
-    bool whole = writing_end(written), wrote = written->size > 0;
+static void finish(work *w, lw_status status, json *written) {
+    bool all = whole(written), wrote = written->text.size > 0;
     if (status) {
         problem p = problem_for(status);
         if (p == PROBLEM_UNFIT && w->asked->route == ROUTE_IMPORT && !w->error->line) p = PROBLEM_NOT_EMPTY;
-        answer_problem(w->reply, p, w->error, p == PROBLEM_CONFLICT && whole && wrote ? written->data : NULL);
-        free(written->data);
-    } else if (!whole) {
-        free(written->data);
+        answer_problem(w->reply, p, w->error,
+                       p == PROBLEM_CONFLICT && all && wrote ? written->text.at : NULL);
+        free(written->text.at);
+    } else if (!all) {
+        free(written->text.at);
         answer_memory(w->reply);
     } else if (seen_already(w)) {
-        free(written->data);
+        free(written->text.at);
         w->reply->status = 304;
     } else if (wrote) {
         keep(w->reply, written);
     } else {
-        free(written->data);
+        free(written->text.at);
     }
 }
 
 static void run(work *w) {
-    writing written;
-    if (!writing_begin(&written)) {
-        answer_memory(w->reply);
-        return;
-    }
-    w->out = &written.j;
+    json written = {0};
+    w->out = &written;
     finish(w, answers[w->asked->route](w), &written);
 }
 

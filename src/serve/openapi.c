@@ -2,6 +2,7 @@
  * and problems: whatever is not in a table is not in the document either. */
 #include "openapi.h"
 
+#include <stdio.h>
 #include <string.h>
 
 #include "problems.h"

@@ -1,6 +1,8 @@
 /* The table of problems, and which of them a status of the library or of the book is. */
 #include "problems.h"
 
+#include <stdio.h>
+
 #include "book.h"
 #include "routes.h"
 

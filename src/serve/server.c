@@ -32,17 +32,9 @@ const char *serve_book(const server *s) { return shelf_path(s->rooms.shelf); }
 bool serve_has_page(void) { return asset_find("/bare.txt") == NULL; }
 
 lw_status serve_openapi(char **out, lw_error *error) {
-    size_t size;
-    json j = {.first = true};
-    *out = NULL;
-    j.to = open_memstream(out, &size);
-    if (!j.to) return fail_memory(error, "openapi");
+    json j = {0};
     openapi_put(&j);
-    bool whole = !ferror(j.to);
-    if (fclose(j.to) == 0 && whole) return LW_OK;
-    free(*out);
-    *out = NULL;
-    return fail_memory(error, "openapi");
+    return grown_end(&j.text, out, NULL, error);
 }
 
 /* ---- the porter --------------------------------------------------------------------------- */

@@ -2,6 +2,8 @@
 #ifndef LW_SERVE_WORK_H
 #define LW_SERVE_WORK_H
 
+#include <stdio.h>
+
 #include "body.h"
 #include "book.h"
 #include "etag.h"

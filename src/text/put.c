@@ -2,39 +2,53 @@
 #include "put.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
-static void escaped(FILE *to, const char *text) {
-    fputc('"', to);
-    for (; *text; text++) {
-        unsigned char c = (unsigned char)*text;
-        if (c == '"' || c == '\\')
-            fprintf(to, "\\%c", c);
-        else if (c == '\n')
-            fputs("\\n", to);
-        else if (c < 0x20 || c == 0x7f)
-            fprintf(to, "\\u%04x", c);
-        else
-            fputc(c, to);
+static void add(json *j, const char *text) { grown_add(&j->text, text, strlen(text)); }
+static void add_char(json *j, char c) { grown_add(&j->text, &c, 1); }
+
+static void escaped(json *j, const char *text, size_t size) {
+    char code[8];
+    add_char(j, '"');
+    for (size_t i = 0; i < size; i++) {
+        unsigned char c = (unsigned char)text[i];
+        if (c == '"' || c == '\\') {
+            add_char(j, '\\');
+            add_char(j, (char)c);
+        } else if (c == '\n') {
+            add(j, "\\n");
+        } else if (c < 0x20 || c == 0x7f) {
+            snprintf(code, sizeof code, "\\u%04x", c);
+            add(j, code);
+        } else {
+            add_char(j, (char)c);
+        }
     }
-    fputc('"', to);
+    add_char(j, '"');
+}
+
+static void line(json *j) {
+    add_char(j, '\n');
+    for (int i = 0; i < j->depth; i++) add(j, "  ");
 }
 
 static void item(json *j, const char *key) {
-    if (!j->first) fputs(j->inline_from ? ", " : ",", j->to);
-    if (!j->inline_from && j->depth > 0) fprintf(j->to, "\n%*s", 2 * j->depth, "");
+    if (j->later) add(j, j->inline_from ? ", " : ",");
+    if (!j->inline_from && j->depth > 0) line(j);
     if (key) {
-        escaped(j->to, key);
-        fputs(": ", j->to);
+        escaped(j, key, strlen(key));
+        add(j, ": ");
     }
-    j->first = false;
+    j->later = true;
 }
 
 void put_open(json *j, const char *key, char bracket) {
     item(j, key);
-    fputc(bracket, j->to);
+    add_char(j, bracket);
     j->depth++;
-    j->first = true;
+    j->later = false;
 }
 
 void put_open_inline(json *j, const char *key, char bracket) {
@@ -45,11 +59,11 @@ void put_open_inline(json *j, const char *key, char bracket) {
 void put_close(json *j, char bracket) {
     bool last = j->inline_from == j->depth;
     j->depth--;
-    if (!j->inline_from && !j->first) fprintf(j->to, "\n%*s", 2 * j->depth, "");
-    fputc(bracket, j->to);
+    if (!j->inline_from && j->later) line(j);
+    add_char(j, bracket);
     if (last) j->inline_from = 0;
-    j->first = false;
-    if (j->depth == 0) fputc('\n', j->to);
+    j->later = true;
+    if (j->depth == 0) add_char(j, '\n');
 }
 
 void put_number(json *j, const char *key, double value) {
@@ -59,29 +73,32 @@ void put_number(json *j, const char *key, double value) {
         if (strtod(text, NULL) == value) break;
     }
     item(j, key);
-    fputs(text, j->to);
+    add(j, text);
 }
 
-void put_text(json *j, const char *key, const char *value) {
+void put_some(json *j, const char *key, const char *value, size_t size) {
     item(j, key);
-    escaped(j->to, value);
+    escaped(j, value, size);
 }
+
+void put_text(json *j, const char *key, const char *value) { put_some(j, key, value, strlen(value)); }
 
 void put_nothing(json *j, const char *key) { put_value(j, key, NULL); }
 
 void put_flag(json *j, const char *key, bool value) {
     item(j, key);
-    fputs(value ? "true" : "false", j->to);
+    add(j, value ? "true" : "false");
 }
 
 void put_whole(json *j, const char *key, int64_t value) {
-    item(j, key);
-    fprintf(j->to, "%lld", (long long)value);
+    char text[24];
+    snprintf(text, sizeof text, "%lld", (long long)value);
+    put_value(j, key, text);
 }
 
 void put_value(json *j, const char *key, const char *text) {
     item(j, key);
-    fputs(text ? text : "null", j->to);
+    add(j, text ? text : "null");
 }
 
 void put_vector(json *j, const char *key, lw_vec3 v) {

@@ -1,21 +1,22 @@
-/* Writing JSON: the caller opens, fills and closes; commas, indentation and escapes are done here. */
+/* Writing JSON into memory: the caller opens, fills and closes; commas, indentation and escapes are done
+ * here. */
 #ifndef LW_TEXT_PUT_H
 #define LW_TEXT_PUT_H
 
 #include <stdbool.h>
 #include <stddef.h>
-#include <stdio.h>
 
-#include "lengthwise.h"
+#include "grown.h"
 
 typedef struct json {
-    FILE *to;
+    grown text; /* its `failed` says that memory ran out */
     int depth;
-    bool first;      /* nothing yet at this depth */
+    bool later;      /* something stands at this depth already */
     int inline_from; /* depth of the outermost value that is written on one line; 0 for none */
 } json;
 
-/* key is NULL in a list and for the whole. An inline list or object stays on one line with all it holds. */
+/* Begins as (json){0}. key is NULL in a list and for the whole. An inline list or object stays on one line
+ * with all it holds. */
 void put_open(json *j, const char *key, char bracket);
 void put_open_inline(json *j, const char *key, char bracket);
 void put_close(json *j, char bracket);
@@ -23,7 +24,8 @@ void put_close(json *j, char bracket);
 /* 17 significant digits or as few as give the same double back; NaN and infinity are null. */
 void put_number(json *j, const char *key, double value);
 void put_text(json *j, const char *key, const char *value);
-void put_nothing(json *j, const char *key); /* null */
+void put_some(json *j, const char *key, const char *value, size_t size); /* a text's first bytes */
+void put_nothing(json *j, const char *key);                              /* null */
 void put_flag(json *j, const char *key, bool value);
 void put_whole(json *j, const char *key, int64_t value);
 void put_value(json *j, const char *key, const char *text); /* JSON as it stands; NULL is null */

@@ -49,6 +49,7 @@ void page_free(page *p) {
     page_drop(p);
     drop_head(p);
     free(p->text);
+    free(p->words);
     free(p);
 }
 

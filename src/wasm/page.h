@@ -56,8 +56,17 @@ PAGE_API(page_predict) int page_predict(page *p, int hairs, double seed);
 /* What went wrong last, zero-terminated, with its place and remedy; "" if nothing did. Line and column count
  * from 1; 0 where the fault has none. */
 PAGE_API(page_error) const char *page_error(const page *p);
+PAGE_API(page_error_place) const char *page_error_place(const page *p); /* its parts by themselves */
+PAGE_API(page_error_message) const char *page_error_message(const page *p);
+PAGE_API(page_error_remedy) const char *page_error_remedy(const page *p);
 PAGE_API(page_error_line) int page_error_line(const page *p);
 PAGE_API(page_error_column) int page_error_column(const page *p);
+
+/* Texts in JSON, each kept until the next one is asked for; NULL without memory. page_fields: the table of
+ * fields, plan_table in plan.h. page_sentences: put_words in tell.h of the plan whose text was given last,
+ * also where carrying it out was refused; NULL where it could not even be read. */
+PAGE_API(page_fields) const char *page_fields(page *p);
+PAGE_API(page_sentences) const char *page_sentences(page *p);
 
 /* Lets the hair of the last prediction fall, with so many nodes a hair, and making room so many times at
  * most: lw_fall_options. Hair goes on from where it last lay (lw_fall_again) if that was on the same head and

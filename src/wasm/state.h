@@ -33,6 +33,7 @@ struct page {
     lw_cut *cut;
     lw_fall *fall;
     bool went_on;
+    char *words; /* the last text that was written for the page */
     double *roots, *normals, *panels, *landmarks;
     lw_vec3 tape[LW_TAPE_POINTS];
     page_shown shown;

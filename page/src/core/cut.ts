@@ -1,5 +1,6 @@
 // A prediction and a fall, copied out of the core's memory.
-import type { Cut, Fall, Fault, Landmark, Panel, Vec3, Warning } from './messages'
+import type { Cut, Fall, Fault, Landmark, Panel, Vec3, Warning, Words } from './messages'
+import type { Table } from '../plan/table'
 import type { Module } from './module'
 import { placesOf } from './shown'
 
@@ -113,6 +114,14 @@ export function cutOf(module: Module, id: number, plan: string, took: number): C
   }
 }
 
+export const tableOf = ({ api, page, text }: Module): Table => JSON.parse(text(api.page_fields(page))) as Table
+
+// Null where the plan could not even be read.
+export function wordsOf({ api, page, text }: Module): Words | null {
+  const address = api.page_sentences(page)
+  return address === 0 ? null : (JSON.parse(text(address)) as Words)
+}
+
 export function fallOf({ api, page, look }: Module, id: number, finished: boolean, took: number): Fall {
   const hairs = api.page_fall_hairs(page)
   const nodes = api.page_fall_nodes(page)
@@ -127,5 +136,12 @@ export function fallOf({ api, page, look }: Module, id: number, finished: boolea
 }
 
 export function faultOf({ api, page, text }: Module, id: number): Fault {
-  return { id, text: text(api.page_error(page)), line: api.page_error_line(page), column: api.page_error_column(page) }
+  return {
+    id,
+    text: text(api.page_error(page)),
+    place: text(api.page_error_place(page)),
+    message: text(api.page_error_message(page)),
+    remedy: text(api.page_error_remedy(page)),
+    line: api.page_error_line(page), column: api.page_error_column(page),
+  }
 }

@@ -1,8 +1,11 @@
 // The page's side of the worker. While the hand moves, answers to an ask that is no longer the newest are still newer than
 // what is shown, so they are handed on; only what would take the picture back is dropped.
-import type { Answer, Ask, Bust, Cut, Fall, Fault, Held, Lines, Want } from './messages'
+import type { Table } from '../plan/table'
+import type { Answer, Ask, Bust, Cut, Fall, Fault, Held, Lines, Want, Words } from './messages'
 
 export interface Heard {
+  table(table: Table): void
+  words(words: Words): void
   cut(cut: Cut): void
   fall(fall: Fall): void
   refused(fault: Fault): void
@@ -26,6 +29,8 @@ export function startEngine(heard: Heard): Engine {
   let shown = 0 // the ask that the last cut answered
   worker.onmessage = ({ data }: MessageEvent<Answer>) => {
     if (data.kind === 'broken') heard.broken(data.text)
+    else if (data.kind === 'table') heard.table(data.table)
+    else if (data.kind === 'words') heard.words(data.words)
     else if (data.kind === 'cut') {
       shown = data.cut.id
       heard.cut(data.cut)

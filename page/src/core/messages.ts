@@ -1,5 +1,6 @@
 // What the page and its worker say to each other. Lengths are metres, angles radians, the frame is the core's: x to the
 // client's left, y up, z to the front.
+import type { Table } from '../plan/table'
 
 export interface Ask {
   readonly kind: 'follow'
@@ -133,12 +134,30 @@ export interface Lines {
 
 export interface Fault {
   readonly id: number
-  readonly text: string
+  readonly text: string // place, message and remedy in one
+  readonly place: string // "steps[0].hold.elevation", or the name of a step, part or measure
+  readonly message: string
+  readonly remedy: string
   readonly line: number // 0: no place in the text
   readonly column: number
 }
 
+// A piece of a sentence; with a field, what that field of the plan chose: "steps[].hold.elevation".
+export interface Run {
+  readonly text: string
+  readonly field?: string
+}
+
+// A plan in sentences (put_words in src/tell/tell_json.h).
+export interface Words {
+  readonly partings: readonly (readonly Run[])[] // one for each part that is divided: a mirrored parting has two
+  readonly steps: readonly { readonly name: string; readonly says: readonly Run[]; readonly caution: string }[]
+  readonly cautions: readonly string[]
+}
+
 export type Answer =
+  | { readonly kind: 'table'; readonly table: Table } // once, first of all
+  | { readonly kind: 'words'; readonly id: number; readonly words: Words }
   | { readonly kind: 'cut'; readonly cut: Cut }
   | { readonly kind: 'fall'; readonly fall: Fall }
   | { readonly kind: 'refused'; readonly fault: Fault }

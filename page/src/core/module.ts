@@ -7,7 +7,12 @@ export interface Exports {
   page_new(): number
   page_text(page: number, size: number): number
   page_predict(page: number, hairs: number, seed: number): number
+  page_fields(page: number): number
+  page_sentences(page: number): number
   page_error(page: number): number
+  page_error_place(page: number): number
+  page_error_message(page: number): number
+  page_error_remedy(page: number): number
   page_error_line(page: number): number
   page_error_column(page: number): number
   page_fall(page: number, nodes: number, packings: number): number

@@ -1,6 +1,6 @@
 // Where the core runs. The newest ask is the one that counts: between one piece of work and the next the worker looks
 // whether a newer one has come, and then leaves the rest of the older one undone.
-import { cutOf, fallOf, faultOf } from './cut'
+import { cutOf, fallOf, faultOf, tableOf, wordsOf } from './cut'
 import type { Answer, Ask, Want } from './messages'
 import { load, type Module } from './module'
 import { bustOf, heldOf, linesOf } from './shown'
@@ -41,10 +41,12 @@ function cut(module: Module, ask: Ask): boolean {
   const { status, took } = timed(() => module.api.page_predict(module.page, ask.hairs, 0))
   if (status !== 0) {
     say({ kind: 'refused', fault: faultOf(module, ask.id) })
+    tell(module, ask)
     return false
   }
   const made = cutOf(module, ask.id, ask.plan, took)
   say({ kind: 'cut', cut: made }, [made.roots.buffer, made.normals.buffer, made.lengths.buffer, made.before.buffer])
+  tell(module, ask)
   return true
 }
 
@@ -71,6 +73,12 @@ function show(module: Module, ask: Ask): void {
   if (wanted.held === 'none') return
   const held = heldOf(module, ask.id, wanted.held === 'all' ? -1 : wanted.held, NODES)
   if (held) say({ kind: 'held', held }, [held.at.buffer])
+}
+
+// The plan in sentences, after its lengths, which must not wait.
+function tell(module: Module, ask: Ask): void {
+  const words = wordsOf(module)
+  if (words) say({ kind: 'words', id: ask.id, words })
 }
 
 // One piece of falling; false where the core refused it.
@@ -147,6 +155,7 @@ async function work(module: Module): Promise<void> {
 }
 
 const module = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/')))
+module.then((it) => say({ kind: 'table', table: tableOf(it) }))
 module.catch((reason: unknown) => say({ kind: 'broken', text: String(reason) }))
 
 self.onmessage = async ({ data }: MessageEvent<Ask | Want>) => {

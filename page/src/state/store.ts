@@ -1,7 +1,8 @@
 // What the page knows. Everything on the screen is drawn from these signals, and whoever changes something changes it here;
 // nothing is kept in the screen itself.
 import { batch, computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core'
-import type { Bust, Cut, Fall, Fault, Held, Lines, Want } from '../core/messages'
+import type { Bust, Cut, Fall, Fault, Held, Lines, Vec3, Want, Words } from '../core/messages'
+import type { Table } from '../plan/table'
 import { begin, canRedo, canUndo, record, redone, settle, undone, type History, type Moment } from './history'
 import type { Plan } from './plan'
 
@@ -13,6 +14,13 @@ export type Chosen =
   | { readonly kind: 'landmark'; readonly name: string }
 
 export type Side = 'front' | 'back' | 'left' | 'right' | 'above'
+
+// A line drawn on the head, along which lengths are read: the shortest way over the scalp from one place to another, or all the
+// way round at the height of a place, or up and over through it. Places need not lie exactly on the scalp.
+export type Band =
+  | { readonly kind: 'between'; readonly from: Vec3; readonly to: Vec3 }
+  | { readonly kind: 'level'; readonly at: Vec3 }
+  | { readonly kind: 'upright'; readonly at: Vec3 }
 
 // How the head is shown.
 export interface Look {
@@ -36,6 +44,9 @@ export interface Store {
   readonly chosen: Signal<Chosen>
   readonly look: Signal<Look>
   readonly playing: Signal<Playing | null>
+  readonly band: Signal<Band | null> // what was drawn on the head last, to be read
+  readonly table: Signal<Table | null> // what a plan may say; null until the core has told
+  readonly words: Signal<Words | null> // the newest plan that could be read, in sentences
   readonly cut: Signal<Cut | null> // the newest that was worked out; stays while a plan is refused
   readonly fall: Signal<Fall | null>
   readonly want: Signal<Want> // what else of it is to be shown; whoever shows it says so
@@ -58,6 +69,7 @@ export interface Store {
 export function createStore(begun: History): Store {
   const history = signal(begun)
   const chosen = signal<Chosen>({ kind: 'nothing' })
+  const band = signal<Band | null>(null)
   const playing = signal<Playing | null>(null)
   const cut = signal<Cut | null>(null)
   const fall = signal<Fall | null>(null)
@@ -68,6 +80,9 @@ export function createStore(begun: History): Store {
     chosen,
     look: signal<Look>({ side: 'left', hair: 'fallen', lengths: false, landmarks: false, sections: false }),
     playing,
+    band,
+    table: signal<Table | null>(null),
+    words: signal<Words | null>(null),
     cut,
     fall,
     want: signal<Want>({ kind: 'want', held: 'none', step: 0, uncut: false }),
@@ -88,6 +103,7 @@ export function createStore(begun: History): Store {
         history.value = begin(next, what)
         chosen.value = { kind: 'nothing' }
         playing.value = null
+        band.value = null
         fault.value = null
       }),
   }

@@ -1,5 +1,5 @@
 /* The cautions: for a plan as a whole, and for one step by its tool and by the places it works near. */
-#include "caution.h"
+#include "tell.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -8,11 +8,11 @@ static bool clips(const lw_technique *t) { return t->kind == LW_CLIPPER || t->ki
 
 static bool any_clips(const lw_plan *plan) {
     for (int i = 0; i < plan->step_count; i++)
-        if (clips(&plan->steps[i].technique)) return true;
+        if (lw_step_is_cut(plan, i) && clips(&plan->steps[i].technique)) return true;
     return false;
 }
 
-const char *draw_caution(const lw_plan *plan, int i) {
+const char *tell_caution(const lw_plan *plan, int i) {
     static const char *const cautions[] = {
         "Clean and disinfect tools between people; look at the scalp first and leave broken or irritated "
         "skin "
@@ -29,18 +29,19 @@ const char *draw_caution(const lw_plan *plan, int i) {
     return i >= 0 && i < COUNT ? cautions[i] : NULL;
 }
 
-static bool works_at(const draw_subject *of, int step, lw_landmark id) {
+static bool works_at(const tell_subject *of, int step, lw_landmark id) {
     return lw_cut_panel_at(of->cut, step, lw_head_landmark(of->head, id)) >= 0;
 }
 
-static bool works_at_either(const draw_subject *of, int step, lw_landmark id) {
+static bool works_at_either(const tell_subject *of, int step, lw_landmark id) {
     return works_at(of, step, id) || works_at(of, step, lw_landmark_mirror(id));
 }
 
 /* What a step calls for, as bits. */
 enum { LOCK = 1, LEAD = 2, SLIDING = 4, EAR = 8, EYES = 16 };
 
-static int calls_for(const draw_subject *of, int step) {
+static int calls_for(const tell_subject *of, int step) {
+    if (!lw_step_is_cut(of->plan, step - 1)) return 0;
     lw_technique_kind kind = of->plan->steps[step - 1].technique.kind;
     int bits = kind == LW_CLIPPER ? LOCK : kind == LW_OVER_COMB ? LEAD : kind == LW_SLIDE ? SLIDING : 0;
     if (works_at_either(of, step, LW_EAR_TOP_LEFT) || works_at_either(of, step, LW_BEHIND_EAR_LEFT))
@@ -49,7 +50,7 @@ static int calls_for(const draw_subject *of, int step) {
     return bits;
 }
 
-void caution_of_step(char out[CAUTION_MAX], const draw_subject *of, int step) {
+void caution_of_step(char out[CAUTION_MAX], const tell_subject *of, int step) {
     static const struct {
         int bit;
         const char *sentence;

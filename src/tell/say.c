@@ -1,9 +1,10 @@
 /* Sentences about a step.
  *
- * Each sentence is written once, as a row of words and numbers. A saying writes it in one of three forms:
- * whole; with a numbered gap for every number; or as the list of what belongs in the gaps. So a worksheet and
- * its key cannot disagree with the sheet, or with each other. */
-#include "say.h"
+ * Each sentence is written once, as a row of words, numbers and choices. A saying writes it in one of four
+ * forms: whole; with a numbered gap for every number; as the list of what belongs in the gaps; or whole with
+ * a mark around each number and choice that says which field of the plan it is. So a worksheet, its key and
+ * a page on which the numbers can be changed cannot disagree with the sheet, or with each other. */
+#include "tell.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -44,7 +45,7 @@ __attribute__((format(printf, 2, 3))) static void words(saying *s, const char *f
 }
 
 /* A number's own spaces, as in 4 7/8, are no place for a line to end either. */
-static void put_number(saying *s, const char *text) {
+static void put_figure(saying *s, const char *text) {
     for (; *text; text++)
         if (*text == ' ' && text[1] >= '0' && text[1] <= '9')
             put(s, "%s", NO_BREAK);
@@ -58,15 +59,41 @@ static void put_unit(saying *s, const char *unit) {
     put(s, "%s%s", space ? NO_BREAK : "", unit + space);
 }
 
+/* Whether the sentence is whole. */
+static bool in_full(const saying *s) { return s->form == SAY_PLAIN || s->form == SAY_MARKED; }
+
+/* Where a field's own words begin and end. path: as in the table of fields; NULL: of no field. */
+static void mark(saying *s, const char *path) {
+    if (s->form == SAY_MARKED && path) put(s, "%c%s%c", SAY_MARK, path, SAY_MARK_TEXT);
+}
+
+static void unmark(saying *s, const char *path) {
+    if (s->form == SAY_MARKED && path) put(s, "%c", SAY_MARK_END);
+}
+
+/* Words that a field of the plan chose. */
+__attribute__((format(printf, 3, 4))) static void choice(saying *s, const char *path, const char *format,
+                                                         ...) {
+    if (s->form == SAY_ANSWERS) return;
+    mark(s, path);
+    va_list list;
+    va_start(list, format);
+    add(s, format, list);
+    va_end(list);
+    unmark(s, path);
+}
+
 /* A number and the unit after it. */
-static void number(saying *s, const char *text, const char *unit) {
-    s->gap += s->form != SAY_PLAIN;
+static void number(saying *s, const char *path, const char *text, const char *unit) {
+    mark(s, path);
+    s->gap += !in_full(s);
     if (s->form == SAY_GAPS)
         put(s, "(%d)%s%s", s->gap, NO_BREAK, GAP);
     else if (s->form == SAY_ANSWERS)
         put(s, "%s(%d)%s", s->size ? "   " : "", s->gap, NO_BREAK);
-    if (s->form != SAY_GAPS) put_number(s, text);
+    if (s->form != SAY_GAPS) put_figure(s, text);
     put_unit(s, unit);
+    unmark(s, path);
 }
 
 static saying begin(char *out, size_t room, lw_units units, say_form form, const int *gap) {
@@ -123,20 +150,20 @@ static void with_unit(char out[32], double metres, lw_units units, int most) {
 void say_length(char out[32], double metres, lw_units units) { with_unit(out, metres, units, 1); }
 void say_plan_length(char out[32], double metres, lw_units units) { with_unit(out, metres, units, 2); }
 
-static void length_of(saying *s, double metres, int most) {
+static void length_of(saying *s, const char *path, double metres, int most) {
     char text[32];
     bare_length(text, metres, s->units, most);
-    number(s, text, unit_after(s->units));
+    number(s, path, text, unit_after(s->units));
 }
 
-static void plan_length(saying *s, double metres) { length_of(s, metres, 2); }
-static void length(saying *s, double metres) { length_of(s, metres, 1); }
+static void plan_length(saying *s, const char *path, double metres) { length_of(s, path, metres, 2); }
+static void length(saying *s, double metres) { length_of(s, NULL, metres, 1); }
 
-static void degrees(saying *s, double radians) {
+static void degrees(saying *s, const char *path, double radians) {
     char text[32];
     long whole = lround(radians / DEGREE);
     snprintf(text, sizeof text, "%ld", whole);
-    number(s, text, s->form != SAY_GAPS && labs(whole) == 1 ? " degree" : " degrees");
+    number(s, path, text, s->form != SAY_GAPS && labs(whole) == 1 ? " degree" : " degrees");
 }
 
 /* "3/4", "2/3", "1 1/2", or a decimal where it is none of the fractions people use. */
@@ -232,42 +259,63 @@ static const char *edge_name(lw_edge edge) {
     return at[edge];
 }
 
+static const char *const RUN = "steps[].panels.run", *const SECTION = "steps[].section",
+                         *const CARRY = "steps[].hold.carry", *const TOWARD = "steps[].hold.toward",
+                         *const ELEVATION = "steps[].hold.elevation",
+                         *const DIRECTION = "steps[].hold.direction", *const LINE = "steps[].line",
+                         *const KIND = "steps[].guide.kind";
+
 static void say_panels(saying *s, const lw_panels *p) {
     char pivot[SAY_PLACE_MAX];
     bool diagonal = p->family == LW_FAMILY_DIAGONAL_FORWARD || p->family == LW_FAMILY_DIAGONAL_BACK;
-    const char *kind = p->family == LW_FAMILY_LEVEL     ? "level "
-                       : p->family == LW_FAMILY_UPRIGHT ? "upright "
-                       : diagonal                       ? "diagonal "
-                                                        : "";
-    words(s, "%spanels ", kind);
-    if (p->family == LW_FAMILY_ACROSS) words(s, "from side to side, ");
-    if (p->family == LW_FAMILY_ALONG) words(s, "from front to back, ");
+    const char *kind = p->family == LW_FAMILY_LEVEL     ? "level"
+                       : p->family == LW_FAMILY_UPRIGHT ? "upright"
+                       : diagonal                       ? "diagonal"
+                                                        : NULL;
+    if (kind) choice(s, RUN, "%s", kind);
+    words(s, kind ? " panels " : "panels ");
+    if (p->family == LW_FAMILY_ACROSS) choice(s, RUN, "from side to side");
+    if (p->family == LW_FAMILY_ALONG) choice(s, RUN, "from front to back");
     if (p->family == LW_FAMILY_RADIAL) {
         say_place(pivot, p->pivot);
-        words(s, "that fan about %s, ", pivot);
+        choice(s, RUN, "that fan");
+        words(s, " about ");
+        choice(s, "steps[].panels.pivot", "%s", pivot);
     }
-    plan_length(s, p->thickness);
+    if (!kind) words(s, ", ");
+    plan_length(s, "steps[].panels.thickness", p->thickness);
     words(s, p->family == LW_FAMILY_RADIAL ? " thick at the outer edge" : " thick");
     if (!diagonal) return;
-    words(s, ", sloping down toward the %s at ",
-          p->family == LW_FAMILY_DIAGONAL_FORWARD ? "face" : "back of the head");
-    degrees(s, p->angle);
+    words(s, ", sloping down toward the ");
+    choice(s, RUN, "%s", p->family == LW_FAMILY_DIAGONAL_FORWARD ? "face" : "back of the head");
+    words(s, " at ");
+    degrees(s, "steps[].panels.angle", p->angle);
 }
 
 static void say_start(saying *s, const lw_step *step, bool single) {
     char part[LW_NAME_MAX + 16];
     part_name(part, sizeof part, step->section);
     if (single) {
-        words(s, "Take %s as one panel.", part);
+        words(s, "Take ");
+        choice(s, SECTION, "%s", part);
+        words(s, " as ");
+        choice(s, "steps[].panels.thickness", "one panel");
+        words(s, ".");
         return;
     }
     lw_edge edge = lw_panels_start(&step->panels);
-    words(s, "From the %s of %s, take ", edge_name(edge), part);
+    words(s, "From the ");
+    choice(s, "steps[].panels.start", "%s", edge_name(edge));
+    words(s, " of ");
+    choice(s, SECTION, "%s", part);
+    words(s, ", take ");
     say_panels(s, &step->panels);
-    if (edge == LW_EDGE_CENTRE)
-        words(s, step->panels.order == LW_ORDER_ALTERNATE
-                     ? ", going outward one panel on each side in turn"
-                     : ", going outward over one side and then over the other");
+    if (edge == LW_EDGE_CENTRE) {
+        words(s, ", going outward ");
+        choice(s, "steps[].panels.order", "%s",
+               step->panels.order == LW_ORDER_ALTERNATE ? "one panel on each side in turn"
+                                                        : "over one side and then over the other");
+    }
     words(s, ".");
 }
 
@@ -278,7 +326,7 @@ static bool is_degrees(double radians, double wanted) { return fabs(radians / DE
 static void say_elevation(saying *s, const lw_hold *h) {
     bool scalp = h->reference == LW_FROM_SCALP;
     const char *from = scalp ? "the scalp" : "plumb", *plain = NULL;
-    if (s->form == SAY_PLAIN) {
+    if (in_full(s)) {
         if (is_degrees(h->elevation, 0)) plain = scalp ? "flat in natural fall" : "hanging straight down";
         if (is_degrees(h->elevation, 90)) plain = scalp ? "straight out from the scalp" : "level";
         if (is_degrees(h->elevation, 180)) plain = scalp ? "flat against natural fall" : "straight up";
@@ -287,14 +335,17 @@ static void say_elevation(saying *s, const lw_hold *h) {
         words(s, "%s (", plain);
     else
         words(s, "at ");
-    degrees(s, h->elevation);
+    degrees(s, ELEVATION, h->elevation);
     bool said = plain && scalp && is_degrees(h->elevation, 90);
-    if (!said) words(s, " from %s", from);
+    if (!said) words(s, " from ");
+    if (!said) choice(s, "steps[].hold.from", "%s", from);
     if (plain) words(s, ")");
     if (fabs(h->turn) < 0.5 * DEGREE) return;
     words(s, ", turned ");
-    degrees(s, fabs(h->turn));
-    words(s, " %s as you look at the head", h->turn > 0 ? "clockwise" : "anticlockwise");
+    degrees(s, "steps[].hold.turn", fabs(h->turn));
+    words(s, " ");
+    choice(s, "steps[].hold.turn", "%s", h->turn > 0 ? "clockwise" : "anticlockwise");
+    words(s, " as you look at the head");
 }
 
 /* One direction for the whole step, by name where it has one. */
@@ -308,23 +359,24 @@ static void say_direction(saying *s, const lw_hold *h) {
                  {-180, 0, "straight back"},
                  {-90, 0, "straight out to the client's right"}};
     if (is_degrees(h->rise, 90) || is_degrees(h->rise, -90)) {
-        words(s, "straight %s", h->rise > 0 ? "up" : "down");
+        choice(s, DIRECTION, "straight %s", h->rise > 0 ? "up" : "down");
         return;
     }
     for (size_t i = 0; i < sizeof named / sizeof *named; i++)
         if (is_degrees(h->bearing, named[i].bearing) && is_degrees(h->rise, named[i].rise)) {
-            words(s, "%s", named[i].words);
+            choice(s, DIRECTION, "%s", named[i].words);
             return;
         }
     words(s, "at a bearing of ");
-    degrees(s, fabs(h->bearing));
+    degrees(s, "steps[].hold.direction.bearing", fabs(h->bearing));
     words(s, " from the front toward the client's %s", h->bearing < 0 ? "right" : "left");
     if (is_degrees(h->rise, 0)) {
-        words(s, ", level");
+        words(s, ", ");
+        choice(s, "steps[].hold.direction.rise", "level");
         return;
     }
     words(s, " and ");
-    degrees(s, fabs(h->rise));
+    degrees(s, "steps[].hold.direction.rise", fabs(h->rise));
     words(s, " %s level", h->rise > 0 ? "above" : "below");
 }
 
@@ -333,7 +385,9 @@ static void say_direction(saying *s, const lw_hold *h) {
 static void say_carry(saying *s, const lw_hold *h, const char *panel) {
     char to[SAY_PLACE_MAX], text[64], part[32];
     if (fabs(h->carry) < 1e-6) {
-        words(s, " Hold %s at its own place, ", panel);
+        words(s, " Hold %s ", panel);
+        choice(s, CARRY, "at its own place");
+        words(s, ", ");
         return;
     }
     bool back = h->target == LW_TOWARD_PREVIOUS && h->carry > 1 + 1e-6;
@@ -353,8 +407,9 @@ static void say_carry(saying *s, const lw_hold *h, const char *panel) {
     else
         say_place(to, h->place);
     words(s, " Carry %s ", panel);
-    number(s, text, back ? " panels back" : "");
-    if (!back) words(s, " to %s", to);
+    number(s, CARRY, text, back ? " panels back" : "");
+    if (!back) words(s, " to ");
+    if (!back) choice(s, TOWARD, "%s", to);
     words(s, ", hold it ");
 }
 
@@ -366,15 +421,18 @@ static void say_line(saying *s, const lw_line *line) {
                                          [LW_EDGE_LEFT] = "toward the client's left",
                                          [LW_EDGE_RIGHT] = "toward the client's right"};
     if (line->kind == LW_LINE_FOLLOW) {
-        words(s, ", and cut with the line following the head");
+        words(s, ", and cut with the line ");
+        choice(s, LINE, "following the head");
         return;
     }
-    words(s, ", and cut a straight line");
+    words(s, ", and cut ");
+    choice(s, LINE, "a straight line");
     if (line->kind != LW_LINE_TILT) return;
     words(s, " tilted by ");
-    degrees(s, line->tilt);
-    if (line->longer != LW_EDGE_DEFAULT && line->longer != LW_EDGE_CENTRE)
-        words(s, ", longer %s", longer[line->longer]);
+    degrees(s, "steps[].line.tilt", line->tilt);
+    if (line->longer == LW_EDGE_DEFAULT || line->longer == LW_EDGE_CENTRE) return;
+    words(s, ", longer ");
+    choice(s, "steps[].line.longer", "%s", longer[line->longer]);
 }
 
 static void say_hold(saying *s, const lw_step *step, bool single) {
@@ -392,16 +450,17 @@ static void say_hold(saying *s, const lw_step *step, bool single) {
 
 static void say_measured(saying *s, const lw_guide *guide) {
     char at[SAY_PLACE_MAX];
-    plan_length(s, guide->length);
+    plan_length(s, "steps[].guide.length", guide->length);
     say_place(at, guide->at);
-    if (at[0]) words(s, " at %s", at);
+    if (at[0]) words(s, " at ");
+    if (at[0]) choice(s, "steps[].guide.at", "%s", at);
 }
 
 /* "step 1, “back”": whoever reads can turn to it. */
 static void say_earlier(saying *s, const lw_plan *plan, const char *name) {
     int at = 0;
     while (at < plan->step_count && strcmp(plan->steps[at].name, name) != 0) at++;
-    words(s, "step %d, \xE2\x80\x9C%s\xE2\x80\x9D", at + 1, name);
+    choice(s, "steps[].guide.step", "step %d, \xE2\x80\x9C%s\xE2\x80\x9D", at + 1, name);
 }
 
 static void say_guide(saying *s, const lw_plan *plan, const lw_step *step, bool single) {
@@ -416,47 +475,57 @@ static void say_guide(saying *s, const lw_plan *plan, const lw_step *step, bool 
         words(s, " The first panel takes its length from ");
         say_earlier(s, plan, guide->step);
     } else if (measured) {
-        words(s, " Cut %s to ", single ? "it" : "every panel");
+        words(s, " Cut ");
+        choice(s, single ? NULL : KIND, "%s", single ? "it" : "every panel");
+        words(s, " to ");
         say_measured(s, guide);
     } else {
-        words(s, " %s takes its length from the nearest hair of ", single ? "It" : "Each panel");
+        words(s, " ");
+        choice(s, single ? NULL : KIND, "%s", single ? "It" : "Each panel");
+        words(s, " takes its length from the nearest hair of ");
         say_earlier(s, plan, guide->step);
     }
     bool travels = guide->kind == LW_GUIDE_TRAVELLING;
-    if (chain && measured)
-        words(s, travels ? " and each next one to the panel before it" : "; it guides all the others");
-    else if (chain)
-        words(s, travels ? "; each next one takes it from the panel before" : " and guides all the others");
+    if (chain && measured) {
+        words(s, travels ? " and " : "; ");
+        choice(s, KIND, "%s", travels ? "each next one to the panel before it" : "it guides all the others");
+    } else if (chain) {
+        words(s, travels ? "; " : " and ");
+        choice(s, KIND, "%s",
+               travels ? "each next one takes it from the panel before" : "guides all the others");
+    }
     words(s, ".");
 }
 
 static void say_bites(saying *s, const lw_hands *hands, const lw_step *step) {
     if (!hands->bites || step->line.kind == LW_LINE_FOLLOW) return;
     words(s, " Where the line is longer than ");
-    plan_length(s, hands->span);
-    words(s, ", cut it bite by bite, each to the one beside it.");
+    plan_length(s, "hands.span", hands->span);
+    words(s, ", cut it ");
+    choice(s, "hands.bites", "bite by bite");
+    words(s, ", each to the one beside it.");
 }
 
 /* ---- the technique ------------------------------------------------------------------------ */
 
-static void share(saying *s, double value) {
+static void share(saying *s, const char *path, double value) {
     char text[32];
     if (fabs(value - 0.5) < 1e-3) {
-        number(s, "half", s->form == SAY_GAPS ? "" : " of");
+        number(s, path, "half", s->form == SAY_GAPS ? "" : " of");
         words(s, s->form == SAY_GAPS ? " of the hairs" : " the hairs");
         return;
     }
     snprintf(text, sizeof text, "%.0f", value * 100);
-    number(s, text, s->form == SAY_GAPS ? "" : " %");
+    number(s, path, text, s->form == SAY_GAPS ? "" : " %");
     words(s, " of the hairs");
 }
 
-static void guard(saying *s, double eighths_of_inch) {
+static void guard(saying *s, const char *path, double eighths_of_inch) {
     char text[32], measure[32];
     fraction_text(text, eighths_of_inch);
     words(s, "guard ");
-    number(s, text, "");
-    if (s->form != SAY_PLAIN) return;
+    number(s, path, text, "");
+    if (!in_full(s)) return;
     say_length(measure, eighths_of_inch * 0.0254 / 8, s->units);
     words(s, " (%s)", measure);
 }
@@ -464,24 +533,27 @@ static void guard(saying *s, double eighths_of_inch) {
 static void say_clipper(saying *s, const lw_technique *t, bool single) {
     bool fades = !single && t->guard_to >= 0 && fabs(t->guard_to - t->guard) > 1e-9;
     words(s, fades ? " Clip the first panel with " : single ? " Clip it with " : " Clip every panel with ");
-    guard(s, t->guard);
+    guard(s, "steps[].technique.clipper.guard", t->guard);
     if (fades) {
         words(s, " and change evenly to ");
-        guard(s, t->guard_to);
+        guard(s, "steps[].technique.clipper.to", t->guard_to);
         words(s, " at the last");
     }
     words(s, ".");
 }
 
 static void say_comb(saying *s, const lw_technique *t) {
-    words(s, " Cut over the comb, held ");
-    plan_length(s, t->distance);
+    words(s, " Cut ");
+    choice(s, "steps[].technique", "over the comb");
+    words(s, ", held ");
+    plan_length(s, "steps[].technique.over_comb.distance", t->distance);
     if (t->rise > 0) {
         words(s, " from the scalp at the lowest panel and ");
-        plan_length(s, t->rise * (s->units == LW_INCH ? 0.0254 : 0.01));
+        plan_length(s, "steps[].technique.over_comb.rise", t->rise * (s->units == LW_INCH ? 0.0254 : 0.01));
         words(s, " further out for every %s it climbs", s->units == LW_INCH ? "inch" : "centimetre");
     } else {
-        words(s, " from the scalp all the way");
+        words(s, " from the scalp ");
+        choice(s, "steps[].technique.over_comb.rise", "all the way");
     }
     words(s, ".");
 }
@@ -489,41 +561,57 @@ static void say_comb(saying *s, const lw_technique *t) {
 /* What is done to the ends of a line cut with the fingers. */
 static void say_ends(saying *s, const lw_technique *t) {
     if (t->kind == LW_POINT) {
-        words(s, " Point into the ends: ");
-        share(s, t->share);
+        words(s, " ");
+        choice(s, "steps[].technique", "Point into the ends");
+        words(s, ": ");
+        share(s, "steps[].technique.point.share", t->share);
         words(s, " lose up to ");
-        plan_length(s, t->depth);
+        plan_length(s, "steps[].technique.point.depth", t->depth);
         words(s, ".");
     } else if (t->kind == LW_SLIDE) {
-        words(s, " Let the blades slide along the ends, so that hairs lose up to ");
-        plan_length(s, t->depth);
+        words(s, " ");
+        choice(s, "steps[].technique", "Let the blades slide");
+        words(s, " along the ends, so that hairs lose up to ");
+        plan_length(s, "steps[].technique.slide.depth", t->depth);
         words(s, ".");
     } else if (t->kind == LW_THIN) {
-        words(s, " Thin the ends: ");
-        share(s, t->share);
+        words(s, " ");
+        choice(s, "steps[].technique", "Thin the ends");
+        words(s, ": ");
+        share(s, "steps[].technique.thin.share", t->share);
         words(s, " lose ");
-        plan_length(s, t->depth);
+        plan_length(s, "steps[].technique.thin.depth", t->depth);
         words(s, ".");
     }
 }
 
 static void say_state(saying *s, lw_state state) {
-    if (state == LW_STATE_WET) words(s, " Cut this step wet, the hair stretched under the comb.");
-    if (state == LW_STATE_DRY) words(s, " Cut this step dry, the hair straight under the comb.");
-    if (state == LW_STATE_CURLED) words(s, " Cut this step dry, where the curl lies.");
+    static const char *const how[] = {
+        [LW_STATE_DRY] = "dry", [LW_STATE_WET] = "wet", [LW_STATE_CURLED] = "dry"};
+    if (state == LW_STATE_INHERIT) return;
+    words(s, " Cut this step ");
+    choice(s, "steps[].cut", "%s", how[state]);
+    words(s, state == LW_STATE_WET   ? ", the hair stretched under the comb."
+             : state == LW_STATE_DRY ? ", the hair straight under the comb."
+                                     : ", where the curl lies.");
 }
 
 /* ---- the whole step ----------------------------------------------------------------------- */
 
-int say_panel_count(const draw_subject *of, int step) {
+int say_panel_count(const tell_subject *of, int step) {
     int n = 0;
+    if (!of->cut) return n;
     for (int i = 0; i < lw_cut_panel_count(of->cut); i++) n += lw_cut_panel(of->cut, i)->step == step;
     return n;
 }
 
-void say_step(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap) {
+void say_step(char out[SAY_MAX], const tell_subject *of, int step, say_form form, int *gap) {
     const lw_step *does = &of->plan->steps[step - 1];
     saying s = begin(out, SAY_MAX, of->plan->units, form, gap);
+    if (form != SAY_MARKED && !lw_step_is_cut(of->plan, step - 1)) {
+        words(&s, "This step is left out.");
+        return;
+    }
     bool single = say_panel_count(of, step) == (does->mirror[0] ? 2 : 1);
     say_start(&s, does, single);
     if (does->technique.kind == LW_CLIPPER) {
@@ -540,9 +628,95 @@ void say_step(char out[SAY_MAX], const draw_subject *of, int step, say_form form
     if (does->mirror[0]) {
         char part[LW_NAME_MAX + 16];
         part_name(part, sizeof part, does->mirror);
-        words(&s, " Then do the same, mirrored, on %s.", part);
+        words(&s, " Then do the same, mirrored, on ");
+        choice(&s, "steps[].mirror", "%s", part);
+        words(&s, ".");
     }
     end(&s, gap);
+}
+
+/* ---- partings ----------------------------------------------------------------------------- */
+
+/* "the crown, the apex and the recessions": places of a list, each its own control. */
+static void say_places(saying *s, const char *path, const lw_place *places, int count, const char *first,
+                       const char *last) {
+    char place[SAY_PLACE_MAX], at[64];
+    for (int i = 0; i < count; i++) {
+        say_place(place, places[i]);
+        snprintf(at, sizeof at, "%s[%d]", path, i);
+        if (i > 0) words(s, "%s", i + 1 == count ? last : i == 1 ? first : ", ");
+        choice(s, at, "%s", place);
+    }
+}
+
+/* Where the line runs. */
+static void say_way(saying *s, const lw_parting *p) {
+    char place[SAY_PLACE_MAX];
+    say_place(place, p->places[0]);
+    if (p->kind == LW_PARTING_CENTRE && fabs(p->offset) < 1e-6) {
+        choice(s, "sections[].parting.centre", "down the centre");
+    } else if (p->kind == LW_PARTING_CENTRE) {
+        words(s, "from front to back, ");
+        plan_length(s, "sections[].parting.centre", fabs(p->offset));
+        words(s, " to the client's %s of the midline", p->offset > 0 ? "left" : "right");
+    } else if (p->kind == LW_PARTING_LEVEL) {
+        words(s, "level through ");
+        choice(s, "sections[].parting.level", "%s", place);
+    } else if (p->kind == LW_PARTING_UPRIGHT) {
+        words(s, "upright from side to side through ");
+        choice(s, "sections[].parting.upright", "%s", place);
+    } else if (p->kind == LW_PARTING_RIDGE) {
+        words(s, "round ");
+        choice(s, "sections[].parting", "the parietal ridge");
+    } else if (p->kind == LW_PARTING_THROUGH) {
+        words(s, "flat through ");
+        say_places(s, "sections[].parting.through", p->places, p->count, ", ", " and ");
+    } else {
+        words(s, "from ");
+        say_places(s, "sections[].parting.chain", p->places, p->count, " by ", " to ");
+        if (p->closed) words(s, " and back to the beginning");
+    }
+    bool moved = p->kind == LW_PARTING_LEVEL || p->kind == LW_PARTING_UPRIGHT;
+    if (!moved || fabs(p->offset) < 1e-6) return;
+    bool level = p->kind == LW_PARTING_LEVEL;
+    words(s, ", ");
+    plan_length(s, level ? "sections[].parting.raise" : "sections[].parting.forward", fabs(p->offset));
+    words(s, level ? (p->offset > 0 ? " higher" : " lower")
+                   : (p->offset > 0 ? " nearer the face" : " further back"));
+}
+
+void say_parting(char out[SAY_MAX], const lw_plan *plan, int split, say_form form) {
+    const lw_split *of = &plan->splits[split];
+    const lw_parting *p = &of->parting;
+    saying s = begin(out, SAY_MAX, plan->units, form, NULL);
+    char part[LW_NAME_MAX + 16], first[LW_NAME_MAX + 16], second[LW_NAME_MAX + 16], toward[SAY_PLACE_MAX];
+    part_name(part, sizeof part, of->part);
+    part_name(first, sizeof first, of->first);
+    part_name(second, sizeof second, of->second);
+    say_place(toward, p->toward);
+    words(&s, "Part ");
+    choice(&s, "sections[].split", "%s", part);
+    words(&s, " ");
+    say_way(&s, p);
+    words(&s, ": ");
+    choice(&s, "sections[].into[0]", "%s", first);
+    bool inside = p->kind == LW_PARTING_RIDGE || (p->kind == LW_PARTING_CHAIN && p->closed);
+    bool sided = !inside && (p->kind == LW_PARTING_THROUGH || p->kind == LW_PARTING_CHAIN);
+    if (sided) {
+        words(&s, " on the side of ");
+        choice(&s, "sections[].parting.toward", "%s", toward);
+    }
+    words(&s, inside                          ? " inside, "
+              : sided                         ? ", "
+              : p->kind == LW_PARTING_LEVEL   ? " above, "
+              : p->kind == LW_PARTING_UPRIGHT ? " in front, "
+                                              : " on the left, ");
+    choice(&s, "sections[].into[1]", "%s", second);
+    words(&s, inside                          ? " outside."
+              : sided                         ? " on the other."
+              : p->kind == LW_PARTING_LEVEL   ? " below."
+              : p->kind == LW_PARTING_UPRIGHT ? " behind."
+                                              : " on the right.");
 }
 
 /* ---- what it leaves ----------------------------------------------------------------------- */
@@ -551,7 +725,7 @@ void say_step(char out[SAY_MAX], const draw_subject *of, int step, say_form form
 static double telling(double length) { return fmax(4e-3, 0.06 * length); }
 
 /* The step that sets the hair nearest to p; 0 none. */
-static int step_at(const draw_subject *of, lw_vec3 p) {
+static int step_at(const tell_subject *of, lw_vec3 p) {
     int best = -1;
     double nearest = INFINITY;
     for (int i = 0; i < lw_scalp_count(of->scalp); i++) {
@@ -569,7 +743,7 @@ static int by_length(const void *a, const void *b) {
 }
 
 /* 5th and 95th percentile of the lengths that a step sets; false where it sets none or memory runs out. */
-static bool spread(const draw_subject *of, int step, double *low, double *high) {
+static bool spread(const tell_subject *of, int step, double *low, double *high) {
     int all = lw_scalp_count(of->scalp), n = 0;
     double *lengths = malloc((size_t)all * sizeof *lengths);
     for (int i = 0; lengths && i < all; i++) {
@@ -591,7 +765,7 @@ typedef struct leaves {
     bool has[LW_LANDMARK_COUNT];
 } leaves;
 
-static leaves find_leaves(const draw_subject *of, int step) {
+static leaves find_leaves(const tell_subject *of, int step) {
     leaves l = {.shortest = -1, .longest = -1};
     const double *length = of->reading->landmark;
     for (int i = 0; i < LW_LANDMARK_COUNT; i++) {
@@ -606,7 +780,7 @@ static leaves find_leaves(const draw_subject *of, int step) {
 }
 
 /* "3.2 cm at the nape corners": both of a pair where both are the step's and as long as each other. */
-static void length_at(saying *s, const draw_subject *of, const leaves *l, int id) {
+static void length_at(saying *s, const tell_subject *of, const leaves *l, int id) {
     char at[64];
     const double *length_there = of->reading->landmark;
     int other = (int)lw_landmark_mirror((lw_landmark)id);
@@ -616,7 +790,7 @@ static void length_at(saying *s, const draw_subject *of, const leaves *l, int id
     words(s, " at %s", at);
 }
 
-static bool cuts_something(const draw_subject *of, int step) {
+static bool cuts_something(const tell_subject *of, int step) {
     for (int i = 0; i < lw_cut_panel_count(of->cut); i++) {
         const lw_panel *p = lw_cut_panel(of->cut, i);
         if (p->step == step && p->cut > 0) return true;
@@ -629,11 +803,11 @@ static void say_curl(saying *s, const lw_hair *hair) {
     if (!(hair->coil_diameter > 0)) return;
     snprintf(text, sizeof text, "%.0f", 100 * lw_hair_lies(hair, 1));
     words(s, " That is drawn straight; where the curl lies it measures ");
-    number(s, text, " %");
+    number(s, NULL, text, " %");
     words(s, " of it.");
 }
 
-void say_result(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap) {
+void say_result(char out[SAY_MAX], const tell_subject *of, int step, say_form form, int *gap) {
     saying s = begin(out, SAY_MAX, of->plan->units, form, gap);
     double low, high;
     if (!spread(of, step, &low, &high)) {
@@ -690,11 +864,11 @@ static void retell(saying *s, const char *message) {
         } else if (strncmp(after, " cm2", 4) == 0) {
             bool inches = s->units == LW_INCH;
             snprintf(text, sizeof text, "%.0f", inches ? value / (2.54 * 2.54) : value);
-            number(s, text, inches ? " sq in" : " sq cm");
+            number(s, NULL, text, inches ? " sq in" : " sq cm");
             after += 4;
         } else {
             snprintf(text, sizeof text, "%.*s", (int)(after - c < 31 ? after - c : 31), c);
-            number(s, text, "");
+            number(s, NULL, text, "");
         }
         c = after;
     }
@@ -709,7 +883,7 @@ void say_message(char *out, size_t size, const char *message, lw_units units) {
     retell(&s, message);
 }
 
-void say_warnings(char out[SAY_MAX], const draw_subject *of, int step, say_form form, int *gap) {
+void say_warnings(char out[SAY_MAX], const tell_subject *of, int step, say_form form, int *gap) {
     saying s = begin(out, SAY_MAX, of->plan->units, form, gap);
     for (int i = 0; i < lw_cut_warning_count(of->cut); i++) {
         const lw_warning *w = lw_cut_warning(of->cut, i);
