@@ -78,7 +78,7 @@ export function createStore(begun: History): Store {
     history,
     plan: computed(() => (history.value.moments[history.value.at] as Moment).plan),
     chosen,
-    look: signal<Look>({ side: 'left', hair: 'fallen', lengths: false, landmarks: false, sections: false }),
+    look: signal<Look>({ side: 'free', hair: 'fallen', lengths: false, landmarks: false, sections: false }),
     playing,
     band,
     table: signal<Table | null>(null),

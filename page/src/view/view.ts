@@ -1,19 +1,30 @@
-// The head on the screen: what the store knows becomes shapes, and the eye follows the hand.
-import { effect } from '@preact/signals-core'
-import { Scene, Vector3 } from 'three'
-import type { Cut } from '../core/messages'
-import type { Store } from '../state/store'
+// The head on the screen: puts the picture, what stands round it and what is drawn over it together, and lets the store
+// move them.
+import { computed, effect } from '@preact/signals-core'
+import { Mesh, MeshBasicMaterial, Scene, Vector3 } from 'three'
+import type { Vec3, Want } from '../core/messages'
+import type { Side, Store } from '../state/store'
 import type { Text } from '../text/en'
+import { makeBar } from './bar'
 import { makeBust } from './bust'
-import { approach, bounded, distanceFor, FIRST, fromSide, near, type Eye } from './camera'
-import { hairBody, linear } from './colour'
+import { approach, axes, bounded, distanceFor, FIRST, fromSide, near, rayThrough, zoomed, type Eye } from './camera'
+import { linear, parse } from './colour'
+import { makeDragging } from './dragging'
 import { listen } from './hand'
-import { nearest } from './near'
+import { handlesOf, shownPanel } from './handles'
+import { holdCurves } from './hold'
+import { lifted, makeLines, type Ink } from './lines'
+import { makeMane } from './mane'
+import { makeMarks, NOTHING, type Marked } from './marks'
+import { rootOf, sidesOf, spots } from './parts'
+import { hairAt, meets, nearestRoot } from './pick'
+import { scaleFor, stretched, type Scale } from './scale'
 import { makeSeen } from './seen'
-import { between, ease, fallen, held, NODES, none, standing } from './shapes'
 import { makeSpace } from './space'
 import { makeStage, type Stats } from './stage'
 import { makeStrands, paletteTexture } from './strands'
+import { said, type Units } from './units'
+import { dot, unit } from './vec'
 
 export interface View {
   readonly stats: Stats
@@ -21,17 +32,21 @@ export interface View {
 }
 
 const HALF = 0.07 // seconds in which half of a way of the eye is gone
-const CHANGE = 0.7 // seconds from one state of hair to another
-const REAL = 0.0000750 // metres across a hair
-const DENSITY = 2e6 // real hairs to a square metre where a plan does not say
-const SCALP = 0.065 // square metres, about
+const MIDDLE: Vec3 = [0, 0.02, -0.01] // of the head, about
+
 
 export function mountView(root: HTMLElement, store: Store, text: Text): View {
   const canvas = document.createElement('canvas')
   canvas.className = 'head-picture'
   canvas.tabIndex = 0
-  root.append(canvas)
-  void text
+  canvas.setAttribute('role', 'application')
+  canvas.setAttribute('aria-roledescription', text.view.picture)
+  const help = document.createElement('p')
+  help.className = 'unseen'
+  help.id = 'head-help'
+  help.textContent = text.view.help
+  canvas.setAttribute('aria-describedby', help.id)
+  root.append(canvas, help)
 
   const seen = makeSeen()
   const space = makeSpace()
@@ -40,9 +55,17 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   const scene = new Scene()
   scene.add(bust.mesh, hair.mesh)
   hair.mesh.visible = false
+  const calm = matchMedia('(prefers-reduced-motion: reduce)')
+
+  // ---- lines on the scalp, hidden by the head alone ----
+  const solid = new Mesh(bust.mesh.geometry, new MeshBasicMaterial({ colorWrite: false }))
+  solid.frustumCulled = false
+  const outlines = makeLines(1.4, false)
+  const strong = makeLines(2.4, false)
 
   let eye: Eye = FIRST
   let goal: Eye = FIRST
+  let placed = false
   const stage = makeStage(
     canvas,
     seen,
@@ -52,13 +75,22 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       ready(level, round, quick, pixel) {
         hair.detail(level)
         hair.uniforms.round.value = quick ? 0 : round
-        hair.uniforms.wide.value = quick ? 0.00042 : 0.00024
-        hair.uniforms.least.value = (quick ? 1.0 : 0.55) * pixel
+        hair.uniforms.wide.value = (quick ? [0.0006, 0.00042, 0.0003] : [0.0005, 0.00034, 0.00024])[level.each === 1 ? 0 : level.each === 2 ? 1 : 2]
+        hair.uniforms.least.value = (quick ? 1.0 : 0.6) * pixel
+        const frame = { wide: stage.size.wide, high: stage.size.high }
+        marksOver.place(eye, frame)
+        for (const set of [outlines, strong]) set.frame(frame.wide, frame.high, Math.min(2, devicePixelRatio))
       },
     },
     () => eye,
   )
-  const calm = matchMedia('(prefers-reduced-motion: reduce)')
+  stage.over.add(solid, ...outlines.meshes, ...strong.meshes)
+  solid.visible = false
+  const mane = makeMane(hair, bust, space, () => stage, () => calm.matches)
+
+  // ---- the eye ----
+  const aspect = () => stage.size.wide / Math.max(1, stage.size.high)
+  let moving = false
   const go = (to: Eye): void => {
     goal = bounded(to)
     if (calm.matches) {
@@ -66,126 +98,226 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       stage.change()
       return
     }
+    if (moving) return
+    moving = true
     stage.move((seconds) => {
-      if (goal === eye) return false
       eye = approach(eye, goal, seconds, HALF)
       if (near(eye, goal)) eye = goal
-      return eye !== goal
+      moving = eye !== goal
+      if (!moving) mark()
+      return moving
     })
+  }
+  const byHand = (to: Eye): void => {
+    if (store.look.peek().side !== 'free' && (to.yaw !== goal.yaw || to.pitch !== goal.pitch)) store.look.value = { ...store.look.peek(), side: 'free' }
+    go(to)
+  }
+  const lookFrom = (side: Side): void => {
+    if (store.look.peek().side === side) go(fromSide(goal, side, aspect()))
+    else store.look.value = { ...store.look.peek(), side }
   }
   const size = new ResizeObserver(() => {
     const { clientWidth, clientHeight } = root
+    if (clientWidth < 2 || clientHeight < 2) return
     stage.resize(clientWidth, clientHeight)
+    if (placed) return
+    placed = true
+    const side = store.look.peek().side
+    eye = goal = side === 'free' ? { ...FIRST, distance: distanceFor(aspect()) } : fromSide(FIRST, side, aspect())
   })
   size.observe(root)
-  const stopListening = listen(canvas, () => ({ wide: stage.size.wide, high: stage.size.high }), () => goal, go)
+  const frame = () => ({ wide: stage.size.wide, high: stage.size.high })
+  const stopListening = listen(canvas, frame, () => goal, byHand, { side: lookFrom, tap })
 
-  colourHair()
-  function colourHair(): void {
-    const low = hairBody(1.9, 0.14), high = hairBody(0.75, 0.13)
-    ;(hair.uniforms.castLow.value as Vector3).set(...low.cast)
-    ;(hair.uniforms.castHigh.value as Vector3).set(...high.cast)
-    ;(hair.uniforms.onceLow.value as Vector3).set(...low.once)
-    ;(hair.uniforms.onceHigh.value as Vector3).set(...high.once)
-    bust.uniforms.roots.value.set(0.75 * 0.29 + 0.3 * high.cast[0], 0.75 * 0.235 + 0.3 * high.cast[1], 0.75 * 0.19 + 0.3 * high.cast[2])
+  // ---- over it ----
+  const ray = (x: number, y: number) => rayThrough(eye, frame(), x, y)
+  const dragging = makeDragging(store, text, {
+    eye: () => eye,
+    frame,
+    corner: () => canvas.getBoundingClientRect(),
+    scalp: (x, y) => (store.bust.peek() ? meets(ray(x, y), store.bust.peek() as NonNullable<typeof store.bust.value>) : null),
+  })
+  const marksOver = makeMarks(root, text, { begin: dragging.begin, key: dragging.key, leave: dragging.leave, choose: (name) => void (store.chosen.value = { kind: 'landmark', name }) })
+  const bar = makeBar(root, store, text, { look: lookFrom, nearer: (factor) => byHand(zoomed(goal, factor)) })
+  const tip = document.createElement('div')
+  tip.className = 'head-tip'
+  tip.setAttribute('role', 'status')
+  tip.hidden = true
+  root.append(tip)
+
+  // What set the length of the hair that is seen there.
+  function tap(x: number, y: number): void {
+    const { cut, shape } = mane
+    const made = store.bust.peek()
+    if (!cut || !shape || !made) return
+    const on = meets(ray(x, y), made)
+    let hit = store.look.peek().hair === 'off' ? -1 : hairAt(eye, frame(), shape, cut.hairs, x, y)
+    if (hit < 0 && on) {
+      const root_ = nearestRoot(cut.roots, on)
+      const [a, b] = [rootOf(cut, root_), on]
+      if (Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]) < 0.008) hit = root_
+    }
+    if (hit < 0) {
+      tip.hidden = true
+      store.chosen.value = { kind: 'nothing' }
+      return
+    }
+    const units = store.plan.peek().units as Units
+    const panel = cut.panels[cut.setBy[hit] ?? -1]
+    const parts = [document.createElement('b'), document.createElement('span')] as const
+    parts[0].textContent = `${text.view.tapped(said(cut.lengths[hit] ?? 0, units), cut.sectionNames[cut.sections[hit] ?? 0] ?? '')}`
+    parts[1].textContent = ` ${panel ? `${text.view.setBy(stepName(panel.step), panel.panel)}, ` : `${text.view.notCut}, `}${text.view.was(said(cut.before[hit] ?? 0, units))}`
+    tip.replaceChildren(...parts)
+    tip.hidden = false
+    const right = x > stage.size.wide - 280
+    tip.style.transform = `translate(${right ? x - 14 : x + 14}px, ${Math.min(y + 10, stage.size.high - 90)}px)${right ? ' translateX(-100%)' : ''}`
+    if (panel) store.chosen.value = { kind: 'step', at: panel.step - 1, panel: panel.panel - 1 }
+  }
+  const stepName = (step: number): string => {
+    const name = store.plan.peek().steps?.[step - 1]?.['name']
+    return typeof name === 'string' && name ? name : text.view.step(step)
   }
 
-  // ---- shapes ----
-  let roots: Cut | null = null // whose roots are drawn
-  let shape: Float32Array | null = null
-  let fallOf: Cut | null = null // the cut that lies as the last fall says
+  const inks = (): { ink: Ink; casing: Ink; mark: Ink } => {
+    const style = getComputedStyle(root)
+    const of = (name: string): readonly [number, number, number] => {
+      const rgb = parse(style.getPropertyValue(name)) ?? [0, 0, 0]
+      return rgb.map((c) => (c <= 0.0031308 ? 12.92 * c : 1.055 * c ** (1 / 2.4) - 0.055)) as unknown as readonly [number, number, number]
+    }
+    return { ink: { colour: of('--ink'), cover: 0.9 }, casing: { colour: of('--paper'), cover: 0.75 }, mark: { colour: of('--mark'), cover: 1 } }
+  }
 
+  // ---- from the store ----
+  const side = computed(() => store.look.value.side)
+  const state = computed(() => store.look.value.hair)
+  const panelIndex = computed(() => {
+    const cut = store.cut.value
+    const panel = cut && shownPanel(cut, store.chosen.value)
+    return cut && panel ? cut.panels.indexOf(panel) : -1
+  })
+  let scale: Scale | null = null
   const stops = [
     effect(() => {
       const made = store.bust.value
       if (!made) return
       bust.set(made)
+      solid.geometry = bust.mesh.geometry
       space.head(made.field)
       hair.uniforms.palette.value ??= paletteTexture(made.colours, linear)
-      if (shape && roots) space.hair(shape, roots.hairs, realHairs(roots))
+      mane.air()
       stage.change()
     }),
     effect(() => {
-      const { side } = store.look.value
-      if (side !== 'free') go(fromSide(goal, side, stage.size.wide / stage.size.high))
+      if (side.value !== 'free' && placed) go(fromSide(goal, side.value, aspect()))
+      canvas.setAttribute('aria-label', text.view.described(text.view.from[side.value], text.view.states[state.value].toLowerCase()))
+    }),
+    effect(() => bar.draw(store.look.value)),
+    effect(() => {
+      const cut = store.cut.value
+      const fall = store.fall.value, as = store.held.value
+      if (cut && !store.playing.value) mane.show({ cut, fall, held: as, state: state.value, panel: panelIndex.value })
+    }),
+    effect(() => {
+      const chosen = store.chosen.value
+      const next: Want = {
+        kind: 'want',
+        held: state.value === 'held' ? 'all' : panelIndex.value >= 0 ? panelIndex.value : 'none',
+        step: chosen.kind === 'step' ? chosen.at + 1 : 0,
+        uncut: store.playing.value !== null,
+      }
+      const was = store.want.peek()
+      if (was.held !== next.held || was.step !== next.step || was.uncut !== next.uncut) store.want.value = next
     }),
     effect(() => {
       const cut = store.cut.value
-      const fall = store.fall.value
-      const { hair: state } = store.look.value
-      if (cut && fall && fall.id === cut.id) fallOf = cut
-      if (cut) showHair(cut, state)
+      const plan = store.plan.value
+      const on = store.look.value.lengths
+      if (!cut) return
+      scale = on ? (scale && dragging.busy ? stretched(scale, cut.lengths, plan.units) : scaleFor(cut.lengths, plan.units)) : null
+      ;(hair.uniforms.lengths.value as Vector3).set(scale ? 1 : 0, scale?.low ?? 0, scale?.high ?? 1)
+      const colours = store.bust.value?.colours
+      if (colours) bar.scale(scale, plan.units, colours)
+      stage.change()
     }),
+    effect(() => drawOutlines()),
+    effect(() => mark()),
   ]
-  const realHairs = (cut: Cut): number => (DENSITY * SCALP) / cut.hairs
 
-  function goalShape(cut: Cut, state: string): Float32Array | null {
-    const fall = store.fall.value
-    const rest = fall && fall.nodes === NODES && fall.at.length === 3 * NODES * cut.hairs ? fallen(cut, fall, fallOf) : null
-    if (state === 'off') return none(cut)
-    if (state === 'cut') return standing(cut)
-    const as = store.held.value
-    if (state === 'held') return as && as.panel < 0 && as.id === cut.id ? held(cut, as, rest ?? none(cut)) : null
-    return rest
-  }
-
-  let from: Float32Array | null = null
-  let to: Float32Array | null = null
-  let state = ''
-  let share = 1
-  function showHair(cut: Cut, next: string): void {
-    const began = performance.now()
-    if (!roots || !sameRoots(roots, cut)) {
-      hair.grow(cut.lengths, nearest(cut.roots, cut.sections))
-      shape = null
-    } else hair.lengthen(cut.lengths)
-    roots = cut
-    const wanted = goalShape(cut, next)
-    if (!wanted) return
-    const change = state !== next && shape !== null
-    state = next
-    to = wanted
-    if (change && !calm.matches) {
-      from = shape?.slice() ?? null
-      share = 0
-      stage.move((seconds) => {
-        share = Math.min(1, share + seconds / CHANGE)
-        lay(share)
-        return share < 1
-      })
-    } else if (share >= 1) lay(1)
-    stage.stats.upload = performance.now() - began
-    stage.change(began)
-  }
-  function lay(t: number): void {
-    if (!to || !roots) return
-    if (t >= 1 || !from) shape = to
-    else {
-      const now = new Float32Array(to.length)
-      for (let i = 0; i < roots.hairs; i++) between(now, from, to, i, ease(t))
-      shape = now
+  // A line is drawn where sections or panels are to be told apart; strong where it is the chosen one.
+  function drawOutlines(): void {
+    const look = store.look.value, chosen = store.chosen.value, cut = store.cut.value, plan = store.plan.value
+    const sections = store.lines.value
+    const panels = store.panelLines.value
+    const index = panelIndex.value
+    const { ink, casing, mark: marked } = inks()
+    const plain: Float32Array[] = [], bold: Float32Array[] = []
+    const pick = (lines: typeof sections, want: (a: number, b: number) => 'no' | 'plain' | 'bold') => {
+      if (!lines) return
+      for (let i = 0; i < lines.beside.length / 2; i++) {
+        const how = want(lines.beside[2 * i] ?? -1, lines.beside[2 * i + 1] ?? -1)
+        if (how !== 'no') (how === 'bold' ? bold : plain).push(lines.at.subarray(6 * i, 6 * i + 6))
+      }
     }
-    hair.shape(shape)
-    if (t >= 1) hair.kin(shape)
-    space.hair(state === 'off' && t >= 1 ? null : shape, roots.hairs, realHairs(roots))
-    hair.mesh.visible = !(state === 'off' && t >= 1)
-    bust.uniforms.grown.value = state === 'off' ? 1 - t : 1
+    const pairs = chosen.kind === 'section' && cut ? sidesOf(plan, chosen.at).map(([a, b]) => [new Set(a), new Set(b)] as const) : []
+    const name = (label: number): string => cut?.sectionNames[label] ?? ''
+    if (look.sections || chosen.kind === 'section')
+      pick(sections, (a, b) => (pairs.some(([one, other]) => (one.has(name(a)) && other.has(name(b))) || (one.has(name(b)) && other.has(name(a)))) ? 'bold' : 'plain'))
+    if (chosen.kind === 'step' && panels?.step === chosen.at + 1) pick(panels, (a, b) => (a === index || b === index ? 'bold' : 'plain'))
+    const join = (pieces: Float32Array[]): Float32Array => {
+      const out = new Float32Array(6 * pieces.length)
+      pieces.forEach((piece, i) => out.set(piece, 6 * i))
+      return lifted(out, 0.0012, MIDDLE)
+    }
+    outlines.draw(join(plain), plain.length, ink, casing)
+    strong.draw(join(bold), bold.length, marked, casing)
+    solid.visible = plain.length + bold.length > 0
+    stage.overlay()
   }
 
-  void REAL, distanceFor
-  Object.assign(window, { view: { stats: stage.stats } })
+  function mark(): void {
+    const look = store.look.value, chosen = store.chosen.value, cut = store.cut.value, plan = store.plan.value, as = store.held.value
+    const made = store.bust.value
+    if (!cut || store.playing.value) return marksOver.set(NOTHING)
+    const units = plan.units as Units
+    const named = look.landmarks ? cut.landmarks : cut.landmarks.filter((l) => chosen.kind === 'landmark' && l.name === chosen.name)
+    const panel = shownPanel(cut, chosen)
+    const held = as && (as.panel < 0 || as.panel === panelIndex.value) ? as.at : null
+    const { curves, words } = panel ? holdCurves(plan, cut, panel, held, text) : { curves: [], words: [] }
+    const handles = handlesOf({ plan, cut, text, toward: axes(eye).toward, surface: (from, toward) => (made ? meets({ from, way: unit(toward) }, made) : null) }, chosen)
+    const next: Marked = {
+      landmarks: named.map((l) => ({ name: l.name, at: l.at, normal: unit([l.at[0] - MIDDLE[0], l.at[1] - MIDDLE[1], l.at[2] - MIDDLE[2]]), note: said(l.length, units), chosen: chosen.kind === 'landmark' && chosen.name === l.name })),
+      sections: look.sections ? spots(cut, (i) => cut.sections[i] ?? -1, (g) => cut.sectionNames[g] ?? '') : [],
+      curves,
+      words,
+      handles,
+      behind: panel ? dot(panel.placeNormal, axes(eye).toward) < -0.25 : false,
+    }
+    marksOver.set(next)
+    stage.overlay()
+  }
+
+  Object.assign(canvas, { stats: stage.stats }) // for whoever measures
+
+  const light = new MutationObserver(() => drawOutlines())
+  light.observe(document.documentElement, { attributes: true, attributeFilter: ['data-light'] })
+  const dark = matchMedia('(prefers-color-scheme: dark)')
+  const relight = () => drawOutlines()
+  dark.addEventListener('change', relight)
+
   return {
     stats: stage.stats,
     dispose() {
       for (const stop of stops) stop()
       stopListening()
       size.disconnect()
+      light.disconnect()
+      dark.removeEventListener('change', relight)
+      marksOver.dispose()
+      bar.dispose()
       stage.dispose()
       canvas.remove()
+      help.remove()
+      tip.remove()
     },
   }
 }
-
-const sameRoots = (a: Cut, b: Cut): boolean =>
-  a.hairs === b.hairs && a.roots[0] === b.roots[0] && a.roots[1] === b.roots[1] && a.roots[3 * (a.hairs >> 1)] === b.roots[3 * (b.hairs >> 1)] && same(a.sections, b.sections)
-const same = (a: Int16Array, b: Int16Array): boolean => a.length === b.length && a.every((x, i) => x === b[i])
