@@ -5,6 +5,7 @@ import { startKeeper } from './book/keeper'
 import { makeBookRoom } from './book/room'
 import { beginning } from './book/beginning'
 import { startEngine } from './core/engine'
+import { mountMeasures } from './measures/measures'
 import { makePaper } from './paper/paper'
 import { api } from './server/api'
 import { mountShell } from './shell/shell'
@@ -50,6 +51,7 @@ const engine = startEngine({
   },
   fall: (fall) => void (store.fall.value = fall),
   bust: (bust) => void (store.bust.value = bust),
+  measured: (measured) => void (store.measured.value = measured),
   held: (held) => void (store.held.value = held),
   lines: (lines) => void ((lines.step ? store.panelLines : store.lines).value = lines),
   uncut: (fall) => void (store.uncut.value = fall),
@@ -59,6 +61,7 @@ const engine = startEngine({
 
 mountView(shell.head, store, en)
 mountPlan(shell.panel.plan, store, en)
+mountMeasures(shell.panel.measures, store, en)
 
 effect(() => {
   engine.follow(planText(store.plan.value), HAIRS, store.look.value.hair === 'fallen')

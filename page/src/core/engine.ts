@@ -1,7 +1,7 @@
 // The page's side of the worker. While the hand moves, answers to an ask that is no longer the newest are still newer than
 // what is shown, so they are handed on; only what would take the picture back is dropped.
 import type { Table } from '../plan/table'
-import type { Answer, Ask, Bust, Cut, Fall, Fault, Held, Lines, Want, Words } from './messages'
+import type { Answer, Ask, Bust, Cut, Fall, Fault, Held, Lines, Measured, Want, Words } from './messages'
 
 export interface Heard {
   table(table: Table): void
@@ -11,6 +11,7 @@ export interface Heard {
   refused(fault: Fault): void
   broken(text: string): void
   bust(bust: Bust): void
+  measured(measured: Measured): void
   held(held: Held): void
   lines(lines: Lines): void
   uncut(fall: Fall): void
@@ -36,6 +37,7 @@ export function startEngine(heard: Heard): Engine {
       heard.cut(data.cut)
     } else if (data.kind === 'fall' && data.fall.id === shown) heard.fall(data.fall)
     else if (data.kind === 'bust') heard.bust(data.bust)
+    else if (data.kind === 'measured') heard.measured(data.measured)
     else if (data.kind === 'held') heard.held(data.held)
     else if (data.kind === 'lines') heard.lines(data.lines)
     else if (data.kind === 'uncut') heard.uncut(data.fall)

@@ -116,6 +116,18 @@ export interface Field {
   readonly values: Float32Array
 }
 
+// What a tape reads on this head, and where it lies when it does.
+export interface Measure {
+  readonly name: string // as plans write it
+  readonly length: number
+  readonly tape: Float32Array // x, y, z from end to end
+}
+
+export interface Measured {
+  readonly head: number
+  readonly measures: readonly Measure[]
+}
+
 // Hair as it was held; NaN where it was not, or not asked for.
 export interface Held {
   readonly id: number // of the cut
@@ -162,6 +174,7 @@ export type Answer =
   | { readonly kind: 'fall'; readonly fall: Fall }
   | { readonly kind: 'refused'; readonly fault: Fault }
   | { readonly kind: 'bust'; readonly bust: Bust }
+  | { readonly kind: 'measured'; readonly measured: Measured }
   | { readonly kind: 'held'; readonly held: Held }
   | { readonly kind: 'lines'; readonly lines: Lines }
   | { readonly kind: 'uncut'; readonly fall: Fall }

@@ -22,6 +22,11 @@ export interface Exports {
   page_fall_at(page: number): number
   page_fall_went_on(page: number): number
   page_fall_not_at_rest(page: number): number
+  page_measure_count(): number
+  page_measure_name(i: number): number
+  page_measure(page: number, i: number): number
+  page_tape(page: number, i: number): number
+  page_tape_at(page: number): number
   page_hairs(page: number): number
   page_roots(page: number): number
   page_normals(page: number): number

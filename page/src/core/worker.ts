@@ -2,6 +2,7 @@
 // whether a newer one has come, and then leaves the rest of the older one undone.
 import { cutOf, fallOf, faultOf, tableOf, wordsOf } from './cut'
 import type { Answer, Ask, Want } from './messages'
+import { measuredOf } from './measured'
 import { load, type Module } from './module'
 import { bustOf, heldOf, linesOf } from './shown'
 
@@ -63,6 +64,7 @@ function showBust(module: Module): void {
   fine = now === head
   head = now
   const bust = bustOf(module, fine ? FINE : COARSE, fine)
+  if (!fine) say({ kind: 'measured', measured: measuredOf(module, head) })
   if (bust) say({ kind: 'bust', bust }, [bust.at.buffer, bust.normals.buffer, bust.corners.buffer, bust.field.values.buffer])
 }
 

@@ -240,6 +240,12 @@ export const en = {
     keepApart: 'Keep mine as a plan of its own',
     tookTheirs: 'taken from the book',
   },
+  measures: {
+    about: 'Measure what you can with a tape, lying snug on the head. What you leave out is taken from what is most likely for such a head. Use a clean tape; take care at eyes and ears.',
+    likely: (length: string) => `likely ${length}`,
+    leaveOut: 'Not measured',
+    leaveOutOf: (name: string) => `Not measured: ${name}`,
+  },
   paper: {
     title: 'On paper',
     about: 'A sheet to cut by, as a PDF: the head, every step with its picture and sentence, the lengths and how the hair falls.',
