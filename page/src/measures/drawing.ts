@@ -16,7 +16,8 @@ interface Mesh {
   readonly corners: Uint32Array
 }
 
-const ROW = 0.003 // metres between the levels at which the outline is found
+const ROW = 0.003 // metres between the levels at which the outline is found, about
+const SUMMIT = 0.0003 // metres below the top at which the highest is
 const FOOT = -0.135 // metres: below it the drawing ends, in the neck
 const EDGE = 0.012 // metres of paper round the head
 
@@ -33,7 +34,8 @@ const mm = (metres: number): string => (metres * 1000).toFixed(1)
 function outline({ at, corners }: Mesh, side: Seen): string {
   let top = -Infinity
   for (let i = 1; i < at.length; i += 3) top = Math.max(top, at[i] as number)
-  const rows = Math.max(2, Math.floor((top - FOOT) / ROW))
+  const rows = Math.max(2, Math.round((top - SUMMIT - FOOT) / ROW) + 1)
+  const step = (top - SUMMIT - FOOT) / (rows - 1)
   const left = new Float64Array(rows).fill(Infinity)
   const right = new Float64Array(rows).fill(-Infinity)
   const point = (corner: number) => seen(side, at[3 * corner] as number, at[3 * corner + 1] as number, at[3 * corner + 2] as number)
@@ -42,10 +44,10 @@ function outline({ at, corners }: Mesh, side: Seen): string {
       const a = point(corners[t + k] as number)
       const b = point(corners[t + ((k + 1) % 3)] as number)
       if (a[1] > b[1]) continue // each edge once, from the triangle on its other side
-      const first = Math.max(0, Math.ceil((a[1] - FOOT) / ROW))
-      const last = Math.min(rows - 1, Math.floor((b[1] - FOOT) / ROW))
+      const first = Math.max(0, Math.ceil((a[1] - FOOT) / step))
+      const last = Math.min(rows - 1, Math.floor((b[1] - FOOT) / step))
       for (let row = first; row <= last; row++) {
-        const share = b[1] > a[1] ? (FOOT + row * ROW - a[1]) / (b[1] - a[1]) : 0
+        const share = b[1] > a[1] ? (FOOT + row * step - a[1]) / (b[1] - a[1]) : 0
         const across = a[0] + share * (b[0] - a[0])
         left[row] = Math.min(left[row] as number, across)
         right[row] = Math.max(right[row] as number, across)
@@ -55,7 +57,7 @@ function outline({ at, corners }: Mesh, side: Seen): string {
   const down: string[] = []
   for (let row = 0; row < rows; row++) {
     if (!Number.isFinite(left[row])) continue
-    const y = mm(-(FOOT + row * ROW))
+    const y = mm(-(FOOT + row * step))
     up.push(`${mm(right[row] as number)} ${y}`)
     down.unshift(`${mm(left[row] as number)} ${y}`)
   }

@@ -71,13 +71,13 @@ function form(desk: Desk, drawings: ReadonlyMap<string, Drawing>): TemplateResul
   const word = (key: string): TemplateResult | typeof nothing => {
     const field = fieldAt(table, ['head', key])?.field
     const label = spoken(key)
-    return field ? html`<div class="measure-word"><span>${label}</span> ${control(desk, field.shape, { path: ['head', key], label })}</div>` : nothing
+    return field ? html`<div class="measure-word"><span>${label}</span> <div>${control(desk, field.shape, { path: ['head', key], label })}</div></div>` : nothing
   }
   const shape = table.plan.fields.find(({ key }) => key === 'head')?.shape
   const fields = shape?.kind === 'object' ? shape.fields.filter(({ key }) => measured.has(key)) : []
   return html`<p class="quiet-text">${text.measures.about}</p>
     ${word('kind')} ${word('hairline')}
-    <ul class="measures">
+    <ul class="measure-list">
       ${fields.map((field) => row(desk, field, measured.get(field.key), drawings.get(field.key)))}
     </ul>`
 }
