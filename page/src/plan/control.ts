@@ -121,7 +121,7 @@ interface Option {
 }
 
 // One of several, each with its help: as buttons one sees at once, or as a list that opens.
-function options(desk: Desk, asked: Asked, all: readonly Option[], chosen: string, choose: (id: string) => void, wide: boolean): TemplateResult {
+function options(asked: Asked, all: readonly Option[], chosen: string, choose: (id: string) => void, wide: boolean): TemplateResult {
   const key = keyOf(asked.path)
   if (wide)
     return html`<fieldset class="choices">
@@ -154,7 +154,7 @@ function wordControl(desk: Desk, words: readonly Word[], asked: Asked, wide: boo
   const field = fieldAt(desk.table, asked.path)?.field
   const value = effective(desk, asked.path)
   const set = (id: string) => desk.set(asked.path, id === LEFT_OUT ? undefined : id)
-  return options(desk, asked, [...wordOptions(words), ...leftOut(desk, field)], value === undefined ? LEFT_OUT : String(value), set, wide)
+  return options(asked, [...wordOptions(words), ...leftOut(desk, field)], value === undefined ? LEFT_OUT : String(value), set, wide)
 }
 
 // ---- names and places ----
@@ -192,7 +192,7 @@ function textControl(desk: Desk, shape: Shape & { kind: 'text' }, asked: Asked, 
     const said = typeof value === 'string' ? value : ''
     const all = said === '' || names.includes(said) ? names : [...names, said]
     const listed = all.map((name) => ({ id: name, name: name === 'all' ? desk.text.plan.wholeHead : name, help: '' }))
-    return options(desk, asked, [...listed, ...leftOut(desk, field)], said || LEFT_OUT, (id) => desk.set(path, id === LEFT_OUT ? undefined : id), wide)
+    return options(asked, [...listed, ...leftOut(desk, field)], said || LEFT_OUT, (id) => desk.set(path, id === LEFT_OUT ? undefined : id), wide)
   }
   const typed = desk.typed.value.get(keyOf(path))
   const shown = typed?.text ?? (typeof value === 'string' ? value : '')
@@ -207,7 +207,7 @@ const landmarkOptions = (desk: Desk): Option[] => desk.table.landmarks.map((name
 
 function landmarkControl(desk: Desk, asked: Asked, extra: readonly Option[] = []): TemplateResult {
   const value = valueAt(desk.store.plan.value, asked.path)
-  return options(desk, asked, [...landmarkOptions(desk), ...extra], typeof value === 'string' ? value : LEFT_OUT, (id) => desk.set(asked.path, id === LEFT_OUT ? undefined : id), false)
+  return options(asked, [...landmarkOptions(desk), ...extra], typeof value === 'string' ? value : LEFT_OUT, (id) => desk.set(asked.path, id === LEFT_OUT ? undefined : id), false)
 }
 
 function placeControl(desk: Desk, asked: Asked): TemplateResult {
@@ -271,7 +271,7 @@ function eitherControl(desk: Desk, shapes: readonly Shape[], asked: Asked, wide:
     for (const one of needs) made[one.key] = exampleWhole(desk, one)
     desk.set(path, made)
   }
-  return html`${options(desk, asked, all, chosen, choose, wide)}${isRecord(value) && object
+  return html`${options(asked, all, chosen, choose, wide)}${isRecord(value) && object
     ? html`<div class="inner">${formOf(desk, object, path, { only: keys.length ? object.fields.filter((f) => !keys.includes(f.key) || f.key === chosen) : object.fields })}</div>`
     : nothing}`
 }
