@@ -13,8 +13,8 @@ const title = (p: Person['page']) => p.locator('.bar h1').innerText()
 
 // Renames the plan, as an edit that shows everywhere.
 async function rename(p: Person['page'], to: string): Promise<void> {
-  await p.getByLabel('Title', { exact: true }).fill(to)
-  await p.getByLabel('Title', { exact: true }).blur()
+  await p.getByLabel('title', { exact: true }).fill(to)
+  await p.getByLabel('title', { exact: true }).blur()
   await p.waitForFunction((wanted) => document.querySelector('.bar h1')?.textContent === wanted, to)
 }
 

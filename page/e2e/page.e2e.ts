@@ -116,8 +116,8 @@ describe('to everybody', () => {
     const { page } = person
     const heading = page.locator('.bar h1')
     const before = await heading.innerText()
-    await page.getByLabel('Title', { exact: true }).fill('Typed')
-    await page.getByLabel('Title', { exact: true }).blur()
+    await page.getByLabel('title', { exact: true }).fill('Typed')
+    await page.getByLabel('title', { exact: true }).blur()
     expect(await heading.innerText()).toBe('Typed')
     await page.locator('body').press('Control+z')
     expect(await heading.innerText()).toBe(before)

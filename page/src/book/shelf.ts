@@ -55,15 +55,9 @@ export function makeShelf(api: Api, unreachable: Trouble): Shelf {
   const said = signal('')
   let asked = 0
 
-  async function attempt<T>(work: () => Promise<T>, tell?: (outcome: T) => string): Promise<T | undefined> {
-    batch(() => {
-      trouble.value = null
-      said.value = ''
-    })
+  async function reading<T>(work: () => Promise<T>): Promise<T | undefined> {
     try {
-      const outcome = await work()
-      if (tell) said.value = tell(outcome)
-      return outcome
+      return await work()
     } catch (reason) {
       const problem = reason instanceof Problem ? reason : new Problem(-1, String(reason), '')
       trouble.value = problem.status === 0 ? unreachable : { text: problem.message, remedy: problem.remedy }
@@ -71,9 +65,19 @@ export function makeShelf(api: Api, unreachable: Trouble): Shelf {
     }
   }
 
+  async function attempt<T>(work: () => Promise<T>, tell?: (outcome: T) => string): Promise<T | undefined> {
+    batch(() => {
+      trouble.value = null
+      said.value = ''
+    })
+    const outcome = await reading(work)
+    if (outcome !== undefined && tell) said.value = tell(outcome)
+    return outcome
+  }
+
   async function look(): Promise<void> {
     const mine = ++asked
-    await attempt(async () => {
+    await reading(async () => {
       const answer = await api.find({
         words: words.peek(),
         tag: tag.peek(),
@@ -95,7 +99,7 @@ export function makeShelf(api: Api, unreachable: Trouble): Shelf {
     look,
     attempt,
     async openPerson(id) {
-      await attempt(async () => {
+      await reading(async () => {
         const [person, theirs, { notes }] = await Promise.all([
           api.person(id),
           api.find({ person: id, kind: 'plan', most: MOST }),
@@ -105,7 +109,7 @@ export function makeShelf(api: Api, unreachable: Trouble): Shelf {
       })
     },
     async openPlan(id) {
-      await attempt(async () => {
+      await reading(async () => {
         const [plan, { revisions }, { notes }] = await Promise.all([api.plan(id), api.revisions(id), api.notes('plans', id)])
         const who = plan.person ? (await api.person(plan.person)).name : ''
         page.value = { kind: 'plan', plan, who, revisions, notes, leaving: false }
