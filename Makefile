@@ -54,6 +54,7 @@ renew: build
 	$(LENGTHWISE) schema >schema/plan.schema.json
 	$(LENGTHWISE) fields >docs/plan-fields.md
 	$(LENGTHWISE) fields --json >page/tests/table.json
+	$(LENGTHWISE) serve --openapi >schema/openapi.json
 	python3 tests/test_readme.py README.md $(LENGTHWISE) --renew
 	ninja -C $(BUILD) tests/specimen
 	python3 tests/test_look.py docs/drawing.md $(BUILD)/tests/specimen --renew

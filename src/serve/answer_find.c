@@ -58,7 +58,7 @@ static void put_entry(json *j, const book_entry *e) {
 static book_query query_of(const argument *given) {
     book_query q = book_query_default();
     q.words = given[FIND_WORDS].text;
-    q.tag = given[FIND_TAG].text;
+    q.tag = given[FIND_TAG].given && given[FIND_TAG].text[0] ? given[FIND_TAG].text : NULL;
     if (given[FIND_KIND].given) q.kinds = 1u << given[FIND_KIND].word;
     q.person = given[FIND_PERSON].whole;
     q.skip = given[FIND_SKIP].whole;

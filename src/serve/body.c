@@ -19,6 +19,10 @@ static bool wrong(scan *s, const char *place, const char *message, const char *r
     return false;
 }
 
+static bool no_memory(scan *s) {
+    return scan_fault(s, LW_ERROR_MEMORY, "out of memory", "Close something and try again.");
+}
+
 /* The next byte after white space; 0 at the end. */
 static char next(scan *s) {
     size_t at = scan_here(s);
@@ -41,8 +45,7 @@ static bool read_tags(body_value *out, scan *s, const field *f) {
                (add_tag(&all, tag) || wrong(s, f->key, "a tag is empty, or has a comma", f->help));
         free(tag);
     }
-    lw_error memory;
-    if (grown_end(&all, &out->text, NULL, &memory)) return wrong(s, f->key, memory.message, memory.remedy);
+    if (grown_end(&all, &out->text, NULL, NULL)) return no_memory(s);
     return s->error->status == LW_OK;
 }
 
@@ -55,7 +58,7 @@ static bool read_object(body_value *out, scan *s, const field *f) {
     scan_where(s->text, at, &out->line, &out->column);
     if (!scan_object(s, &start, &size)) return false;
     out->text = grown_copy(start, size);
-    return out->text || scan_fault(s, LW_ERROR_MEMORY, "out of memory", "Close something and try again.");
+    return out->text || no_memory(s);
 }
 
 static bool read_whole(body_value *out, scan *s) {

@@ -162,7 +162,7 @@ static enum MHD_Result send_file(struct MHD_Connection *connection, judged *j, c
     const asset *a = asset_find(j->target.path);
     const char *known = request_header(r, "If-None-Match", NULL);
     if (!a) {
-        lw_error none = {.message = "there is no such file", .remedy = "Begin at /."};
+        lw_error none = {.place = "address", .message = "there is no such file", .remedy = "Begin at /."};
         j->problem = PROBLEM_MISSING;
         j->error = none;
         return send_problem(connection, j);

@@ -137,7 +137,7 @@ static bool is_within_the_api(judged *out, request *r, const door_sign *sign) {
     }
     if (path[0]) return true;
     if (!known || out->method != METHOD_GET)
-        return refuse(out, PROBLEM_METHOD, r->method, "this cannot be done with a file", "GET it.");
+        return refuse(out, PROBLEM_METHOD, "method", "this cannot be done with a file", "GET it.");
     out->verdict = strcmp(out->target.path, "/open") == 0 ? VERDICT_OPEN : VERDICT_FILE;
     const char *secret = target_value(&out->target, "secret");
     if (out->verdict == VERDICT_OPEN && !(secret && secret_equal(secret, sign->secret)))
@@ -273,8 +273,8 @@ static bool asks_for_what_there_is(judged *out, request *r, const door_sign *sig
         const target_pair *pair = &out->target.pair[i];
         const parameter *p = parameter_called(all, pair->name);
         if (!p)
-            return refuse(out, PROBLEM_MALFORMED, pair->name, "this cannot be asked for here",
-                          API "/openapi.json lists what can.");
+            return refuse(out, PROBLEM_MALFORMED, pair->name[0] ? pair->name : "address",
+                          "this cannot be asked for here", API "/openapi.json lists what can.");
         argument *a = &out->argument[p - all];
         *a = (argument){.given = true, .text = pair->value};
         if (!read_argument(a, p))
