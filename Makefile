@@ -15,12 +15,18 @@ LENGTHWISE = $(BUILD)/src/cli/lengthwise
 # The program carries the page, which carries the core as wasm32.
 PAGE = -Dpage=enabled -Dwasm=enabled
 
-.PHONY: demo test install bench renew format clean deps deps-test deps-ci build
+.PHONY: demo serve test install bench renew format clean deps deps-test deps-ci build
 
 demo: build
 	$(LENGTHWISE) predict $(EXAMPLE)
 	$(LENGTHWISE) sheet $(EXAMPLE) --output $(BUILD)/demo.pdf
 	@echo "The sheet to cut by is in $(BUILD)/demo.pdf."
+	@echo "To plan a cut by hand, in your browser, with a book of invented people: make serve"
+
+# Opens the page in the browser with a book of invented people, which stays until `make clean`. Ctrl-C ends it.
+serve: build
+	tools/demo-book $(LENGTHWISE) examples $(BUILD)/demo-book.sqlite
+	$(LENGTHWISE) serve --book $(BUILD)/demo-book.sqlite
 
 test: deps-test
 	tools/configure $(BUILD) --buildtype=release -Dtests=enabled $(PAGE)

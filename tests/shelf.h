@@ -123,7 +123,7 @@ static inline int64_t plan_added(book *b, int64_t person, const char *text, cons
 static inline int64_t note_added(book *b, int64_t person, int64_t plan, const char *text) {
     lw_error error = {0};
     int64_t id;
-    fine(book_note_add(&id, b, person, plan, text, &error), &error);
+    fine(book_note_add(&id, NULL, b, person, plan, text, &error), &error);
     return id;
 }
 

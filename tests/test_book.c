@@ -386,17 +386,19 @@ static void notes_belong_to_one(void **state) {
     lw_error error = {0};
     int64_t id;
     fill(s.book);
-    expect(book_note_add(&id, s.book, 1, 1, "x", &error), LW_ERROR_ARGUMENT, &error, "a person or to a plan");
-    expect(book_note_add(&id, s.book, 0, 0, "x", &error), LW_ERROR_ARGUMENT, &error, "a person or to a plan");
-    expect(book_note_add(&id, s.book, 77, 0, "x", &error), BOOK_MISSING, &error, "no person 77");
-    expect(book_note_add(&id, s.book, 0, 77, "x", &error), BOOK_MISSING, &error, "no plan 77");
-    expect(book_note_add(&id, s.book, 1, 0, " \n", &error), LW_ERROR_ARGUMENT, &error, "empty");
+    expect(book_note_add(&id, NULL, s.book, 1, 1, "x", &error), LW_ERROR_ARGUMENT, &error,
+           "a person or to a plan");
+    expect(book_note_add(&id, NULL, s.book, 0, 0, "x", &error), LW_ERROR_ARGUMENT, &error,
+           "a person or to a plan");
+    expect(book_note_add(&id, NULL, s.book, 77, 0, "x", &error), BOOK_MISSING, &error, "no person 77");
+    expect(book_note_add(&id, NULL, s.book, 0, 77, "x", &error), BOOK_MISSING, &error, "no plan 77");
+    expect(book_note_add(&id, NULL, s.book, 1, 0, " \n", &error), LW_ERROR_ARGUMENT, &error, "empty");
     char *large = malloc(BOOK_NOTE_MAX + 1);
     memset(large, 'a', BOOK_NOTE_MAX);
     large[BOOK_NOTE_MAX] = 0;
-    expect(book_note_add(&id, s.book, 1, 0, large, &error), LW_ERROR_ARGUMENT, &error, "Shorten");
+    expect(book_note_add(&id, NULL, s.book, 1, 0, large, &error), LW_ERROR_ARGUMENT, &error, "Shorten");
     large[BOOK_NOTE_MAX - 1] = 0;
-    fine(book_note_add(&id, s.book, 1, 0, large, &error), &error);
+    fine(book_note_add(&id, NULL, s.book, 1, 0, large, &error), &error);
     book_notes notes;
     fine(book_note_list(&notes, s.book, 1, 0, &error), &error);
     assert_int_equal(notes.count, 2);

@@ -38,7 +38,7 @@ static void keep_on_keeping(const char *path, int to) {
         last = kept;
         if (write(to, &next, sizeof next) != sizeof next) _exit(1);
         next = -1;
-        if (book_note_add(&note, b, 0, 1, "Kept.", NULL)) _exit(1);
+        if (book_note_add(&note, NULL, b, 0, 1, "Kept.", NULL)) _exit(1);
         if (write(to, &next, sizeof next) != sizeof next) _exit(1);
     }
 }
@@ -121,7 +121,7 @@ static void write_among_others(const char *path, int number) {
         book_plan_clear(&last);
         last = kept;
         if (status) continue;
-        if (book_note_add(&note, b, 0, 1, "Kept.", NULL)) _exit(4);
+        if (book_note_add(&note, NULL, b, 0, 1, "Kept.", NULL)) _exit(4);
         i++;
     }
     book_plan_clear(&last);
@@ -171,9 +171,9 @@ static int change(book *b, lw_error *error) {
     if (status) return 0;
     if (plan_put(&id, b, 2, 0, plan_of("Fringe", 6).text, "", error)) return 1;
     if (plan_put(&id, b, 2, 1, plan_of("Fringe", 5).text, "", error)) return 2;
-    if (book_note_add(&note, b, 0, id, "Better.", error)) return 3;
+    if (book_note_add(&note, NULL, b, 0, id, "Better.", error)) return 3;
     if (book_person_forget(&gone, b, 1, 0, error)) return 4;
-    if (book_note_add(&note, b, 2, 0, "Again in May.", error)) return 5;
+    if (book_note_add(&note, NULL, b, 2, 0, "Again in May.", error)) return 5;
     return CHANGES;
 }
 
@@ -190,9 +190,9 @@ static void learn_what_comes(void) {
         if (changes > 0) person_added(s.book, "Nell Sedge", "", NULL);
         if (changes > 1) fine(plan_put(&id, s.book, 2, 0, plan_of("Fringe", 6).text, "", &error), &error);
         if (changes > 2) fine(plan_put(&id, s.book, 2, 1, plan_of("Fringe", 5).text, "", &error), &error);
-        if (changes > 3) fine(book_note_add(&note, s.book, 0, id, "Better.", &error), &error);
+        if (changes > 3) fine(book_note_add(&note, NULL, s.book, 0, id, "Better.", &error), &error);
         if (changes > 4) fine(book_person_forget(&gone, s.book, 1, 0, &error), &error);
-        if (changes > 5) fine(book_note_add(&note, s.book, 2, 0, "Again in May.", &error), &error);
+        if (changes > 5) fine(book_note_add(&note, NULL, s.book, 2, 0, "Again in May.", &error), &error);
         free(after[changes]);
         after[changes] = exported(s.book, NULL);
         shelf_remove(&s);

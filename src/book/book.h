@@ -170,8 +170,8 @@ typedef struct book_notes {
     book_note *note; /* the oldest first */
 } book_notes;
 
-/* Adds a note to a person or to a plan; the other is 0. */
-lw_status book_note_add(int64_t *id, book *b, int64_t person, int64_t plan, const char *text,
+/* Adds a note to a person or to a plan; the other is 0. made (BOOK_TIME_MAX bytes, or NULL) is its time. */
+lw_status book_note_add(int64_t *id, char *made, book *b, int64_t person, int64_t plan, const char *text,
                         lw_error *error);
 
 /* Notes of one person or of one plan; the other is 0. */

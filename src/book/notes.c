@@ -2,6 +2,7 @@
 #include "notes.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "fail.h"
 #include "find.h"
@@ -22,8 +23,8 @@ void notes_add_row(book *b, int64_t id, int64_t person, int64_t plan, const char
     db_do(b, "UPDATE note SET sum = " NOTE_SUM " WHERE id = last_insert_rowid()", "");
 }
 
-static lw_status add(int64_t *id, book *b, int64_t person, int64_t plan, const char *text, lw_error *error) {
-    char now[BOOK_TIME_MAX];
+static lw_status add(int64_t *id, char now[BOOK_TIME_MAX], book *b, int64_t person, int64_t plan,
+                     const char *text, lw_error *error) {
     const char *sql =
         person ? "SELECT count(*) FROM person WHERE id = ?" : "SELECT count(*) FROM plan WHERE id = ?";
     if (db_number(b, sql, "i", person ? person : plan) == 0 && !b->trouble)
@@ -41,15 +42,17 @@ static lw_status one_of(int64_t person, int64_t plan, lw_error *error) {
                 "a note belongs to a person or to a plan");
 }
 
-lw_status book_note_add(int64_t *id, book *b, int64_t person, int64_t plan, const char *text,
+lw_status book_note_add(int64_t *id, char *made, book *b, int64_t person, int64_t plan, const char *text,
                         lw_error *error) {
+    char now[BOOK_TIME_MAX];
     *id = 0;
     lw_status status = one_of(person, plan, error);
     if (!status) status = words_note(text, error);
     if (!status) status = db_write(b, error);
     if (status) return status;
-    status = db_end(b, add(id, b, person, plan, text, error), error);
+    status = db_end(b, add(id, now, b, person, plan, text, error), error);
     if (status) *id = 0;
+    if (!status && made) memcpy(made, now, sizeof now);
     return status;
 }
 

@@ -314,7 +314,7 @@ int book_note_down(const arguments *args) {
     if (!code) code = book_use(&b, args, false);
     if (code) return code;
     if (!plan) code = book_who(&person, b, args->operand[1]);
-    if (!code && book_note_add(&id, b, person, plan, args->operand[plan ? 1 : 2], &error) != LW_OK)
+    if (!code && book_note_add(&id, NULL, b, person, plan, args->operand[plan ? 1 : 2], &error) != LW_OK)
         code = book_refused(b, &error);
     if (!code) printf("Noted, note %lld.\n", (long long)id);
     book_close(b);

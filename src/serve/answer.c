@@ -110,13 +110,13 @@ static void run(work *w) {
 static void run_with_book(work *w, const rooms *all) {
     lw_status status = LW_OK;
     bool needs = !routes[w->asked->route].no_book;
-    if (needs) status = shelf_take(&w->book, all->shelf, w->error);
+    if (needs) status = handles_take(&w->book, all->handles, w->error);
     if (status) {
         answer_problem(w->reply, problem_for(status), w->error, NULL);
         return;
     }
     run(w);
-    if (needs) shelf_give(all->shelf, w->book);
+    if (needs) handles_give(all->handles, w->book);
 }
 
 void answer(reply *out, const judged *asked, const char *text, size_t size, const rooms *all) {

@@ -23,15 +23,11 @@ static lw_status list(work *w, int64_t person, int64_t plan) {
 }
 
 static lw_status add(work *w, int64_t person, int64_t plan) {
-    int64_t id;
-    book_notes notes;
-    lw_status status = book_note_add(&id, w->book, person, plan, w->in->value[0].text, w->error);
-    if (!status) status = book_note_list(&notes, w->book, person, plan, w->error);
+    book_note kept = {.text = w->in->value[0].text};
+    lw_status status = book_note_add(&kept.id, kept.made, w->book, person, plan, kept.text, w->error);
     if (status) return status;
-    for (int i = 0; i < notes.count; i++)
-        if (notes.note[i].id == id) put_note(w->out, &notes.note[i]);
-    snprintf(w->reply->location, sizeof w->reply->location, API "/notes/%lld", (long long)id);
-    book_notes_clear(&notes);
+    put_note(w->out, &kept);
+    snprintf(w->reply->location, sizeof w->reply->location, API "/notes/%lld", (long long)kept.id);
     return LW_OK;
 }
 

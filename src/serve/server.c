@@ -28,7 +28,7 @@ serve_options serve_default(void) { return (serve_options){.port = SERVE_PORT, .
 
 const char *serve_link(const server *s) { return s->link; }
 int serve_port(const server *s) { return s->doors.port; }
-const char *serve_book(const server *s) { return shelf_path(s->rooms.shelf); }
+const char *serve_book(const server *s) { return handles_path(s->rooms.handles); }
 bool serve_has_page(void) { return asset_find("/bare.txt") == NULL; }
 
 lw_status serve_openapi(char **out, lw_error *error) {
@@ -70,7 +70,7 @@ static void *porter(void *context) {
 
 static lw_status open_rooms(server *s, const serve_options *options, lw_error *error) {
     patience p = {.most = {1000 * options->patience, 3000 * options->patience, 0, 6000 * options->patience}};
-    lw_status status = shelf_open(&s->rooms.shelf, options->book, error);
+    lw_status status = handles_open(&s->rooms.handles, options->book, error);
     if (!status) status = paper_start(&s->rooms.paper, error);
     if (!status && (s->watch = watch_new(&p)) == NULL) status = fail_memory(error, "serve");
     return status;
@@ -151,7 +151,7 @@ void serve_stop(server *s) {
     if (s->daemon) let_finish(s);
     paper_stop(s->rooms.paper);
     if (s->daemon) MHD_stop_daemon(s->daemon);
-    shelf_close(s->rooms.shelf);
+    handles_close(s->rooms.handles);
     watch_free(s->watch);
     for (int i = 0; i < 2; i++)
         if (s->bell[i] >= 0) close(s->bell[i]);

@@ -7,10 +7,10 @@
 #include "body.h"
 #include "book.h"
 #include "etag.h"
+#include "handles.h"
 #include "judge.h"
 #include "paper.h"
 #include "put.h"
-#include "shelf.h"
 
 typedef struct reply {
     int status;
@@ -24,7 +24,7 @@ typedef struct reply {
 
 /* The rooms that answer. */
 typedef struct rooms {
-    shelf *shelf;
+    handles *handles;
     paper *paper;
 } rooms;
 

@@ -1,6 +1,6 @@
 /* Lending handles of the book. Reads of one do not wait for those of another, and writers wait for each other
  * in the book itself; so a few are enough for any number of threads. */
-#include "shelf.h"
+#include "handles.h"
 
 #include <pthread.h>
 #include <stdlib.h>
@@ -9,7 +9,7 @@
 
 enum { HANDLES = 6 };
 
-struct shelf {
+struct handles {
     pthread_mutex_t lock;
     pthread_cond_t given;
     book *first; /* the one that was checked; the others are opened by its path */
@@ -17,7 +17,7 @@ struct shelf {
     int free_count, opened;
 };
 
-lw_status shelf_open(shelf **out, const char *path, lw_error *error) {
+lw_status handles_open(handles **out, const char *path, lw_error *error) {
     book_options how = book_default();
     how.create = true;
     *out = calloc(1, sizeof **out);
@@ -35,7 +35,7 @@ lw_status shelf_open(shelf **out, const char *path, lw_error *error) {
     return LW_OK;
 }
 
-static lw_status open_another(book **out, shelf *s, lw_error *error) {
+static lw_status open_another(book **out, handles *s, lw_error *error) {
     book_options how = book_default();
     how.unchecked = true;
     lw_status status = book_open(out, book_file(s->first), &how, error);
@@ -47,7 +47,7 @@ static lw_status open_another(book **out, shelf *s, lw_error *error) {
     return status;
 }
 
-lw_status shelf_take(book **out, shelf *s, lw_error *error) {
+lw_status handles_take(book **out, handles *s, lw_error *error) {
     *out = NULL;
     pthread_mutex_lock(&s->lock);
     while (s->free_count == 0 && s->opened == HANDLES) pthread_cond_wait(&s->given, &s->lock);
@@ -59,16 +59,16 @@ lw_status shelf_take(book **out, shelf *s, lw_error *error) {
     return *out ? LW_OK : open_another(out, s, error);
 }
 
-void shelf_give(shelf *s, book *b) {
+void handles_give(handles *s, book *b) {
     pthread_mutex_lock(&s->lock);
     s->free[s->free_count++] = b;
     pthread_cond_signal(&s->given);
     pthread_mutex_unlock(&s->lock);
 }
 
-const char *shelf_path(const shelf *s) { return book_file(s->first); }
+const char *handles_path(const handles *s) { return book_file(s->first); }
 
-void shelf_close(shelf *s) {
+void handles_close(handles *s) {
     if (!s) return;
     for (int i = 0; i < s->free_count; i++) book_close(s->free[i]);
     pthread_cond_destroy(&s->given);
