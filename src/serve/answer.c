@@ -54,6 +54,7 @@ static void keep(reply *out, json *j) {
     free(out->data);
     out->data = j->text.at;
     out->size = j->text.size;
+    j->text = (grown){0};
 }
 
 void answer_problem(reply *out, problem p, const lw_error *error, const char *current) {
@@ -62,10 +63,8 @@ void answer_problem(reply *out, problem p, const lw_error *error, const char *cu
     out->status = problem_of(p)->status;
     out->media = "application/problem+json";
     problem_put(&j, p, error, current);
-    if (whole(&j))
-        keep(out, &j);
-    else
-        free(j.text.at); /* its status says the most of it */
+    if (whole(&j)) keep(out, &j); /* otherwise its status says the most of it */
+    free(j.text.at);
 }
 
 static void answer_memory(reply *out) {
@@ -80,25 +79,25 @@ static bool seen_already(const work *w) {
            etag_listed(w->asked->if_none_match, w->reply->etag, true);
 }
 
+static void refuse(work *w, lw_status status, const char *current) {
+    problem p = problem_for(status);
+    if (p == PROBLEM_UNFIT && w->asked->route == ROUTE_IMPORT && !w->error->line) p = PROBLEM_NOT_EMPTY;
+    answer_problem(w->reply, p, w->error, p == PROBLEM_CONFLICT ? current : NULL);
+}
+
+/* A change that is done is done: where only the words for it are missing, the answer has none. */
 static void finish(work *w, lw_status status, json *written) {
-    bool all = whole(written), wrote = written->text.size > 0;
-    if (status) {
-        problem p = problem_for(status);
-        if (p == PROBLEM_UNFIT && w->asked->route == ROUTE_IMPORT && !w->error->line) p = PROBLEM_NOT_EMPTY;
-        answer_problem(w->reply, p, w->error,
-                       p == PROBLEM_CONFLICT && all && wrote ? written->text.at : NULL);
-        free(written->text.at);
-    } else if (!all) {
-        free(written->text.at);
+    const route *way = &routes[w->asked->route];
+    bool all = whole(written), changes = way->method != METHOD_GET && !way->no_book;
+    if (status)
+        refuse(w, status, all ? written->text.at : NULL);
+    else if (!all && !changes)
         answer_memory(w->reply);
-    } else if (seen_already(w)) {
-        free(written->text.at);
+    else if (seen_already(w))
         w->reply->status = 304;
-    } else if (wrote) {
+    else if (all && written->text.size > 0)
         keep(w->reply, written);
-    } else {
-        free(written->text.at);
-    }
+    free(written->text.at);
 }
 
 static void run(work *w) {
