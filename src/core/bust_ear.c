@@ -17,7 +17,7 @@ static const double outline[12] = {18.5, 21, 26.5, 30, 27.5, 20, 15, 15, 20.5, 3
 
 /* Distance outside the outline, in the shell's plane. */
 static double outside(double u, double v) {
-    double r = sqrt(u * u + v * v), a = atan2(v, u) * (6 / LW_PI), w[4], d[4], edge = 0, turn = 0;
+    double r = sqrt(u * u + v * v), a = arc_tangent(v, u) * (6 / LW_PI), w[4], d[4], edge = 0, turn = 0;
     if (a < 0) a += 12;
     int i = (int)a;
     bust_knots(a - i, w, d);
@@ -43,9 +43,9 @@ static double shell(lw_vec3 e) {
 
 /* The antihelix: an arc behind the concha that forks into two legs. */
 static double antihelix(lw_vec3 e) {
-    double u = e.x - 9.2, v = e.y + .3, turn = fmin(fmax(atan2(v, u), -1.66), .66),
+    double u = e.x - 9.2, v = e.y + .3, turn = fmin(fmax(arc_tangent(v, u), -1.66), .66),
            along = (turn + 1.66) / 2.32;
-    lw_vec3 at = v3(9.2 + 15 * cos(turn), -.3 + 15 * sin(turn), 2.4 + 2.2 * along);
+    lw_vec3 at = v3(9.2 + 15 * cosine(turn), -.3 + 15 * sine(turn), 2.4 + 2.2 * along);
     double arc = v3_norm(v3_sub(e, at)) - (2 + along);
     double upper = bust_rod(e, v3(21.1, 8.9, 4.6), v3(15, 22, 3.4), 3, 1.6);
     double lower = bust_rod(e, v3(21.1, 8.9, 4.6), v3(8, 13.5, 1.4), 2.8, 1.3);

@@ -49,7 +49,7 @@ typedef struct lip {
 
 static double lip_distance(lw_vec3 q, const lip *l) {
     double x = q.x / l->width, bend = 38 * x / l->width, left = 1 - x * x;
-    double taper = pow(.5 * (left + sqrt(left * left + .02)), .65);
+    double taper = power(.5 * (left + sqrt(left * left + .02)), .65);
     double dy = q.y - l->y + l->droop * x * x, dz = q.z - l->z + 19 * x * x + l->lean * (q.y - l->y);
     lw_vec3 radius = v3(1, (dy > 0 ? l->above : l->below) * taper, l->out * taper);
     double d = bust_egg(v3(0, dy, dz), v3(0, 0, 0), radius) / sqrt(1 + .5 * bend * bend);
@@ -60,8 +60,8 @@ static double lip_distance(lw_vec3 q, const lip *l) {
 static double mouth(lw_vec3 q, double face, bust_style style) {
     double full = 1 - style.man; /* a woman's lips are fuller */
     double soft = sqrt(q.x * q.x + 1) - 1;
-    double bow = 1.2 * exp(-(soft - 5) * (soft - 5) / 16) - 0.9 * exp(-soft * soft / 8);
-    double middle = exp(-soft * soft / 60);
+    double bow = 1.2 * exponential(-(soft - 5) * (soft - 5) / 16) - 0.9 * exponential(-soft * soft / 8);
+    double middle = exponential(-soft * soft / 60);
     lip upper = {BUST_UPPER_LIP, 97, 6.2 + .5 * full + bow, 3.2 + .7 * middle, 4.7 + .3 * full, 26, -.2, .25};
     lip lower = {BUST_LOWER_LIP, 96.6, 4.6, 6.4 + .6 * full, 5.6 + .3 * full, 24.5, -3, -.1};
     double philtrum = bump(q.x / 4) - .4 * bump((soft - 5.5) / 3.5);

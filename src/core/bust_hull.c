@@ -71,7 +71,7 @@ static offset offset_at(double around, double down) {
 
 double bust_hull(lw_vec3 q, bust_style style) {
     double z = q.z - AXIS, level = sqrt(q.x * q.x + z * z), far = fmax(level, 25), turn = 18 / LW_PI;
-    offset o = offset_at(atan2(q.x, z) * turn, fmin(fmax((TOP - q.y) / 10, 0), ROWS - 1.001));
+    offset o = offset_at(arc_tangent(q.x, z) * turn, fmin(fmax((TOP - q.y) / 10, 0), ROWS - 1.001));
     double jaw = bust_step(-15, -75, q.y) * bust_step(0, .6, q.x / far);
     double r = o.r * (1 - (.02 + .08 * (1 - style.man)) * jaw);
     double across = o.around * turn / far, along = o.down / 10;

@@ -75,7 +75,7 @@ typedef struct start {
 
 /* As the comb leaves it: out, and along the way it is combed; never lower than level. */
 static lw_vec3 held_out(const worn_root *w, lw_vec3 normal) {
-    lw_vec3 out = v3_add(v3_scale(w->combed, cos(HELD)), v3_scale(normal, sin(HELD)));
+    lw_vec3 out = v3_add(v3_scale(w->combed, cosine(HELD)), v3_scale(normal, sine(HELD)));
     out.y = fmax(0, out.y);
     return v3_unit(out);
 }
@@ -120,7 +120,7 @@ void fall_size_hair(lw_fall *f, int i) {
                      .section = of->area};
     double curl = 0, turn = 0;
     fibre_shape(&curl, &turn, of, 0, length, length);
-    double all = hypot(curl, turn);
+    double all = hypotenuse(curl, turn);
     double hand = lw_scalp_root(f->scalp, at).x >= 0 ? 1 : -1;
     f->strands.coil[i] = (lw_coil){0};
     if (all * edge > TURN) {

@@ -13,6 +13,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "elementary.h"
 #include "fail.h"
 
 #define STEPS 2        /* of a hair in a round, but for the last */
@@ -44,13 +45,13 @@ static void tell_moves(lw_fall *f) {
 static double hold_in(const lw_fall *f, int round, int rounds) {
     if (f->packed) return HOLD_LAST;
     double share = rounds > 1 ? (round - 1.) / (rounds - 1) : 1;
-    return HOLD_FIRST * pow(HOLD_LAST / HOLD_FIRST, share);
+    return HOLD_FIRST * power(HOLD_LAST / HOLD_FIRST, share);
 }
 
 static double spacing_in(const lw_fall *f, int round, int rounds, double finest) {
     if (f->packed) return finest;
     double share = rounds > 1 ? (round - 1.) / (rounds - 1) : 1;
-    return finest * pow(COARSE, fmax(0, 1 - 2 * share));
+    return finest * power(COARSE, fmax(0, 1 - 2 * share));
 }
 
 lw_status fall_make_room(lw_fall *f, const lw_fall_options *o, const room_options *grid, fall_pass pass,

@@ -13,7 +13,7 @@
 #define STEPS 65536.0 /* of hairs, in the heaviest strand at most */
 
 int fallen_bearing(const lw_head *head, lw_vec3 p, int count) {
-    double turn = atan2(p.x, p.z - lw_head_centre(head).z) / (2 * LW_PI);
+    double turn = arc_tangent(p.x, p.z - lw_head_centre(head).z) / (2 * LW_PI);
     return ((int)lround(turn * count) + count) % count;
 }
 
@@ -42,11 +42,18 @@ static double polyline_length(const lw_vec3 *at, int nodes) {
     return length;
 }
 
+/* The least that is not below x, which is above 0. */
+static double power_of_two(double x) {
+    int n;
+    double m = frexp(x, &n);
+    return ldexp(1, m > 0.5 ? n : n - 1);
+}
+
 static void weigh(fallen_hairs *h) {
     const lw_strands *s = h->strands;
     double most = 0;
     for (int i = 0; i < s->count; i++) most = fmax(most, s->hairs[i]);
-    h->step = most > 0 ? exp2(ceil(log2(most))) / STEPS : 1;
+    h->step = most > 0 ? power_of_two(most) / STEPS : 1;
     for (int i = 0; i < s->count; i++) {
         h->weight[i] = llround(s->hairs[i] / h->step);
         h->total += h->weight[i];

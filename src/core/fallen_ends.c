@@ -61,7 +61,7 @@ static void sort_by_bearing(bearings *b, const fallen_hairs *h) {
     for (int i = 0; i < h->strands->count; i++) {
         lw_vec3 p = fallen_end(h, i);
         hair_end *end = &b->ends[next[fallen_bearing(h->head, p, AROUND)]++];
-        *end = (hair_end){p.y, hypot(p.x, p.z - centre.z), p.y + h->length[i], h->weight[i], 0, 0};
+        *end = (hair_end){p.y, hypotenuse(p.x, p.z - centre.z), p.y + h->length[i], h->weight[i], 0, 0};
     }
 }
 
@@ -182,8 +182,8 @@ static lw_around read_bearing(bearings *b, const fallen_hairs *h, int k) {
     if (n < FEWEST) return out;
     out.perimeter = at_share(b->near, n, LOWEST)->y;
     at_line(&out.perimeter_far, b->near, n, out.perimeter);
-    lw_vec3 p = v3(out.perimeter_far * sin(out.bearing), out.perimeter,
-                   lw_head_centre(h->head).z + out.perimeter_far * cos(out.bearing));
+    lw_vec3 p = v3(out.perimeter_far * sine(out.bearing), out.perimeter,
+                   lw_head_centre(h->head).z + out.perimeter_far * cosine(out.bearing));
     out.over = lies_over(h->head, p);
     read_weight(&out, b, n);
     return out;

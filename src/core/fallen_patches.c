@@ -40,7 +40,7 @@ static void look(passage *on, const lw_head *head, lw_vec3 p) {
     lw_vec3 n, u = v3_sub(p, lw_head_centre(head));
     double far = v3_norm(u);
     if (!(far > 0) || u.y < on->scalp->lowest * far) return;
-    double rise = asin(fmin(fmax(u.y / far, -1), 1));
+    double rise = arc_sine(fmin(fmax(u.y / far, -1), 1));
     int up = (int)fmin(floor((rise / LW_PI + .5) * UPWARD), UPWARD - 1);
     int k = up * AROUND + fallen_bearing(head, p, AROUND);
     if (!on->scalp->is[k]) return;
@@ -102,7 +102,7 @@ static bool on_scalp(lw_vec3 *direction, const lw_head *head, int k) {
     double rise = (k / AROUND + .5) * LW_PI / UPWARD - .5 * LW_PI,
            bearing = 2 * LW_PI * (k % AROUND) / AROUND;
     if (2 * (k % AROUND) > AROUND) bearing -= 2 * LW_PI;
-    *direction = v3(cos(rise) * sin(bearing), sin(rise), cos(rise) * cos(bearing));
+    *direction = v3(cosine(rise) * sine(bearing), sine(rise), cosine(rise) * cosine(bearing));
     lw_vec3 at = lw_head_project(head, v3_add(lw_head_centre(head), *direction), NULL);
     return lw_head_hairline(head, at) > 0;
 }
@@ -114,11 +114,11 @@ static void find_scalp(scalp_patches *out, const lw_head *head) {
     for (int k = 0; k < PATCHES; k++) out->is[k] = on_scalp(&out->direction[k], head, k);
     for (int k = PATCHES - 1; k >= 0; k--)
         if (out->is[k]) first = k / AROUND;
-    out->lowest = sin(fmax(LW_PI * ((double)first / UPWARD - .5) - LW_PI / 180, -.5 * LW_PI));
+    out->lowest = sine(fmax(LW_PI * ((double)first / UPWARD - .5) - LW_PI / 180, -.5 * LW_PI));
 }
 
 static lw_patch read(const patch *p, lw_vec3 direction, double step) {
-    lw_patch out = {.bearing = atan2(direction.x, direction.z), .rise = asin(direction.y)};
+    lw_patch out = {.bearing = arc_tangent(direction.x, direction.z), .rise = arc_sine(direction.y)};
     if (!p->hairs) return out;
     out.hairs = (double)p->hairs * step;
     out.stands_off = percentile(p);
@@ -133,8 +133,8 @@ static void read_all(lw_fallen *out, const patch *patches, const scalp_patches *
         if (!scalp->is[k]) continue;
         lw_patch *p = &out->patches[out->patch_count++];
         *p = read(&patches[k], scalp->direction[k], step);
-        area += cos(p->rise);
-        sum += cos(p->rise) * p->stands_off;
+        area += cosine(p->rise);
+        sum += cosine(p->rise) * p->stands_off;
     }
     out->thickness = area > 0 ? sum / area : 0;
 }

@@ -126,4 +126,4 @@ void fibre_shape(double *curvature, double *twist, const fibre *f, double from, 
     *twist = (1 - f->taken) * f->turn;
 }
 
-double fibre_stands(const fibre *f) { return cbrt(UPRIGHT * f->bend[0] / f->weight); }
+double fibre_stands(const fibre *f) { return cube_root(UPRIGHT * f->bend[0] / f->weight); }

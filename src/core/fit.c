@@ -127,7 +127,7 @@ static bool sound(const surface *s) {
     for (int i = 0; i < RINGS; i++)
         for (int j = 0; j < SPOKES; j++) {
             double rise = .15 + i * .19, turn = LW_PI * (j / (SPOKES - 1.0) - .5);
-            lw_vec3 d = v3(cos(rise) * cos(turn), sin(rise), cos(rise) * sin(turn));
+            lw_vec3 d = v3(cosine(rise) * cosine(turn), sine(rise), cosine(rise) * sine(turn));
             p[i][j] = surface_point(s, d, &n[i][j]);
             if (i && !rounded(p[i][j], n[i][j], p[i - 1][j], n[i - 1][j])) return false;
             if (j && !rounded(p[i][j], n[i][j], p[i][j - 1], n[i][j - 1])) return false;
@@ -161,7 +161,7 @@ static bool solve(fitting *f, const lw_measure *wanted, int count) {
     return largest(miss, count) <= .01 && sound(&f->surface);
 }
 
-static double bearing(const surface *s, lw_vec3 p) { return atan2(p.z - s->centre.z, p.x); }
+static double bearing(const surface *s, lw_vec3 p) { return arc_tangent(p.z - s->centre.z, p.x); }
 
 /* Moves the landmark at the end of a tape to `at`, and reads the tape. */
 static double tape_at(fitting *f, lw_measure id, double at) {
@@ -173,12 +173,12 @@ static double tape_at(fitting *f, lw_measure id, double at) {
     }
     if (id == LW_NAPE_WIDTH) {
         mark[LW_NAPE_CORNER_LEFT] =
-            landmark_below(s, v3(sin(at), 0, -cos(at)), mark[LW_NAPE_CENTRE].y - .004 * f->up);
+            landmark_below(s, v3(sine(at), 0, -cosine(at)), mark[LW_NAPE_CENTRE].y - .004 * f->up);
         return tape_nape(s, mark[LW_NAPE_CORNER_LEFT], mark[LW_NAPE_CENTRE]);
     }
     lw_vec3 d = v3_sub(mark[LW_TEMPLE_LEFT], s->centre);
-    double level = hypot(d.x, d.z);
-    mark[LW_TEMPLE_LEFT] = surface_point(s, v3(level * cos(at), d.y, level * sin(at)), NULL);
+    double level = hypotenuse(d.x, d.z);
+    mark[LW_TEMPLE_LEFT] = surface_point(s, v3(level * cosine(at), d.y, level * sine(at)), NULL);
     return tape_temples(s, mark[LW_TEMPLE_LEFT], mark[LW_OCCIPITAL_BONE]);
 }
 
@@ -344,7 +344,8 @@ static lw_status place_landmarks(fitting *f, const lw_head_options *o, lw_error 
     landmarks_by_direction(s, o->hairline, mark);
     /* The hairline beside the front goes up and down with it. */
     lw_vec3 usual = landmark_direction(s, o->hairline, LW_FRONT_HAIRLINE), d = v3_sub(front, s->centre);
-    double up = atan2(d.y / s->axes.y, d.z / s->axes.z) - atan2(usual.y / s->axes.y, usual.z / s->axes.z);
+    double up =
+        arc_tangent(d.y / s->axes.y, d.z / s->axes.z) - arc_tangent(usual.y / s->axes.y, usual.z / s->axes.z);
     mark[LW_FRONT_HAIRLINE] = front;
     mark[LW_RECESSION_LEFT] = landmark_tipped(s, o->hairline, LW_RECESSION_LEFT, up);
     mark[LW_TEMPLE_LEFT] = landmark_tipped(s, o->hairline, LW_TEMPLE_LEFT, .5 * up);

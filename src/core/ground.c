@@ -104,7 +104,7 @@ static lw_status lay_out(ground *g, const lw_head *head, const ground_options *o
                     "a spacing of %g m is out of range", wanted);
     box_of(head, &g->low, &reach);
     reach = v3_sub(reach, g->low);
-    g->spacing = wanted > 0 ? wanted : fmax(SPACING, cbrt(reach.x * reach.y * reach.z / DEFAULT_MOST));
+    g->spacing = wanted > 0 ? wanted : fmax(SPACING, cube_root(reach.x * reach.y * reach.z / DEFAULT_MOST));
     int levels = levels_for(g->spacing);
     g->nx = samples_along(reach.x, g->spacing, levels);
     g->ny = samples_along(reach.y, g->spacing, levels);

@@ -57,7 +57,8 @@ static lw_vec3 whorls_at(const lw_scalp *scalp, lw_vec3 p, lw_vec3 n) {
     for (int i = 0; i < (count > 0 ? count : 1); i++) {
         lw_vec3 arm = v3_sub(p, scalp->whorl[i]), away = v3_unit(v3_tangent(arm, n));
         double d2 = v3_dot(arm, arm) + 1e-18;
-        double wind = count > 0 ? SPIRAL * scalp->options.whorl[i].sense * exp(-d2 / (REACH * REACH)) : 0;
+        double wind =
+            count > 0 ? SPIRAL * scalp->options.whorl[i].sense * exponential(-d2 / (REACH * REACH)) : 0;
         sum = v3_along(sum, v3_turn(away, n, -wind), 1 / d2);
     }
     return sum;

@@ -287,7 +287,7 @@ static void resolve_straight(const lw_cut *cut, int p, int k, cutting *c, const 
     if (line->kind == LW_LINE_TILT) {
         lw_vec3 out_of_line = v3_unit(v3_tangent(c->direction, c->parting));
         double sign = v3_dot(c->parting, toward[line->longer]) < 0 ? -1 : 1;
-        c->finger = v3_along(v3_scale(c->parting, cos(line->tilt)), out_of_line, sign * sin(line->tilt));
+        c->finger = v3_along(v3_scale(c->parting, cosine(line->tilt)), out_of_line, sign * sine(line->tilt));
     }
     lw_vec3 base[MIDLINE_MAX], d[MIDLINE_MAX];
     double t[MIDLINE_MAX];

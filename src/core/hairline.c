@@ -10,8 +10,8 @@ static const lw_landmark knots[HAIRLINE_KNOTS - 2] = {
     LW_NAPE_CENTRE,   LW_NAPE_CORNER_LEFT, LW_BEHIND_EAR_LEFT, LW_EAR_TOP_LEFT,
     LW_SIDEBURN_LEFT, LW_TEMPLE_LEFT,      LW_RECESSION_LEFT};
 
-static double bearing_of(lw_vec3 d) { return atan2(d.z, fabs(d.x)); }
-static double rise_of(lw_vec3 d) { return atan2(d.y, sqrt(d.x * d.x + d.z * d.z)); }
+static double bearing_of(lw_vec3 d) { return arc_tangent(d.z, fabs(d.x)); }
+static double rise_of(lw_vec3 d) { return arc_tangent(d.y, sqrt(d.x * d.x + d.z * d.z)); }
 
 static void lay_edge(lw_head *head);
 
@@ -58,9 +58,10 @@ static void lay_edge(lw_head *head) {
     for (int k = 0, i = 0; k < HAIRLINE_EDGE; k++) {
         double want = way[FINE] * k / (HAIRLINE_EDGE - 1);
         while (i < FINE && way[i + 1] < want) i++;
-        double bearing = from + (to - from) * i / FINE, rise = rise_at(h, bearing, &slope), level = cos(rise);
-        h->edge[k] =
-            surface_point(&head->surface, v3(level * cos(bearing), sin(rise), level * sin(bearing)), NULL);
+        double bearing = from + (to - from) * i / FINE, rise = rise_at(h, bearing, &slope),
+               level = cosine(rise);
+        h->edge[k] = surface_point(&head->surface,
+                                   v3(level * cosine(bearing), sine(rise), level * sine(bearing)), NULL);
     }
 }
 
@@ -105,9 +106,9 @@ static double wedge(const surface *s, double bearing, double low) {
     for (int part = 0; part < 3; part++)
         for (int i = 0; i < 8; i++) {
             double rise = low + half * (2 * part + 1 + node(i));
-            lw_vec3 u = v3(cos(rise) * cos(bearing), sin(rise), cos(rise) * sin(bearing)), g;
+            lw_vec3 u = v3(cosine(rise) * cosine(bearing), sine(rise), cosine(rise) * sine(bearing)), g;
             double r = surface_radius(s, u.x, u.y, u.z, &g.x, &g.y, &g.z);
-            sum += weight(i) * half * cos(rise) * r * sqrt(r * r + v3_dot(g, g));
+            sum += weight(i) * half * cosine(rise) * r * sqrt(r * r + v3_dot(g, g));
         }
     return sum;
 }

@@ -5,6 +5,8 @@
 #include <math.h>
 #include <stdint.h>
 
+#include "elementary.h"
+
 /* splitmix64 (Steele, Lea, Flood 2014, doi 10.1145/2660193.2660195). */
 static inline uint64_t hash_mix(uint64_t x) {
     x += 0x9e3779b97f4a7c15u;
@@ -22,7 +24,7 @@ static inline double hash_uniform(uint64_t seed, uint64_t a, uint64_t b) {
 /* Normal with mean 0 and deviation 1 (Box and Muller 1958). */
 static inline double hash_normal(uint64_t seed, uint64_t a, uint64_t b) {
     double u = hash_uniform(seed, a, 2 * b), v = hash_uniform(seed, a, 2 * b + 1);
-    return sqrt(-2 * log(u)) * cos(6.28318530717958647692 * v);
+    return sqrt(-2 * logarithm(u)) * cosine(6.28318530717958647692 * v);
 }
 
 #endif

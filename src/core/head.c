@@ -31,7 +31,7 @@ static lw_status check_axes(const lw_head_options *o, lw_error *error) {
 static void cast_net(lw_head *head) {
     for (int i = 0; i < HEAD_NET; i++) {
         double y = 1 - (2 * i + 1.0) / HEAD_NET, level = sqrt(1 - y * y), turn = i * LW_PI * (3 - sqrt(5));
-        head->net[i] = surface_point(&head->surface, v3(level * cos(turn), y, level * sin(turn)), NULL);
+        head->net[i] = surface_point(&head->surface, v3(level * cosine(turn), y, level * sine(turn)), NULL);
     }
 }
 

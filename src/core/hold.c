@@ -21,7 +21,7 @@ lw_vec3 natural_fall(const lw_scalp *scalp, lw_vec3 p, lw_vec3 n) {
     double share = v3_dot(down, down) / (LEVEL_SCALP * LEVEL_SCALP);
     if (share > 30) return v3_unit(down);
     lw_vec3 growth = lw_scalp_growth(scalp, p);
-    return v3_unit(v3_tangent(v3_along(down, growth, exp(-share)), n));
+    return v3_unit(v3_tangent(v3_along(down, growth, exponential(-share)), n));
 }
 
 static lw_vec3 outward_level(lw_vec3 n, lw_vec3 fall) {
@@ -33,10 +33,10 @@ static lw_vec3 outward_level(lw_vec3 n, lw_vec3 fall) {
 static lw_vec3 direction_at(const lw_scalp *scalp, const lw_hold *hold, double elevation, lw_vec3 p,
                             lw_vec3 n) {
     lw_vec3 d;
-    double c = cos(elevation), s = sin(elevation);
+    double c = cosine(elevation), s = sine(elevation);
     if (hold->reference == LW_FIXED) {
-        double r = cos(hold->rise);
-        d = v3(r * sin(hold->bearing), sin(hold->rise), r * cos(hold->bearing));
+        double r = cosine(hold->rise);
+        d = v3(r * sine(hold->bearing), sine(hold->rise), r * cosine(hold->bearing));
     } else if (hold->reference == LW_FROM_PLUMB) {
         d = v3_along(v3(0, -c, 0), outward_level(n, natural_fall(scalp, p, n)), s);
     } else {
@@ -63,7 +63,7 @@ static held lie(const lw_head *head, held at) {
     at.direction = flat;
     for (int degrees = 1; degrees <= 45 && !passes(head, at); degrees++) {
         double out = degrees * LW_PI / 180;
-        at.direction = v3_along(v3_scale(flat, cos(out)), at.normal, sin(out));
+        at.direction = v3_along(v3_scale(flat, cosine(out)), at.normal, sine(out));
     }
     return at;
 }

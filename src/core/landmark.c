@@ -70,7 +70,7 @@ lw_landmark lw_head_nearest_landmark(const lw_head *head, lw_vec3 p) {
 
 /* Turned up round the ear-to-ear axis. */
 static lw_vec3 tip(lw_vec3 d, double up) {
-    return v3(d.x, d.y * cos(up) + d.z * sin(up), d.z * cos(up) - d.y * sin(up));
+    return v3(d.x, d.y * cosine(up) + d.z * sine(up), d.z * cosine(up) - d.y * sine(up));
 }
 
 /* What the shape of the hairline does to the recession and the temple: tips them back, radians. */
@@ -98,8 +98,8 @@ static lw_vec3 turned_back(const surface *s, double back) {
     lw_vec3 p, n;
     do {
         double mid = .5 * (low + high);
-        p = surface_point(s, v3(0, sin(mid), cos(mid)), &n);
-        if (n.y * sin(back) + n.z * cos(back) > 0)
+        p = surface_point(s, v3(0, sine(mid), cosine(mid)), &n);
+        if (n.y * sine(back) + n.z * cosine(back) > 0)
             low = mid;
         else
             high = mid;
@@ -113,7 +113,7 @@ static lw_vec3 ridge_left(const surface *s) {
     lw_vec3 p, n;
     do {
         double mid = .5 * (low + high);
-        p = surface_point(s, v3(cos(mid), sin(mid), 0), &n);
+        p = surface_point(s, v3(cosine(mid), sine(mid), 0), &n);
         if (n.y < sqrt(.5))
             low = mid;
         else
@@ -147,12 +147,12 @@ lw_vec3 landmark_front(const surface *s, double arc) {
         for (int j = 0; j < 4; j++) {
             double a = at + (j ? k[j - 1] * step * (j < 3 ? .5 : 1) : 0);
             lw_vec3 g;
-            double r = surface_radius(s, 0, sin(a), cos(a), &g.x, &g.y, &g.z);
+            double r = surface_radius(s, 0, sine(a), cosine(a), &g.x, &g.y, &g.z);
             k[j] = 1 / sqrt(r * r + v3_dot(g, g));
         }
         at += step * (k[0] + 2 * k[1] + 2 * k[2] + k[3]) / 6;
     }
-    return surface_point(s, v3(0, sin(at), cos(at)), NULL);
+    return surface_point(s, v3(0, sine(at), cosine(at)), NULL);
 }
 
 lw_vec3 landmark_beside(const surface *s, double y, double z) {
@@ -171,7 +171,7 @@ lw_vec3 landmark_below(const surface *s, lw_vec3 toward, double y) {
     lw_vec3 p;
     do {
         double mid = .5 * (low + high);
-        p = surface_point(s, v3_along(v3(0, sin(mid), 0), toward, cos(mid)), NULL);
+        p = surface_point(s, v3_along(v3(0, sine(mid), 0), toward, cosine(mid)), NULL);
         if (p.y > y)
             high = mid;
         else

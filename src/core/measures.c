@@ -204,7 +204,7 @@ static double uniform(uint64_t seed, uint64_t k) {
 
 /* Standard Gaussian, by Box and Muller. */
 static double gaussian(uint64_t seed, uint64_t k) {
-    return sqrt(-2 * log(uniform(seed, 2 * k))) * cos(2 * LW_PI * uniform(seed, 2 * k + 1));
+    return sqrt(-2 * logarithm(uniform(seed, 2 * k))) * cosine(2 * LW_PI * uniform(seed, 2 * k + 1));
 }
 
 void lw_head_sample(double *out, int n, lw_head_kind kind, uint64_t seed) {

@@ -53,7 +53,7 @@ lw_edge lw_panels_start(const lw_panels *panels) {
 static double coordinate(const family *f, lw_vec3 p) {
     if (!f->fan) return v3_dot(f->normal, p);
     lw_vec3 w = v3_sub(p, f->centre);
-    return atan2(v3_dot(w, f->side), v3_dot(w, f->zero));
+    return arc_tangent(v3_dot(w, f->side), v3_dot(w, f->zero));
 }
 
 static double climb_at(const family *f, double q) {
@@ -157,7 +157,7 @@ static void choose_end(family *f, lw_edge edge, const lw_vec3 *points, int count
 static lw_status family_make(family *f, const lw_head *head, const lw_panels *panels, const lw_vec3 *points,
                              int count, lw_error *error) {
     *f = (family){.centre = lw_head_centre(head)};
-    double c = cos(panels->angle), s = sin(panels->angle);
+    double c = cosine(panels->angle), s = sine(panels->angle);
     switch (panels->family) {
     case LW_FAMILY_LEVEL:
         f->normal = v3(0, 1, 0);
@@ -247,7 +247,7 @@ static lw_vec3 onto_parting(const family *f, const surface *s, double q, lw_vec3
     if (f->fan) {
         lw_vec3 w = v3_sub(p, f->centre);
         double along = v3_dot(w, f->axis), radius = v3_norm(v3_tangent(w, f->axis));
-        lw_vec3 outward = v3_add(v3_scale(f->zero, cos(q)), v3_scale(f->side, sin(q)));
+        lw_vec3 outward = v3_add(v3_scale(f->zero, cosine(q)), v3_scale(f->side, sine(q)));
         return surface_point(s, v3_add(v3_scale(f->axis, along), v3_scale(outward, radius)), NULL);
     }
     lw_vec3 from = v3_along(f->centre, f->normal, q - v3_dot(f->normal, f->centre));

@@ -370,7 +370,8 @@ static void measure(chain *c) {
 
 /* The direction of the chain's end at that position. */
 static void aim(const chain *c, node *n, lw_vec3 position) {
-    double flat = fmax(hypot(v3_dot(position, c->e1), v3_dot(position, c->e2)), 1e-9 * v3_norm(position));
+    double flat =
+        fmax(hypotenuse(v3_dot(position, c->e1), v3_dot(position, c->e2)), 1e-9 * v3_norm(position));
     n->cos = v3_dot(position, c->e1) / flat;
     n->sin = v3_dot(position, c->e2) / flat;
     n->slope = v3_dot(position, c->e3) / flat;
@@ -424,7 +425,7 @@ static void spread(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3
     c->e3 = v3_unit(axis);
     c->e1 = v3_unit(v3_tangent(from, c->e3));
     c->e2 = v3_cross(c->e3, c->e1);
-    double angle = atan2(v3_dot(to, c->e2), v3_dot(to, c->e1));
+    double angle = arc_tangent(v3_dot(to, c->e2), v3_dot(to, c->e1));
     if (angle <= 0) angle += 2 * LW_PI;
     c->last = (int)fmin(fmax(ceil(angle / step), 6), NODES_MAX - 1);
     c->step = angle / c->last;
@@ -433,9 +434,9 @@ static void spread(chain *c, const surface *s, lw_vec3 from, lw_vec3 to, lw_vec3
     double slope = c->node[0].slope, rise = c->node[c->last].slope - slope;
     for (int j = 1; j < c->last; j++) {
         node *n = &c->node[j];
-        n->cos = cos(j * c->step);
-        n->sin = sin(j * c->step);
-        n->slope = slope + rise * j / c->last + bulge * sin(LW_PI * j / c->last);
+        n->cos = cosine(j * c->step);
+        n->sin = sine(j * c->step);
+        n->slope = slope + rise * j / c->last + bulge * sine(LW_PI * j / c->last);
         n->height = 0;
         n->corner = n->touches = false;
     }
@@ -549,7 +550,7 @@ static bool one_side(const chain *c) {
 /* The shortest of the taut chains from `from` to `to`, both seen from the centre. */
 static void shortest(chain *best, const surface *s, lw_vec3 from, lw_vec3 to, const care *how) {
     lw_vec3 u = v3_unit(from), axis = v3_cross(u, to);
-    double angle = atan2(v3_norm(axis), v3_dot(to, u));
+    double angle = arc_tangent(v3_norm(axis), v3_dot(to, u));
     if (v3_norm(axis) < 1e-9 * v3_norm(to)) axis = v3_tangent(fabs(u.y) < 0.7 ? v3(0, 1, 0) : v3(0, 0, 1), u);
     axis = v3_unit(axis);
     pull_taut(best, s, from, to, axis, 0, how, NULL);
@@ -686,14 +687,14 @@ static lw_vec3 run_on(const surface *s, lw_vec3 x, lw_vec3 tangent, double dista
         double rate[4];
         for (int stage = 0; stage < 4; stage++) {
             double a = angle + (stage == 0 ? 0 : rate[stage - 1] * h * (stage == 3 ? 1 : 0.5));
-            lw_vec3 u = v3_along(v3_scale(e1, cos(a)), e2, sin(a));
-            lw_vec3 du = v3_along(v3_scale(e1, -sin(a)), e2, cos(a)), g;
+            lw_vec3 u = v3_along(v3_scale(e1, cosine(a)), e2, sine(a));
+            lw_vec3 du = v3_along(v3_scale(e1, -sine(a)), e2, cosine(a)), g;
             double r = v3_norm(meet(s, u, NULL, &g));
-            rate[stage] = 1 / hypot(r, v3_dot(g, du));
+            rate[stage] = 1 / hypotenuse(r, v3_dot(g, du));
         }
         angle += h * (rate[0] + 2 * rate[1] + 2 * rate[2] + rate[3]) / 6;
     }
-    return meet(s, v3_along(v3_scale(e1, cos(angle)), e2, sin(angle)), NULL, NULL);
+    return meet(s, v3_along(v3_scale(e1, cosine(angle)), e2, sine(angle)), NULL, NULL);
 }
 
 /* The surface point at `distance` along the chain. */

@@ -25,7 +25,7 @@ static inline quat quat_unit(quat a) {
 /* The turn by |u| about u. */
 static inline quat quat_turn(lw_vec3 u) {
     double angle = v3_norm(u);
-    return (quat){cos(angle / 2), v3_scale(u, angle > 0 ? sin(angle / 2) / angle : 0.5)};
+    return (quat){cosine(angle / 2), v3_scale(u, angle > 0 ? sine(angle / 2) / angle : 0.5)};
 }
 
 static inline mat3 quat_matrix(quat q) {

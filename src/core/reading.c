@@ -83,7 +83,7 @@ static void read_band(lw_band *out, const lw_cut *cut, const char *name, lw_vec3
     for (int i = 0; i < POINTS; i++) {
         double t = (double)(i - half) / half;
         lw_vec3 from = v3_sub(centre, hub), to = v3_sub(t < 0 ? right : left, hub);
-        double angle = acos(fmax(-1, fmin(1, v3_dot(v3_unit(from), v3_unit(to)))));
+        double angle = arc_cosine(fmax(-1, fmin(1, v3_dot(v3_unit(from), v3_unit(to)))));
         lw_vec3 axis = v3_unit(v3_cross(from, to));
         lw_vec3 d = v3_turn(v3_unit(from), axis, fabs(t) * angle);
         /* out along d from the hub to the surface */
@@ -114,7 +114,7 @@ static lw_vec3 back_corner(const lw_head *head, double y) {
     double low = 0, high = 0.5 * LW_PI;
     for (int i = 0; i < 40; i++) {
         double angle = 0.5 * (low + high), near = 0, far = 0.5;
-        lw_vec3 d = v3(sin(angle), 0, -cos(angle));
+        lw_vec3 d = v3(sine(angle), 0, -cosine(angle));
         for (int k = 0; k < 40; k++) {
             double mid = 0.5 * (near + far);
             lw_vec3 w = v3_sub(v3_along(hub, d, mid), head->surface.centre);

@@ -128,7 +128,7 @@ static bool find_way_down(descent *d) {
     lean_toward(d->lean, d, d->r->lean);
     memcpy(d->step, d->lean, (size_t)d->n * sizeof *d->step);
     if (!sharpen(d)) {
-        for (int i = 0; i < d->n; i++) d->step[i] = d->lean[i] + sin(1 + i * 1.7);
+        for (int i = 0; i < d->n; i++) d->step[i] = d->lean[i] + sine(1 + i * 1.7);
         if (!sharpen(d)) return false;
     }
     double down = -dot(d->step, d->slope, d->n), leans = dot(d->step, d->lean, d->n);

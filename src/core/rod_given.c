@@ -81,7 +81,7 @@ static lw_status check_proportions(const lw_rod *in, lw_error *error) {
 }
 
 static lw_status check_curl(const lw_rod *in, lw_error *error) {
-    double bend = hypot(in->curl[0], in->curl[1]), all = hypot(bend, in->curl[2]);
+    double bend = hypotenuse(in->curl[0], in->curl[1]), all = hypotenuse(bend, in->curl[2]);
     double turn = all * in->length / (in->nodes - 1);
     if (bend * in->diameter / 2 >= 1)
         return fail(error, LW_ERROR_ARGUMENT, "curl", "give a wider curl or a finer fibre",

@@ -81,8 +81,9 @@ static double ring_c(int j) { return LEAST_C + (1 - LEAST_C) * j / RINGS; }
 static double spoke_azimuth(int k) { return LW_PI * (2 * k - SPOKES) / SPOKES; }
 
 static lw_vec3 spot_direction(spot at) {
-    double s = sqrt(1 - at.c * at.c), up = s * cos(at.azimuth);
-    return v3(cos(TILT) * at.c + sin(TILT) * up, cos(TILT) * up - sin(TILT) * at.c, s * sin(at.azimuth));
+    double s = sqrt(1 - at.c * at.c), up = s * cosine(at.azimuth);
+    return v3(cosine(TILT) * at.c + sine(TILT) * up, cosine(TILT) * up - sine(TILT) * at.c,
+              s * sine(at.azimuth));
 }
 
 static lw_vec3 chart_surface(const chart *map, spot at, lw_vec3 *normal) {

@@ -107,7 +107,7 @@ static double density_at(const lw_scalp *scalp, const lw_vec3 *places, double sp
     double sum = 0, weights = 0;
     for (int k = 0; k < REGION_PLACES; k++) {
         lw_vec3 away = v3_sub(v3(scalp->x[i], scalp->y[i], scalp->z[i]), places[k]);
-        double w = exp(-v3_dot(away, away) / (2 * spread * spread));
+        double w = exponential(-v3_dot(away, away) / (2 * spread * spread));
         sum += w * scalp->options.region[REGION[k].region];
         weights += w;
     }

@@ -21,7 +21,7 @@ static bool place_valid(lw_place p) {
 /* The angle from a to u, seen along the great circle with pole m; past a the other way than m turns is above
  * 0. */
 static double angle_before(lw_vec3 u, lw_vec3 a, lw_vec3 m) {
-    return atan2(v3_dot(u, v3_cross(a, m)), v3_dot(u, a));
+    return arc_tangent(v3_dot(u, v3_cross(a, m)), v3_dot(u, a));
 }
 
 /* How far the great circle from a, away from b, runs on until it has left the scalp. */
@@ -50,10 +50,10 @@ static double chain_value(const parting *c, lw_vec3 u) {
         bool open_end = !c->closed && k == arcs - 1 && angle_before(u, b, v3_scale(m, -1)) < c->run_on[1];
         double away;
         if ((past_start || open_start) && (before_end || open_end)) {
-            away = fabs(asin(fmax(-1, fmin(1, across))));
+            away = fabs(arc_sine(fmax(-1, fmin(1, across))));
         } else {
             double reach = fmax(v3_dot(u, a), v3_dot(u, b));
-            away = acos(fmax(-1, fmin(1, reach)));
+            away = arc_cosine(fmax(-1, fmin(1, reach)));
         }
         bool closer = away < nearest - 1e-12;
         bool tie = !closer && away < nearest + 1e-12 && fabs(across) > fabs(side);

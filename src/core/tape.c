@@ -22,7 +22,7 @@ typedef struct sample {
 
 /* The section's point at `angle` from right toward up. *r is a first guess at its distance and becomes it. */
 static sample sample_at(const surface *s, const plane *in, double angle, double *r) {
-    double c = cos(angle), d = sin(angle);
+    double c = cosine(angle), d = sine(angle);
     lw_vec3 ray = v3_along(v3_scale(in->right, c), in->up, d), n = ray;
     for (int i = 0; i < 50; i++) {
         lw_vec3 to = v3_sub(v3_along(in->origin, ray, *r), s->centre), g;
@@ -77,7 +77,7 @@ static double taut(const arc *over) {
     double length = 0;
     for (int i = 1; i < n; i++) {
         const sample *a = &p[touched[i - 1]], *b = &p[touched[i]];
-        double chord = hypot(b->x - a->x, b->y - a->y), turn = a->nx * b->ny - a->ny * b->nx;
+        double chord = hypotenuse(b->x - a->x, b->y - a->y), turn = a->nx * b->ny - a->ny * b->nx;
         double half2 = turn * turn * (1 + turn * turn / 3) / 4; /* (a/2)^2, turn being sin a */
         bool lies = touched[i] == touched[i - 1] + 1;
         length += lies ? chord * (1 + half2 / 6 * (1 + half2 * 7 / 60)) : chord;
@@ -108,7 +108,7 @@ static void circumference(arc *out, const surface *s) {
 
 /* Angle of p about the centre in the midline plane, from the front over the top. */
 static double midline_angle(const surface *s, lw_vec3 p) {
-    double a = atan2(p.y - s->centre.y, p.z - s->centre.z);
+    double a = arc_tangent(p.y - s->centre.y, p.z - s->centre.z);
     return a < -LW_PI / 2 ? a + 2 * LW_PI : a;
 }
 
@@ -123,7 +123,7 @@ static void temples(arc *out, const surface *s, lw_vec3 temple, lw_vec3 occiput)
     lw_vec3 origin =
         v3_along(v3(0, temple.y, temple.z), up, .3 * v3_norm(v3_sub(occiput, v3(0, temple.y, temple.z))));
     out->in = (plane){origin, v3(1, 0, 0), up};
-    mirrored(out, s, atan2(v3_dot(v3_sub(temple, origin), up), temple.x), LW_PI / 2);
+    mirrored(out, s, arc_tangent(v3_dot(v3_sub(temple, origin), up), temple.x), LW_PI / 2);
 }
 
 static void nape(arc *out, const surface *s, lw_vec3 corner, lw_vec3 centre) {
@@ -154,7 +154,7 @@ static lw_vec3 midline_extreme(const surface *s, double low, double high, lw_vec
     lw_vec3 p, n;
     do {
         double mid = .5 * (low + high);
-        p = surface_point(s, v3(0, sin(mid), cos(mid)), &n);
+        p = surface_point(s, v3(0, sine(mid), cosine(mid)), &n);
         lw_vec3 to = from ? v3_sub(p, aim) : aim;
         if (to.y * n.z - to.z * n.y > 0)
             low = mid;
@@ -204,7 +204,7 @@ static lw_vec3 widest(const surface *s) {
             det = ay * bz;
         }
         double sy = -(a * bz - az * b) / det, sz = -(ay * b - by * a) / det;
-        double size = hypot(sy, sz), keep = size > .2 ? .2 / size : 1;
+        double size = hypotenuse(sy, sz), keep = size > .2 ? .2 / size : 1;
         y += keep * sy;
         z += keep * sz;
         if (size < 1e-8) break;

@@ -43,7 +43,7 @@ static double smooth(double from, double to, double x) {
 /* The surface point of the plane x in the direction `angle` (0 to the front, a quarter turn up) from the
  * height of the star centre; false where the plane passes the head by. */
 static bool on_plane(lw_vec3 *out, const lw_head *head, double x, double angle) {
-    lw_vec3 centre = lw_head_centre(head), d = v3(0, sin(angle), cos(angle)),
+    lw_vec3 centre = lw_head_centre(head), d = v3(0, sine(angle), cosine(angle)),
             from = v3(x, centre.y, centre.z);
     double inside = 0, outside = 0.3;
     if (lw_head_radius(head, v3_sub(v3_along(from, d, 1e-6), centre)) <= x) return false;
@@ -61,7 +61,7 @@ static bool on_plane(lw_vec3 *out, const lw_head *head, double x, double angle) 
 
 static double angle_of(const lw_head *head, lw_landmark id) {
     lw_vec3 d = v3_sub(lw_head_landmark(head, id), lw_head_centre(head));
-    return atan2(d.y, d.z);
+    return arc_tangent(d.y, d.z);
 }
 
 /* From the crown forward over the hairline, `away` from the midline. */
@@ -158,15 +158,15 @@ static lw_vec3 turned(lw_vec3 from, lw_vec3 to, double share) {
     if (share == 0) return from;
     double with = v3_dot(from, to);
     lw_vec3 across = v3_along(to, from, -with);
-    double size = v3_norm(across), angle = share * atan2(size, with);
+    double size = v3_norm(across), angle = share * arc_tangent(size, with);
     if (!(size > 1e-12)) return from;
-    return v3_unit(v3_along(v3_scale(from, cos(angle)), across, sin(angle) / size));
+    return v3_unit(v3_along(v3_scale(from, cosine(angle)), across, sine(angle) / size));
 }
 
 static worn_root leave(const worn *w, lw_vec3 on, lw_vec3 n, double angle) {
     lw_vec3 growth = growth_at(w->scalp, on, n);
     worn_root root = {.combed = combed_to(w, on, n, growth), .hand = on.x >= 0 ? 1 : -1};
-    lw_vec3 grows = v3_along(v3_scale(growth, cos(angle)), n, sin(angle));
+    lw_vec3 grows = v3_along(v3_scale(growth, cosine(angle)), n, sine(angle));
     lw_vec3 lies = v3_along(v3_scale(root.combed, w->cos_lift), n, w->sin_lift);
     root.direction = turned(grows, lies, w->combed);
     lw_vec3 across = v3_cross(n, root.direction);
@@ -216,8 +216,8 @@ lw_status worn_make(worn *out, const lw_scalp *scalp, const lw_hair *hair, const
     out->grown = how->way == LW_WORN_NONE;
     out->combed = (out->grown ? 0 : COMBED) * (1 - dry) + dry;
     double lift = fmax(how->lift, 0) * dry;
-    out->cos_lift = cos(lift);
-    out->sin_lift = sin(lift);
+    out->cos_lift = cosine(lift);
+    out->sin_lift = sine(lift);
     bool parted = how->way == LW_WORN_LEFT || how->way == LW_WORN_RIGHT;
     double away = parted ? how->offset : 0, side = how->way == LW_WORN_RIGHT ? -1 : 1;
     if (how->way == LW_WORN_BACK) lay_front(out);

@@ -1,10 +1,10 @@
 /* The page's calls, native: for tests that hold the module's numbers to it.
  *
- * usage: falls KERNEL HAIRS NODES PACKINGS PLAN [PLAN ...]
+ * usage: falls HAIRS NODES PACKINGS PLAN [PLAN ...]
  *
  * Carries each plan out, lets its hair fall, after the first from where it lies, and writes where every node
- * lies: x, y, z as doubles, plan after plan. KERNEL is "narrow": the arithmetic of every machine, without
- * fused multiply-add, which is the module's; or "widest": the one a program picks here. */
+ * lies: x, y, z as doubles, plan after plan. With the arithmetic of every machine, without fused
+ * multiply-add, which is the module's. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,16 +12,10 @@
 #include "page.h"
 #include "rods.h"
 
-static bool narrow;
-
 /* NOLINTBEGIN(bugprone-reserved-identifier): the linker's names */
-rods_kernel __real_rods_some_wide, __real_rods_some_widest, __wrap_rods_some_wide, __wrap_rods_some_widest;
-void __wrap_rods_some_wide(const rods_job *job, int first, int past) {
-    (narrow ? rods_some_narrow : __real_rods_some_wide)(job, first, past);
-}
-void __wrap_rods_some_widest(const rods_job *job, int first, int past) {
-    (narrow ? rods_some_narrow : __real_rods_some_widest)(job, first, past);
-}
+rods_kernel __wrap_rods_some_wide, __wrap_rods_some_widest;
+void __wrap_rods_some_wide(const rods_job *job, int first, int past) { rods_some_narrow(job, first, past); }
+void __wrap_rods_some_widest(const rods_job *job, int first, int past) { rods_some_narrow(job, first, past); }
 /* NOLINTEND(bugprone-reserved-identifier) */
 
 static int fault(page *p, const char *what) {
@@ -47,13 +41,12 @@ static bool write_strands(const page *p) {
 }
 
 int main(int argc, char **argv) {
-    if (argc < 6) return 2;
-    narrow = strcmp(argv[1], "narrow") == 0;
-    int hairs = (int)strtol(argv[2], NULL, 10), nodes = (int)strtol(argv[3], NULL, 10),
-        packings = (int)strtol(argv[4], NULL, 10);
+    if (argc < 5) return 2;
+    int hairs = (int)strtol(argv[1], NULL, 10), nodes = (int)strtol(argv[2], NULL, 10),
+        packings = (int)strtol(argv[3], NULL, 10);
     page *p = page_new();
     if (!p) return 1;
-    for (int i = 5; i < argc; i++)
+    for (int i = 4; i < argc; i++)
         if (!read_into(p, argv[i]) || page_predict(p, hairs, 0) || page_fall(p, nodes, packings) ||
             !write_strands(p))
             return fault(p, argv[i]);

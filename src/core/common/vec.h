@@ -4,6 +4,7 @@
 
 #include <math.h>
 
+#include "elementary.h"
 #include "lengthwise.h"
 
 #define LW_PI 3.14159265358979323846
@@ -34,7 +35,7 @@ static inline lw_vec3 v3_tangent(lw_vec3 a, lw_vec3 n) { return v3_along(a, n, -
 
 /* a turned about the unit axis k by `angle`, right-handed (Rodrigues). */
 static inline lw_vec3 v3_turn(lw_vec3 a, lw_vec3 k, double angle) {
-    double c = cos(angle), s = sin(angle);
+    double c = cosine(angle), s = sine(angle);
     return v3_along(v3_along(v3_scale(a, c), v3_cross(k, a), s), k, v3_dot(k, a) * (1 - c));
 }
 
