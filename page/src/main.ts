@@ -1,11 +1,12 @@
 // Puts the page together: the store in the middle, the engine that follows it, and the parts of the screen that show it.
-import { effect } from '@preact/signals-core'
+import { computed, effect } from '@preact/signals-core'
 import { watchForConflicts } from './book/conflict'
 import { startKeeper } from './book/keeper'
 import { makeBookRoom } from './book/room'
 import { beginning } from './book/beginning'
 import { startEngine } from './core/engine'
 import { mountMeasures } from './measures/measures'
+import { mountPlay } from './play/play'
 import { makePaper } from './paper/paper'
 import { api } from './server/api'
 import { mountShell } from './shell/shell'
@@ -60,11 +61,14 @@ const engine = startEngine({
 })
 
 mountView(shell.head, store, en)
+mountPlay(shell.head, store, en)
 mountPlan(shell.panel.plan, store, en)
 mountMeasures(shell.panel.measures, store, en)
 
+// Hair falls where it is shown fallen, or where the cut is played.
+const falls = computed(() => store.look.value.hair === 'fallen' || store.playing.value !== null)
 effect(() => {
-  engine.follow(planText(store.plan.value), HAIRS, store.look.value.hair === 'fallen')
+  engine.follow(planText(store.plan.value), HAIRS, falls.value)
 })
 
 effect(() => engine.want(store.want.value))

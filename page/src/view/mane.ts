@@ -25,7 +25,8 @@ export interface Wanted {
 
 export interface Mane {
   show(wanted: Wanted): void
-  play(shape: Float32Array | null, tone: Float32Array | null, lengths: Float32Array | null): void // a shape from elsewhere; null: back to what is wanted
+  // A shape from elsewhere, and where another panel moves a shape in which it stands apart; null: back to what is wanted.
+  play(shape: Float32Array | null, apart: Float32Array | null, lengths: Float32Array | null): void
   readonly shape: Float32Array | null
   readonly cut: Cut | null
   air(): void // the head's grid is new
@@ -141,21 +142,31 @@ export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: 
       stage().stats.upload = performance.now() - began
       stage().change(began)
     },
-    play(at, tone, lengths) {
+    play(at, apart, lengths) {
       if (!cut || !last) return
-      if (!at) {
+      if (!at || !lengths) {
         if (!playing) return
         playing = false
+        share = 1
+        key = ''
         strands.lengthen(cut.lengths)
         this.show(last)
         return
       }
+      if (!playing) {
+        const tone = new Float32Array(2 * cut.hairs)
+        for (let i = 0; i < cut.hairs; i++) tone[2 * i] = 1
+        strands.tone(tone)
+      }
       playing = true
       shape = at
-      if (tone) strands.tone(tone)
-      if (lengths) strands.lengthen(lengths)
-      give(false)
-      stage().change()
+      strands.lengthen(lengths)
+      strands.shape(at)
+      strands.mesh.visible = true
+      bust.uniforms.grown.value = 1
+      if (!apart) return
+      strands.kin(apart)
+      space.hair(apart, cut.hairs, (DENSITY * SCALP) / cut.hairs)
     },
   }
 }

@@ -2,7 +2,9 @@
 // move them.
 import { computed, effect } from '@preact/signals-core'
 import { Mesh, MeshBasicMaterial, Scene, Vector3 } from 'three'
-import type { Vec3, Want } from '../core/messages'
+import type { Cut, Vec3, Want } from '../core/messages'
+import { momentOf, turnOf, turns } from '../play/moments'
+import type { Plan } from '../state/plan'
 import type { Side, Store } from '../state/store'
 import type { Text } from '../text/en'
 import { makeBar } from './bar'
@@ -14,6 +16,7 @@ import { listen } from './hand'
 import { handlesOf, shownPanel } from './handles'
 import { holdCurves } from './hold'
 import { lifted, makeLines, type Ink } from './lines'
+import { makeFilm } from '../play/film'
 import { makeMane } from './mane'
 import { makeMarks, NOTHING, type Marked } from './marks'
 import { rootOf, sidesOf, spots } from './parts'
@@ -71,11 +74,14 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     seen,
     {
       scene,
-      before: (renderer) => hair.mesh.visible && hair.light(renderer),
+      before(renderer) {
+        if (hair.mesh.visible) hair.light(renderer)
+        if (clips.mesh.visible) clips.light(renderer)
+      },
       ready(level, round, quick, pixel) {
-        hair.detail(level)
+        for (const strands of [hair, clips]) strands.detail(level)
         hair.uniforms.round.value = quick ? 0 : round
-        hair.uniforms.wide.value = (quick ? [0.0006, 0.00042, 0.0003] : [0.0005, 0.00034, 0.00024])[level.each === 1 ? 0 : level.each === 2 ? 1 : 2]
+        hair.uniforms.wide.value = clips.uniforms.wide.value = (quick ? [0.0006, 0.00042, 0.0003] : [0.0005, 0.00034, 0.00024])[level.each === 1 ? 0 : level.each === 2 ? 1 : 2]
         hair.uniforms.least.value = (quick ? 1.0 : 0.6) * pixel
         const frame = { wide: stage.size.wide, high: stage.size.high }
         marksOver.place(eye, frame)
@@ -86,7 +92,12 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   )
   stage.over.add(solid, ...outlines.meshes, ...strong.meshes)
   solid.visible = false
+  const clips = makeStrands(seen, space)
+  clips.mesh.visible = false
+  scene.add(clips.mesh)
   const mane = makeMane(hair, bust, space, () => stage, () => calm.matches)
+
+  const film = makeFilm(store, mane, hair, clips, stage)
 
   // ---- the eye ----
   const aspect = () => stage.size.wide / Math.max(1, stage.size.high)
@@ -195,6 +206,12 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     const panel = cut && shownPanel(cut, store.chosen.value)
     return cut && panel ? cut.panels.indexOf(panel) : -1
   })
+  const played = computed(() => store.playing.value !== null)
+  const playedStep = computed(() => (store.playing.value?.step ?? -1) + 1)
+  const playedPanel = computed(() => {
+    const cut = store.cut.value, playing = store.playing.value
+    return cut && playing ? (turns(cut)[turnOf(cut, turns(cut), playing)] ?? -1) : -1
+  })
   let scale: Scale | null = null
   const stops = [
     effect(() => {
@@ -215,15 +232,15 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     effect(() => {
       const cut = store.cut.value
       const fall = store.fall.value, as = store.held.value
-      if (cut && !store.playing.value) mane.show({ cut, fall, held: as, state: state.value, panel: panelIndex.value })
+      if (cut && !played.value) mane.show({ cut, fall, held: as, state: state.value, panel: panelIndex.value })
     }),
     effect(() => {
       const chosen = store.chosen.value
       const next: Want = {
         kind: 'want',
-        held: state.value === 'held' ? 'all' : panelIndex.value >= 0 ? panelIndex.value : 'none',
-        step: chosen.kind === 'step' ? chosen.at + 1 : 0,
-        uncut: store.playing.value !== null,
+        held: state.value === 'held' || played.value ? 'all' : panelIndex.value >= 0 ? panelIndex.value : 'none',
+        step: played.value ? playedStep.value : chosen.kind === 'step' ? chosen.at + 1 : 0,
+        uncut: played.value,
       }
       const was = store.want.peek()
       if (was.held !== next.held || was.step !== next.step || was.uncut !== next.uncut) store.want.value = next
@@ -239,6 +256,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       if (colours) bar.scale(scale, plan.units, colours)
       stage.change()
     }),
+    effect(() => film.show(store.playing.value)),
     effect(() => drawOutlines()),
     effect(() => mark()),
   ]
@@ -248,7 +266,8 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     const look = store.look.value, chosen = store.chosen.value, cut = store.cut.value, plan = store.plan.value
     const sections = store.lines.value
     const panels = store.panelLines.value
-    const index = panelIndex.value
+    const playing = played.value
+    const index = playing ? playedPanel.value : panelIndex.value
     const { ink, casing, mark: marked } = inks()
     const plain: Float32Array[] = [], bold: Float32Array[] = []
     const pick = (lines: typeof sections, want: (a: number, b: number) => 'no' | 'plain' | 'bold') => {
@@ -260,9 +279,10 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     }
     const pairs = chosen.kind === 'section' && cut ? sidesOf(plan, chosen.at).map(([a, b]) => [new Set(a), new Set(b)] as const) : []
     const name = (label: number): string => cut?.sectionNames[label] ?? ''
-    if (look.sections || chosen.kind === 'section')
+    if (look.sections || (chosen.kind === 'section' && !playing))
       pick(sections, (a, b) => (pairs.some(([one, other]) => (one.has(name(a)) && other.has(name(b))) || (one.has(name(b)) && other.has(name(a)))) ? 'bold' : 'plain'))
-    if (chosen.kind === 'step' && panels?.step === chosen.at + 1) pick(panels, (a, b) => (a === index || b === index ? 'bold' : 'plain'))
+    const outlined = playing ? playedStep.value : chosen.kind === 'step' ? chosen.at + 1 : 0
+    if (outlined > 0 && panels?.step === outlined) pick(panels, (a, b) => (a === index || b === index ? 'bold' : 'plain'))
     const join = (pieces: Float32Array[]): Float32Array => {
       const out = new Float32Array(6 * pieces.length)
       pieces.forEach((piece, i) => out.set(piece, 6 * i))
@@ -277,7 +297,8 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   function mark(): void {
     const look = store.look.value, chosen = store.chosen.value, cut = store.cut.value, plan = store.plan.value, as = store.held.value
     const made = store.bust.value
-    if (!cut || store.playing.value) return marksOver.set(NOTHING)
+    if (!cut) return marksOver.set(NOTHING)
+    if (store.playing.value) return markPlayed(cut, plan)
     const units = plan.units as Units
     const named = look.landmarks ? cut.landmarks : cut.landmarks.filter((l) => chosen.kind === 'landmark' && l.name === chosen.name)
     const panel = shownPanel(cut, chosen)
@@ -294,6 +315,15 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     }
     marksOver.set(next)
     stage.overlay()
+  }
+
+  // While the cut is played: how the panel is held, once it is.
+  function markPlayed(cut: Cut, plan: Plan): void {
+    const panel = cut.panels[playedPanel.value], as = store.held.value
+    const phase = store.playing.value ? momentOf(store.playing.value.share).phase : 'parted'
+    const shows = panel && (phase === 'held' || phase === 'cut')
+    const { curves, words } = shows ? holdCurves(plan, cut, panel, as?.at ?? null, text) : { curves: [], words: [] }
+    marksOver.set({ ...NOTHING, curves, words, behind: panel ? dot(panel.placeNormal, axes(eye).toward) < -0.25 : false })
   }
 
   Object.assign(canvas, { stats: stage.stats }) // for whoever measures
