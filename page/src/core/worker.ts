@@ -51,8 +51,8 @@ function cut(module: Module, ask: Ask): boolean {
   return true
 }
 
-const COARSE = 0.007 // metres: edges of the bust's triangles, at first and then
-const FINE = 0.0025
+const COARSE = 0.006 // metres: edges of the bust's triangles, at first and then
+const FINE = 0.003
 
 let wanted: Want = { kind: 'want', held: 'none', step: 0, uncut: false }
 let head = -1 // whose bust was handed over
@@ -103,6 +103,7 @@ async function fall(module: Module, ask: Ask): Promise<void> {
     roomy = false
     if (!piece(module, ask, 0, false)) return
     await pause()
+    if (newest === ask && !fine) showBust(module)
     if (newest !== ask) return
     module.api.page_fall_lift(module.page)
     roomy = true

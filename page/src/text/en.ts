@@ -39,7 +39,6 @@ export const en = {
     shows: { lengths: 'Length map', landmarks: 'Landmarks', sections: 'Sections' },
     nearer: 'Nearer',
     farther: 'Farther',
-    recentre: 'Middle',
     length: 'Length',
     scale: (low: string, high: string) => `Colours from ${low} to ${high}`,
     tapped: (length: string, section: string) => `${length}, ${section}`,
@@ -48,7 +47,6 @@ export const en = {
     was: (length: string) => `was ${length}`,
     panel: (step: string, n: number) => `${step}, panel ${n}`,
     guide: 'guide',
-    closeTip: 'Close',
     handles: {
       elevation: 'Elevation',
       rise: 'Above level',

@@ -35,12 +35,12 @@ export function makeBar(root: HTMLElement, store: Store, text: Text, does: BarDo
     draw(look) {
       render(
         html`
-          <div class="choice" role="group" aria-label=${text.view.hair}>
+          <div class="head-choice" role="group" aria-label=${text.view.hair}>
             ${HAIR.map(
               (state) => html`<button type="button" aria-pressed=${look.hair === state ? 'true' : 'false'} title=${text.view.stateHelp[state]} @click=${() => change({ hair: state })}>${text.view.states[state]}</button>`,
             )}
           </div>
-          <div class="choice" role="group" aria-label=${text.view.show}>
+          <div class="head-choice" role="group" aria-label=${text.view.show}>
             ${SHOWS.map(
               (what) => html`<button type="button" aria-pressed=${look[what] ? 'true' : 'false'} @click=${() => change({ [what]: !look[what] })}>${text.view.shows[what]}</button>`,
             )}
@@ -50,10 +50,10 @@ export function makeBar(root: HTMLElement, store: Store, text: Text, does: BarDo
       )
       render(
         html`
-          <div class="choice" role="group" aria-label=${text.view.sidesOf}>
+          <div class="head-choice" role="group" aria-label=${text.view.sidesOf}>
             ${SIDES.map((side) => html`<button type="button" aria-pressed=${look.side === side ? 'true' : 'false'} @click=${() => does.look(side)}>${text.view.sides[side]}</button>`)}
           </div>
-          <div class="choice near" role="group" aria-label=${text.view.nearer}>
+          <div class="head-choice near" role="group" aria-label=${text.view.nearer}>
             <button type="button" aria-label=${text.view.farther} title=${text.view.farther} @click=${() => does.nearer(1.2)}>−</button>
             <button type="button" aria-label=${text.view.nearer} title=${text.view.nearer} @click=${() => does.nearer(1 / 1.2)}>+</button>
           </div>

@@ -32,6 +32,18 @@ export function distanceFor(aspect: number, high = 0.44, wide = 0.37): number {
   return Math.max(high / 2 / half, wide / 2 / (half * aspect))
 }
 
+// Far enough to see all of a shape, x, y, z by point, from every side; as for the head alone where that is less.
+export function distanceToSee(aspect: number, shape: ArrayLike<number>): number {
+  const [, y, z] = FIRST.target
+  let up = 0, out = 0
+  for (let i = 0; i + 2 < shape.length; i += 3) {
+    up = Math.max(up, (shape[i + 1] ?? 0) - y)
+    out = Math.max(out, Math.hypot(shape[i] ?? 0, (shape[i + 2] ?? 0) - z))
+  }
+  const margin = 0.045
+  return Math.max(distanceFor(aspect), distanceFor(aspect, 2 * (up + margin), 2 * out + margin))
+}
+
 const clamp = (x: number, low: number, high: number): number => Math.min(high, Math.max(low, x))
 
 export function bounded(eye: Eye): Eye {

@@ -56,25 +56,44 @@ void main() { at = position.xy * .5 + .5; gl_Position = vec4(position.xy, 0., 1.
 // ---- light at every node: large lamp, sky, weak lamp, lamp behind ----
 
 export const nodeLight = `${HEAD}${LAMPS}${AIR}${NODES}
-out vec4 result;
+out vec4 result; // what glances off, what is sent back, what comes through, how open it lies to the sky
 uniform vec3 centre;
+float bell(float x, float w) { float u = x / w; return exp(-.5 * u * u); }
 void main() {
   ivec2 at = ivec2(gl_FragCoord.xy);
-  int hair = at.y * 32 + (at.x >> 4), k = at.x & 15;
-  vec3 p = nodeOf(hair, 2 * k);
-  vec3 out_ = p - centre;
-  out_.y = max(out_.y, 0.);
-  out_ = normalize(out_ + vec3(0., 1e-5, 0.));
-  vec2 key = follow(p, fromSeen(KEY)), fill = follow(p, fromSeen(FILL)), rim = follow(p, fromSeen(RIM));
-  float deep = 0., open = 1.;
-  for (int i = 0; i < 4; i++) {
-    float t = .003 + .0085 * float(i);
-    vec2 a = airAt(p + out_ * t);
-    deep += a.x * .0085;
+  int hair = at.y * 32 + (at.x >> 3), k = at.x & 7, n = min(30, k * 30 / 7);
+  vec3 p = nodeOf(hair, n), a = k == 0 ? p : nodeOf(hair, n - 1), b = k == 7 ? p : nodeOf(hair, n + 1);
+  vec3 away = p - centre;
+  away.y = max(away.y, 0.);
+  away = normalize(away + vec3(0., 1e-5, 0.));
+  vec3 t = b - a;
+  float len = length(t);
+  vec3 along = toSeen(len > 1e-7 ? t / len : away);
+  float deep = 0.;
+  for (int i = 0; i < 4; i++) deep += airAt(p + away * (.003 + .0085 * float(i))).x * .0085;
+  float open = exp(-.10 * deep) * clamp(.25 + airAt(p + away * .03).y / .03, .15, 1.);
+  // The weak lamp is as wide as the sky; the one behind is followed in two steps.
+  vec3 behind = fromSeen(RIM);
+  vec2 one = airAt(p + behind * .015), two = airAt(p + behind * .05);
+  vec2 rim = vec2(one.x * .03 + two.x * .04, smoothstep(0., 1., .5 + 2.2 * min(one.y / .02, two.y / .06)));
+  vec2 lamp[3] = vec2[3](follow(p, fromSeen(KEY)), vec2(deep, 1.), rim);
+  float sinEye = along.z, cosEye = sqrt(max(1e-4, 1. - sinEye * sinEye));
+  vec3 sum = vec3(0.);
+  for (int i = 0; i < 3; i++) {
+    vec3 toward = i == 0 ? KEY : i == 1 ? FILL : RIM;
+    float reach = (i == 0 ? 1.5 : i == 1 ? .28 : .34) * exp((i == 0 ? -.34 : -.2) * lamp[i].x) * lamp[i].y;
+    float sinLamp = dot(along, toward), cosLamp = sqrt(max(1e-4, 1. - sinLamp * sinLamp));
+    float around = clamp((toward.z - sinLamp * sinEye) / (cosLamp * cosEye), -1., 1.);
+    float halfway = .5 * (asin(clamp(sinLamp, -1., 1.)) + asin(clamp(sinEye, -1., 1.)));
+    float front = sqrt(.5 + .5 * around);
+    float slant = sqrt(max(0., .5 + .5 * (cosLamp * cosEye * around + sinLamp * sinEye)));
+    float g = 1. - min(1., slant), glance = .05 + .35 * g * g * g * g * g;
+    float off = 2.4 * glance * front * bell(halfway + .09, .1);
+    float back = .1 * front * front * bell(halfway - .13, .24);
+    float through = .9 * bell(halfway - .05, .10) * exp(-4.5 * (1. + around));
+    sum += reach * vec3(cosLamp * off, .55 * cosLamp + .25 * cosLamp * (1. + around), cosLamp * (back + through));
   }
-  vec2 under = airAt(p + out_ * .03);
-  open = exp(-.10 * deep) * clamp(.25 + under.y / .03, .15, 1.);
-  result = vec4(exp(-.40 * key.x) * key.y, open, exp(-.2 * fill.x) * fill.y, exp(-.2 * rim.x) * rim.y);
+  result = vec4(sum, open);
 }
 `
 
@@ -106,7 +125,6 @@ vec3 bent(vec3 p, float s, float way, Bend b) {
   vec3 o = p - centre; o.y = max(o.y, 0.); o = normalize(o + vec3(0., 1e-5, 0.));
   return p + b.aside * (a.x + swing) + b.other * a.y + o * (b.lift * rise + .3 * abs(swing));
 }
-float bell(float x, float w) { float u = x / w; return exp(-.5 * u * u); }
 
 void main() {
   int hair = int(self.x), child = gl_InstanceID % each + each * round;
@@ -148,35 +166,20 @@ void main() {
   gl_Position.xy += jitter * gl_Position.w;
 
   // light
-  vec4 l = texelFetch(light, ivec2((hair & 31) * 16 + (k >> 1), hair >> 5), 0);
-  l.y *= mix(.72, 1., up * up); // hair that lies lower among its neighbours
-  vec3 along = toSeen(t);
+  float ln = float(k) * (7. / 30.);
+  ivec2 la = ivec2((hair & 31) * 8 + int(ln), hair >> 5);
+  vec4 l = mix(texelFetch(light, la, 0), texelFetch(light, la + ivec2(k < 30 ? 1 : 0, 0), 0), fract(ln));
+  float open = l.w * mix(.72, 1., up * up); // hair that lies lower among its neighbours
   float shade = .42 + .36 * tint + .22 * self.z;
-  vec3 body = mix(castLow, castHigh, shade), once = mix(onceLow, onceHigh, shade), block = 1. - .8 * once;
-  float sinEye = along.z, cosEye = sqrt(max(1e-4, 1. - sinEye * sinEye));
-  float tilt = .06 * (2. * fract(tint * 97.) - 1.);
-  vec3 sum = vec3(0.);
-  for (int i = 0; i < 3; i++) {
-    vec3 lamp = i == 0 ? KEY : i == 1 ? FILL : RIM;
-    vec3 reachOf = i == 0 ? KEY_LIGHT * pow(vec3(l.x + 1e-4), block) : i == 1 ? vec3(.27, .28, .3) * l.z : RIM_LIGHT * l.w;
-    float sinLamp = dot(along, lamp), cosLamp = sqrt(max(1e-4, 1. - sinLamp * sinLamp));
-    float around = clamp((lamp.z - sinLamp * sinEye) / (cosLamp * cosEye), -1., 1.);
-    float halfway = tilt + .5 * (asin(clamp(sinLamp, -1., 1.)) + asin(clamp(sinEye, -1., 1.)));
-    float front = sqrt(.5 + .5 * around);
-    float slant = sqrt(max(0., .5 + .5 * (cosLamp * cosEye * around + sinLamp * sinEye)));
-    float g = 1. - min(1., slant), glance = .05 + .35 * g * g * g * g * g;
-    float off = 2.4 * glance * front * bell(halfway + .09, .095);
-    float back = .1 * front * front * bell(halfway - .13, .24);
-    float through = .9 * bell(halfway - .05, .10) * exp(-4.5 * (1. + around));
-    float matt = .55 * cosLamp + .25 * cosLamp * (1. + around);
-    sum += reachOf * (cosLamp * (off + back * pow(once, vec3(1.4)) + through * once) + matt * body);
-  }
+  vec3 body = mix(castLow, castHigh, shade), once = mix(onceLow, onceHigh, shade);
+  const vec3 warm = vec3(1.055, 1., .925);
+  vec3 sum = warm * (l.x * (.45 + 1.1 * fract(tint * 97.)) + l.y * body + l.z * once * sqrt(once));
   vec3 sky = .5 * (ABOVE + BELOW) + .12 * ABOVE;
-  sum += 1.5 * (.08 + .92 * l.y) * sky * (body + .008);
+  sum += 1.5 * (.08 + .92 * open) * sky * (body + .008);
   vec3 map = texture(palette, vec2(clamp((self.w - lengths.y) / max(1e-4, lengths.z - lengths.y), 0., 1.) * (17. / 18.) + .5 / 18., .5)).rgb;
-  float lit = .50 + .28 * l.x + .22 * l.y + .10 * (tint - .5);
+  float lit = .52 + .26 * min(1., l.y) + .24 * open + .10 * (tint - .5);
   sum = mix(sum, map * lit, lengths.x);
-  sum = mix(sum, paler * (.55 + .45 * l.y), tone.y);
+  sum = mix(sum, paler * (.55 + .45 * open), tone.y);
   colour = vec4(sum, 1.) * smoothstep(ground, ground + .05, p.y);
 }
 `
@@ -187,29 +190,40 @@ out vec4 result;
 void main() { result = colour; }
 `
 
-// ---- the bust ----
+// ---- the bust: light at every vertex, then the picture ----
 
-export const bustVertex = `${HEAD}${LAMPS}${AIR}
+export const bustLight = `${HEAD}${LAMPS}${AIR}
+out vec4 result; // large lamp, sky, what hair before it lets through
+uniform sampler2D points, normals; // with how open it lies
+void main() {
+  ivec2 at = ivec2(gl_FragCoord.xy);
+  vec4 point = texelFetch(points, at, 0);
+  vec3 normal = texelFetch(normals, at, 0).xyz;
+  vec2 key = follow(point.xyz + normal * .004, fromSeen(KEY));
+  float open = 1., deep = 0.;
+  for (int i = 0; i < 4; i++) {
+    float t = .008 * exp2(float(i) * .85);
+    vec2 a = airAt(point.xyz + normal * t);
+    open = min(open, .35 + .65 * clamp(a.y / t, 0., 1.));
+    deep += a.x * t * .6;
+  }
+  float bare = exp(-.10 * deep);
+  result = vec4(mix(.1, 1., exp(-.30 * key.x)) * key.y, open * mix(.45, 1., point.w) * bare, bare, 1.);
+}
+`
+
+export const bustVertex = `${HEAD}${LAMPS}
 in vec3 position, normal;
-in vec2 kind; // how open it lies, how much hair grows there
+in float kind; // how much hair grows there
+uniform sampler2D light;
 uniform mat4 projectionMatrix, viewMatrix;
 uniform vec2 jitter;
 out vec3 facing;
 out vec4 reach; // large lamp, sky, hair before it, roots
 out float height;
 void main() {
-  vec3 p = position + normal * .004;
-  vec2 key = follow(p, fromSeen(KEY));
-  float open = 1., deep = 0.;
-  for (int i = 0; i < 4; i++) {
-    float t = .008 * exp2(float(i) * .85);
-    vec2 a = airAt(position + normal * t);
-    open = min(open, .35 + .65 * clamp(a.y / t, 0., 1.));
-    deep += a.x * t * .6;
-  }
   facing = toSeen(normal);
-  float bare = exp(-.10 * deep);
-  reach = vec4(exp(-.35 * key.x) * key.y, open * mix(.45, 1., kind.x) * bare, bare, kind.y);
+  reach = vec4(texelFetch(light, ivec2(gl_VertexID & 255, gl_VertexID >> 8), 0).xyz, kind);
   height = position.y;
   gl_Position = projectionMatrix * viewMatrix * vec4(position, 1.);
   gl_Position.xy += jitter * gl_Position.w;

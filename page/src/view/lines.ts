@@ -39,7 +39,7 @@ export function makeLines(wide: number, over: boolean): LineSet {
     mesh.renderOrder = order
     return { mesh, width, extra }
   }
-  const parts = [make(2.6, 1), make(0, 2)]
+  const parts = [make(1.8, 1), make(0, 2)]
   return {
     meshes: parts.map((part) => part.mesh),
     draw(pieces, count, ink, casing) {

@@ -28,6 +28,7 @@ export interface Mane {
   // A shape from elsewhere, and where another panel moves a shape in which it stands apart; null: back to what is wanted.
   play(shape: Float32Array | null, apart: Float32Array | null, lengths: Float32Array | null): void
   readonly shape: Float32Array | null
+  readonly goal: Float32Array | null // the shape that it comes to
   readonly cut: Cut | null
   air(): void // the head's grid is new
 }
@@ -104,6 +105,9 @@ export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: 
   return {
     get shape() {
       return shape
+    },
+    get goal() {
+      return to
     },
     get cut() {
       return cut

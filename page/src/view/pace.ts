@@ -3,15 +3,16 @@
 export interface Level {
   readonly each: number // fine hairs for each computed one
   readonly stride: 1 | 2
+  readonly threads: boolean
   readonly scale: number // pixels of the picture for each of the page, while it moves, at most
 }
 
 export const LEVELS: readonly Level[] = [
-  { each: 1, stride: 2, scale: 0.6 },
-  { each: 1, stride: 2, scale: 1 },
-  { each: 1, stride: 1, scale: 1 },
-  { each: 2, stride: 1, scale: 1.5 },
-  { each: 4, stride: 1, scale: 2 },
+  { each: 1, stride: 2, threads: true, scale: 0.6 },
+  { each: 1, stride: 2, threads: true, scale: 1 },
+  { each: 1, stride: 1, threads: false, scale: 1 },
+  { each: 2, stride: 1, threads: false, scale: 1.5 },
+  { each: 4, stride: 1, threads: false, scale: 2 },
 ]
 
 const SLOW = 130 // ms: less goes into the next

@@ -125,8 +125,9 @@ export function pack(out: Int16Array, at: Float32Array, hairs: number, reach: nu
       const a = k > 0 ? b - 3 : b, c = last ? b : b + 3, d = k < NODES - 2 ? b + 6 : c
       for (let j = 0; j < 3; j++) {
         const pb = at[b + j] ?? 0, pc = at[c + j] ?? 0
+        const pa = k > 0 ? (at[a + j] ?? 0) : 2 * pb - pc, pd = k < NODES - 2 ? (at[d + j] ?? 0) : 2 * pc - pb
         out[to + j] = pb * scale
-        out[to + 4 + j] = last ? pb * scale : ((pb + pc) * 0.5625 - ((at[a + j] ?? 0) + (at[d + j] ?? 0)) * 0.0625) * scale
+        out[to + 4 + j] = last ? pb * scale : ((pb + pc) * 0.5625 - (pa + pd) * 0.0625) * scale
       }
       to += 8
     }

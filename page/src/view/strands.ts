@@ -1,7 +1,7 @@
 // Hair on the screen: each computed hair is drawn as one or more fine ones, an instance each, whose nodes and light lie in
 // textures. Light at the nodes is found in a pass of its own, once for a shape and an eye.
 import {
-  BufferAttribute, DataTexture, GLSL3, InstancedBufferAttribute, InstancedBufferGeometry, LinearFilter, Mesh, NearestFilter, NoBlending, RawShaderMaterial,
+  BufferAttribute, DataTexture, GLSL3, Group, HalfFloatType, InstancedBufferAttribute, InstancedBufferGeometry, LinearFilter, LineSegments, Mesh, NearestFilter, NoBlending, RawShaderMaterial,
   RGBAFormat, RGBAIntegerFormat, ShortType, Sphere, UnsignedByteType, Vector3, WebGLRenderTarget, type IUniform, type WebGLRenderer,
 } from 'three'
 import { hairFragment, hairVertex, nodeLight, wholeVertex } from './glsl'
@@ -14,10 +14,11 @@ import type { Space } from './space'
 export interface Detail {
   readonly each: number // fine hairs for each computed one
   readonly stride: 1 | 2 // 2: without the points between nodes
+  readonly threads: boolean // as lines one pixel wide, which are half the work, or as ribbons with a width and a tip
 }
 
 export interface Strands {
-  readonly mesh: Mesh
+  readonly mesh: Group
   readonly uniforms: Readonly<Record<'wide' | 'least' | 'spread' | 'stray' | 'round' | 'castLow' | 'castHigh' | 'onceLow' | 'onceHigh' | 'lengths' | 'paler' | 'palette' | 'ground', IUniform>>
   grow(lengths: Float32Array, beside: Int32Array): void // other roots
   lengthen(lengths: Float32Array): void
@@ -43,6 +44,13 @@ function ribbon(stride: 1 | 2): { node: Float32Array; side: Float32Array; index:
   return { node, side, index }
 }
 
+function thread(stride: 1 | 2): { node: Float32Array; side: Float32Array; index: Uint16Array } {
+  const points = stride === 1 ? 31 : 16
+  const index = new Uint16Array(2 * (points - 1))
+  for (let k = 0; k + 1 < points; k++) index.set([k, k + 1], 2 * k)
+  return { node: Float32Array.from({ length: points }, (_, k) => k * stride), side: new Float32Array(points), index }
+}
+
 const lot = (i: number): number => {
   let x = Math.imul(i ^ 0x9e3779b9, 0x7feb352d)
   x = Math.imul(x ^ (x >>> 15), 0x846ca68b)
@@ -51,13 +59,13 @@ const lot = (i: number): number => {
 
 export function makeStrands(seen: Seen, space: Space): Strands {
   let hairs = 0
-  let detail: Detail = { each: 1, stride: 2 }
+  let detail: Detail = { each: 1, stride: 2, threads: true }
   let beside = new Int32Array(0)
   let data = new Int16Array(4 * TEXTURE_WIDE)
   let kin = new Float32Array(0)
   const nodes: IUniform<DataTexture> = { value: nodeTexture(data, 1) }
   const reach = { value: 0.5 }
-  let target = new WebGLRenderTarget(TEXTURE_WIDE / 2, 1)
+  let target = new WebGLRenderTarget(TEXTURE_WIDE / 4, 1)
   const light: IUniform = { value: target.texture }
   const centre = { value: new Vector3(0, 0.02, -0.01) }
   const uniforms = {
@@ -83,14 +91,17 @@ export function makeStrands(seen: Seen, space: Space): Strands {
     depthTest: false,
     depthWrite: false,
   })
-  const shapes = { 1: ribbon(1), 2: ribbon(2) }
+  const shapes = { ribbon: { 1: ribbon(1), 2: ribbon(2) }, thread: { 1: thread(1), 2: thread(2) } }
   const attributes = { self: new Float32Array(0), beside: new Float32Array(0), tone: new Float32Array(0) }
-  const mesh = new Mesh(new InstancedBufferGeometry(), material)
-  mesh.frustumCulled = false
+  const ribbons = new Mesh(new InstancedBufferGeometry(), material)
+  const threads = new LineSegments(new InstancedBufferGeometry(), material)
+  ribbons.frustumCulled = threads.frustumCulled = false
+  const mesh = new Group()
+  mesh.add(ribbons, threads)
 
   function rebuild(): void {
     const geometry = new InstancedBufferGeometry()
-    const { node, side, index } = shapes[detail.stride]
+    const { node, side, index } = shapes[detail.threads ? 'thread' : 'ribbon'][detail.stride]
     geometry.setAttribute('node', new BufferAttribute(node, 1))
     geometry.setAttribute('side', new BufferAttribute(side, 1))
     geometry.setIndex(new BufferAttribute(index, 1))
@@ -99,13 +110,16 @@ export function makeStrands(seen: Seen, space: Space): Strands {
     geometry.setAttribute('tone', new InstancedBufferAttribute(attributes.tone, 2, false, detail.each))
     geometry.instanceCount = hairs * detail.each
     geometry.boundingSphere = new Sphere(new Vector3(), 2)
-    mesh.geometry.dispose()
-    mesh.geometry = geometry
+    const drawn = detail.threads ? threads : ribbons
+    ribbons.visible = drawn === ribbons
+    threads.visible = drawn === threads
+    drawn.geometry.dispose()
+    drawn.geometry = geometry
     own.stride.value = detail.stride
     own.each.value = detail.each
   }
   const changed = (name: keyof typeof attributes): void => {
-    const attribute = mesh.geometry.getAttribute(name)
+    const attribute = (detail.threads ? threads : ribbons).geometry.getAttribute(name)
     if (attribute) attribute.needsUpdate = true
   }
 
@@ -135,7 +149,7 @@ export function makeStrands(seen: Seen, space: Space): Strands {
       nodes.value.dispose()
       nodes.value = nodeTexture(data, high)
       target.dispose()
-      target = new WebGLRenderTarget(TEXTURE_WIDE / 2, high, { format: RGBAFormat, type: UnsignedByteType, minFilter: NearestFilter, magFilter: NearestFilter, depthBuffer: false })
+      target = new WebGLRenderTarget(TEXTURE_WIDE / 4, high, { format: RGBAFormat, type: HalfFloatType, minFilter: NearestFilter, magFilter: NearestFilter, depthBuffer: false })
       light.value = target.texture
       rebuild()
     },
@@ -158,8 +172,8 @@ export function makeStrands(seen: Seen, space: Space): Strands {
       changed('tone')
     },
     detail(next) {
-      if (next.each === detail.each && next.stride === detail.stride) return
-      detail = next
+      if (next.each === detail.each && next.stride === detail.stride && next.threads === detail.threads) return
+      detail = { each: next.each, stride: next.stride, threads: next.threads }
       rebuild()
     },
     light: (renderer) => drawWhole(renderer, lighting, target),

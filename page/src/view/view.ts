@@ -2,14 +2,14 @@
 // move them.
 import { computed, effect } from '@preact/signals-core'
 import { Mesh, MeshBasicMaterial, Scene, Vector3 } from 'three'
-import type { Cut, Vec3, Want } from '../core/messages'
+import type { Cut, Panel, Vec3, Want } from '../core/messages'
 import { momentOf, turnOf, turns } from '../play/moments'
 import type { Plan } from '../state/plan'
 import type { Side, Store } from '../state/store'
 import type { Text } from '../text/en'
 import { makeBar } from './bar'
 import { makeBust } from './bust'
-import { approach, axes, bounded, distanceFor, FIRST, fromSide, near, rayThrough, zoomed, type Eye } from './camera'
+import { approach, axes, bounded, distanceFor, distanceToSee, FIRST, fromSide, near, rayThrough, zoomed, type Eye } from './camera'
 import { linear, parse } from './colour'
 import { makeDragging } from './dragging'
 import { listen } from './hand'
@@ -63,7 +63,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   // ---- lines on the scalp, hidden by the head alone ----
   const solid = new Mesh(bust.mesh.geometry, new MeshBasicMaterial({ colorWrite: false }))
   solid.frustumCulled = false
-  const outlines = makeLines(1.4, false)
+  const outlines = makeLines(1.1, false)
   const strong = makeLines(2.4, false)
 
   let eye: Eye = FIRST
@@ -75,6 +75,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     {
       scene,
       before(renderer) {
+        bust.light(renderer)
         if (hair.mesh.visible) hair.light(renderer)
         if (clips.mesh.visible) clips.light(renderer)
       },
@@ -123,8 +124,18 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     if (store.look.peek().side !== 'free' && (to.yaw !== goal.yaw || to.pitch !== goal.pitch)) store.look.value = { ...store.look.peek(), side: 'free' }
     go(to)
   }
+  // Nearer or farther, so that all hair is seen, unless a hand has chosen how near.
+  let fitted = 0
+  const fit = (): void => {
+    if (!mane.goal || !placed || Math.abs(goal.distance / fitted - 1) > 0.03) return
+    const next = distanceToSee(aspect(), mane.goal)
+    if (Math.abs(next / fitted - 1) < 0.02) return
+    fitted = next
+    go({ ...goal, distance: next })
+  }
+  const fromThere = (side: Side): Eye => ({ ...fromSide(goal, side, aspect()), distance: fitted || distanceFor(aspect()) })
   const lookFrom = (side: Side): void => {
-    if (store.look.peek().side === side) go(fromSide(goal, side, aspect()))
+    if (store.look.peek().side === side) go(fromThere(side))
     else store.look.value = { ...store.look.peek(), side }
   }
   const size = new ResizeObserver(() => {
@@ -134,7 +145,9 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     if (placed) return
     placed = true
     const side = store.look.peek().side
-    eye = goal = side === 'free' ? { ...FIRST, distance: distanceFor(aspect()) } : fromSide(FIRST, side, aspect())
+    fitted = distanceFor(aspect())
+    eye = goal = side === 'free' ? { ...FIRST, distance: fitted } : fromSide(FIRST, side, aspect())
+    fit()
   })
   size.observe(root)
   const frame = () => ({ wide: stage.size.wide, high: stage.size.high })
@@ -225,14 +238,16 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       stage.change()
     }),
     effect(() => {
-      if (side.value !== 'free' && placed) go(fromSide(goal, side.value, aspect()))
+      if (side.value !== 'free' && placed) go(fromThere(side.value))
       canvas.setAttribute('aria-label', text.view.described(text.view.from[side.value], text.view.states[state.value].toLowerCase()))
     }),
     effect(() => bar.draw(store.look.value)),
     effect(() => {
       const cut = store.cut.value
       const fall = store.fall.value, as = store.held.value
-      if (cut && !played.value) mane.show({ cut, fall, held: as, state: state.value, panel: panelIndex.value })
+      if (!cut || played.value) return
+      mane.show({ cut, fall, held: as, state: state.value, panel: panelIndex.value })
+      if (!dragging.busy) fit()
     }),
     effect(() => {
       const chosen = store.chosen.value
@@ -257,6 +272,11 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       stage.change()
     }),
     effect(() => film.show(store.playing.value)),
+    effect(() => {
+      const cut = store.cut.peek()
+      const panel = cut?.panels[playedPanel.value]
+      if (panel) follow(panel)
+    }),
     effect(() => drawOutlines()),
     effect(() => mark()),
   ]
@@ -315,6 +335,18 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     }
     marksOver.set(next)
     stage.overlay()
+  }
+
+  // While the cut is played the eye goes round to the panel, where it cannot be seen well: a little from the side, so that
+  // one sees how high it is held.
+  function follow(panel: Panel): void {
+    const n = panel.normal
+    const { toward } = axes(goal)
+    if (Math.hypot(n[0], n[2]) < 0.2 || (dot(n, toward) > 0.25 && dot(n, toward) < 0.92)) return
+    const around = Math.atan2(n[0], n[2])
+    const aside = [around + 0.75, around - 0.75].map((yaw) => yaw + 2 * Math.PI * Math.round((goal.yaw - yaw) / (2 * Math.PI)))
+    const yaw = aside.reduce((a, b) => (Math.abs(a - goal.yaw) <= Math.abs(b - goal.yaw) ? a : b))
+    byHand({ ...goal, yaw, pitch: 0.12, distance: Math.max(goal.distance, 1.25 * distanceFor(aspect())) })
   }
 
   // While the cut is played: how the panel is held, once it is.
