@@ -858,6 +858,12 @@ typedef enum lw_profile {
 const char *lw_shape_name(lw_shape shape);
 const char *lw_profile_name(lw_profile profile);
 
+/* What lengths along a line read as, from end to end at even distances, as those of the bands and strips
+ * below; NAN where there is no hair. n is at least 8. climb is the way up the scalp to each, metres; slope
+ * (may be NULL) gets the length gained per length climbed. */
+lw_shape lw_shape_along(const double *length, int n);
+lw_profile lw_profile_along(double *slope, const double *climb, const double *length, int n);
+
 typedef struct lw_spread {
     double mean, low, high; /* metres; low and high are the 5th and 95th percentile by hairs */
     double hairs;

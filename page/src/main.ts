@@ -11,6 +11,7 @@ import { makePaper } from './paper/paper'
 import { api } from './server/api'
 import { mountShell } from './shell/shell'
 import { mountPlan } from './plan/plan'
+import { mountReadings } from './readings/readings'
 import { openDrafts } from './state/drafts'
 import { planText } from './state/plan'
 import { createStore } from './state/store'
@@ -45,6 +46,9 @@ if (begun.first && !walkedBefore()) walk.start()
 const engine = startEngine({
   table: (table) => void (store.table.value = table),
   words: (words) => void (store.words.value = words),
+  reading: (reading) => void (store.reading.value = reading),
+  line: (line) => void (store.line.value = line),
+  fallen: (fallen) => void (store.fallen.value = fallen),
   cut(cut) {
     store.fault.value = null
     store.cut.value = cut
@@ -64,6 +68,7 @@ mountView(shell.head, store, en)
 mountPlay(shell.head, store, en)
 mountPlan(shell.panel.plan, store, en)
 mountMeasures(shell.panel.measures, store, en)
+mountReadings(shell.panel.readings, store, en)
 
 // Hair falls where it is shown fallen, or where the cut is played.
 const falls = computed(() => store.look.value.hair === 'fallen' || store.playing.value !== null)
@@ -72,3 +77,4 @@ effect(() => {
 })
 
 effect(() => engine.want(store.want.value))
+effect(() => engine.readLine(store.band.value))

@@ -60,7 +60,7 @@ static const option options[] = {
     [BOOK_HAIRLINE] = {.name = "hairline",
                        .kind = OPTION_WORD,
                        .argument = "SHAPE",
-                       .words = hairline_shapes,
+                       .words = tell_hairlines,
                        .help = "The front hairline: rounded, straight, receded or peaked."},
     [BOOK_HAIR] = {.name = "hair",
                    .kind = OPTION_LENGTH,

@@ -18,7 +18,7 @@ static void heights(table *t, const pair *p, double a, double b) {
 static void perimeter_row(table *t, const pair *p, int side) {
     char words[FALL_WORDS_MAX];
     double a = p->a.fallen.side[side].perimeter, b = p->b.fallen.side[side].perimeter;
-    table_cellf(t, "perimeter, %s", side_names[side]);
+    table_cellf(t, "perimeter, %s", tell_sides[side]);
     fall_height_words(words, &p->a, a);
     table_cell(t, words);
     fall_height_words(words, &p->b, b);
@@ -29,7 +29,7 @@ static void perimeter_row(table *t, const pair *p, int side) {
 static void weight_row(table *t, const pair *p, int side) {
     char words[FALL_WORDS_MAX];
     const lw_side_reading *a = &p->a.fallen.side[side], *b = &p->b.fallen.side[side];
-    table_cellf(t, "weight line, %s", side_names[side]);
+    table_cellf(t, "weight line, %s", tell_sides[side]);
     fall_weight_words(words, &p->a, a);
     table_cell(t, words);
     fall_weight_words(words, &p->b, b);

@@ -32,7 +32,7 @@ static int by_difference(const void *a, const void *b) {
 
 static void print_extreme(const pair *p, const char *what, int hair, double difference) {
     if (hair < 0) return;
-    const char *near = near_name(p->a.head, lw_scalp_root(p->a.scalp, hair));
+    const char *near = tell_near(p->a.head, lw_scalp_root(p->a.scalp, hair));
     printf("  B is %s by up to %s %s, near the %s\n", what, length_text(fabs(difference), p->units).s,
            unit_name(p->units), near);
 }

@@ -17,7 +17,7 @@ static bool print_sides(const prediction *p) {
     for (int i = 0; i < 6; i++) table_cell(&t, heads[i]);
     for (int i = 0; i < LW_SIDE_COUNT; i++) {
         const lw_side_reading *s = &p->fallen.side[i];
-        table_cell(&t, side_names[i]);
+        table_cell(&t, tell_sides[i]);
         fall_height_words(words, p, s->perimeter);
         table_cell(&t, words);
         table_cell(&t, difference_column(s->perimeter - zero, units).s);

@@ -5,7 +5,6 @@
 #include "command.h"
 #include "complain.h"
 #include "draw.h"
-#include "print_json.h"
 #include "measured.h"
 #include "mesh.h"
 #include "names.h"
@@ -33,13 +32,13 @@ static const option options[] = {
     [KIND] = {.name = "kind",
               .kind = OPTION_WORD,
               .argument = "KIND",
-              .words = head_kinds,
+              .words = tell_head_kinds,
               .help = "Whose measures fill in what is not given: woman, man or adult; or sphere or "
                       "ellipsoid, for checking."},
     [HAIRLINE] = {.name = "hairline",
                   .kind = OPTION_WORD,
                   .argument = "SHAPE",
-                  .words = hairline_shapes,
+                  .words = tell_hairlines,
                   .help = "The front hairline: rounded, straight, receded or peaked."},
     OPTION_MEASURES,
     [RADIUS] = {.name = "radius",
@@ -106,7 +105,7 @@ static int check_shape(const arguments *args, const lw_head_options *head) {
     for (int i = 0; solid && i < LW_MEASURE_INPUTS; i++)
         if (given[FIRST_MEASURE + i].given)
             return complain(EXIT_USAGE, "Leave it out, or choose --kind woman, man or adult.",
-                            "a %s has no --%s", head_kind_name(head->kind), options[FIRST_MEASURE + i].name);
+                            "a %s has no --%s", tell_head_kind(head->kind), options[FIRST_MEASURE + i].name);
     return EXIT_FINE;
 }
 
@@ -139,8 +138,8 @@ static int print_head(const prediction *p) {
     put_open(&j, NULL, '{');
     put_text(&j, "format", "lengthwise head");
     put_number(&j, "version", 1);
-    put_text(&j, "kind", head_kind_name(p->plan.head.kind));
-    put_text(&j, "hairline", hairline_name(p->plan.head.hairline));
+    put_text(&j, "kind", tell_head_kind(p->plan.head.kind));
+    put_text(&j, "hairline", tell_hairline(p->plan.head.hairline));
     put_vector(&j, "centre", lw_head_centre(p->head));
     put_open(&j, "measures", '[');
     for (int i = 0; i < LW_MEASURE_COUNT; i++) {
@@ -209,8 +208,8 @@ static int print(const prediction *p) {
     lw_units units = p->plan.units;
     const lw_head_options *head = &p->plan.head;
     bool solid = head->kind == LW_HEAD_SPHERE || head->kind == LW_HEAD_ELLIPSOID;
-    printf("Head: %s%s%s%s\n", head_kind_name(head->kind), solid ? "" : ", ",
-           solid ? "" : hairline_name(head->hairline), solid ? "" : " hairline");
+    printf("Head: %s%s%s%s\n", tell_head_kind(head->kind), solid ? "" : ", ",
+           solid ? "" : tell_hairline(head->hairline), solid ? "" : " hairline");
     bool fine = print_measures(p);
     printf("\nScalp  %s %s, %s hairs\n", area_text(lw_head_scalp_area(p->head), units).s,
            unit_square_name(units), count_text(total_hairs(p->scalp)).s);

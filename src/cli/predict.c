@@ -1,9 +1,10 @@
 /* lengthwise predict: what a plan leaves. */
 #include "predict.h"
 
-
 #include "falling.h"
 #include "hairs.h"
+#include "print_json.h"
+#include "tell_json.h"
 
 enum { JSON, HAIRS, NO_FALL, HAIRS_COUNT, SEED, THREADS };
 
@@ -21,6 +22,13 @@ static const option options[] = {
     {0},
 };
 
+static int print_for_machines(const prediction *p) {
+    json j = {0};
+    tell_subject of = {&p->plan, p->head, p->scalp, p->cut, &p->reading, fall_is_read(p) ? &p->fallen : NULL};
+    put_prediction(&j, &of, p->fall);
+    return print_json(&j);
+}
+
 static int run(const arguments *args) {
     const value *given = args->value;
     prediction p;
@@ -32,7 +40,7 @@ static int run(const arguments *args) {
     if (!code && !given[NO_FALL].given) code = prediction_read_fall(&p, how, HAIRS_READ);
     if (code) return code;
     if (given[HAIRS].given) code = hairs_write(&p, given[HAIRS].text);
-    if (!code) code = given[JSON].given ? prediction_print_json(&p) : prediction_print(&p);
+    if (!code) code = given[JSON].given ? print_for_machines(&p) : prediction_print(&p);
     prediction_clear(&p);
     return code;
 }

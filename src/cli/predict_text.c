@@ -17,7 +17,7 @@ static void print_heading(const prediction *p) {
     if (plan->person[0]) printf("for %s\n", plan->person);
     if (plan->note[0]) putchar('\n'), wrapped(plan->note, 0, 0);
     lw_units units = plan->units;
-    printf("\nHead  %s, scalp %s %s, %s hairs\n", head_kind_name(plan->head.kind),
+    printf("\nHead  %s, scalp %s %s, %s hairs\n", tell_head_kind(plan->head.kind),
            area_text(lw_head_scalp_area(p->head), units).s, unit_square_name(units),
            count_text(p->reading.all.hairs).s);
     printf("Hair  %s%s %s before the cut, ", plan->hair.length_at_count ? "mostly " : "",
@@ -125,7 +125,7 @@ static bool print_strips(const prediction *p) {
 
 static void print_step(const prediction *p, const char *what, double step, lw_vec3 at) {
     printf("  %-36s%s %s", what, length_text(step, p->plan.units).s, unit_name(p->plan.units));
-    if (step >= 5e-4) printf(", near the %s", near_name(p->head, at));
+    if (step >= 5e-4) printf(", near the %s", tell_near(p->head, at));
     putchar('\n');
 }
 

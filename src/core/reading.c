@@ -208,6 +208,18 @@ static void read_strip(lw_reading *r, const lw_cut *cut, const char *name, lw_la
                                              .slope = slope};
 }
 
+lw_shape lw_shape_along(const double *length, int n) {
+    int half = n / 2;
+    return shape_of(length, n, mean_of(length, half - 2, half + 2), mean_of(length, 0, 3),
+                    mean_of(length, n - 4, n - 1));
+}
+
+lw_profile lw_profile_along(double *slope, const double *climb, const double *length, int n) {
+    double all = slope_of(climb, length, 0, n - 1);
+    if (slope) *slope = all;
+    return profile_of(all, slope_of(climb, length, 0, n / 2), slope_of(climb, length, n / 2, n - 1));
+}
+
 static void read_strips(lw_reading *r, const lw_cut *cut) {
     read_strip(r, cut, "centre back, nape to crown", LW_NAPE_CENTRE, LW_CROWN);
     read_strip(r, cut, "behind the left ear, up to the crown", LW_BEHIND_EAR_LEFT, LW_CROWN);

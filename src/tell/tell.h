@@ -55,6 +55,13 @@ void say_place(char out[SAY_PLACE_MAX], lw_place place);
 /* How many panels, and bites of a panel, the step takes in all. */
 int say_panel_count(const tell_subject *of, int step);
 
+/* Names of what core numbers, where core itself has none; those of the tables end with NULL. */
+extern const char *const tell_head_kinds[], *const tell_hairlines[];
+extern const char *const tell_sides[LW_SIDE_COUNT]; /* of a fallen cut: "front" … */
+const char *tell_head_kind(lw_head_kind kind);
+const char *tell_hairline(lw_hairline_shape shape);
+const char *tell_near(const lw_head *head, lw_vec3 at); /* the landmark nearest to a place */
+
 /* The parting that divides a part: splits[split] of the plan. SAY_PLAIN or SAY_MARKED. */
 void say_parting(char out[SAY_MAX], const lw_plan *plan, int split, say_form form);
 

@@ -68,6 +68,18 @@ PAGE_API(page_error_column) int page_error_column(const page *p);
 PAGE_API(page_fields) const char *page_fields(page *p);
 PAGE_API(page_sentences) const char *page_sentences(page *p);
 
+/* put_reading in tell_json.h; put_fallen of the hair as it lies, NULL where none has fallen. Each takes a
+ * while: when the hand rests. */
+PAGE_API(page_reading) const char *page_reading(page *p);
+PAGE_API(page_fallen) const char *page_fallen(page *p);
+
+/* Lengths along a line on the scalp, as {"kind", "way", "shape", "profile", "slope", "from", "centre", "to",
+ * "gain", "points": [[x, y, z, metres from the beginning, length]]}. kind 0: the shortest way from a to b; 1:
+ * all round at the height of a, from its own bearing on; 2: up through a, from the hairline to the top. Only
+ * places with hair. */
+PAGE_API(page_band)
+const char *page_band(page *p, int kind, double ax, double ay, double az, double bx, double by, double bz);
+
 /* Lets the hair of the last prediction fall, with so many nodes a hair, and making room so many times at
  * most: lw_fall_options. Hair goes on from where it last lay (lw_fall_again) if that was on the same head and
  * scalp with as many nodes, and otherwise falls from the comb. Head and roots stay the same from prediction

@@ -1,5 +1,5 @@
 // A prediction and a fall, copied out of the core's memory.
-import type { Cut, Fall, Fault, Landmark, Panel, Vec3, Warning, Words } from './messages'
+import type { Cut, Fall, Fallen, Fault, Landmark, Panel, Vec3, Words } from './messages'
 import type { Table } from '../plan/table'
 import type { Module } from './module'
 import { placesOf } from './shown'
@@ -80,15 +80,6 @@ function landmarksOf({ api, page, look, text }: Module): Landmark[] {
   }))
 }
 
-function warningsOf({ api, page, text }: Module): Warning[] {
-  return Array.from({ length: api.page_warning_count(page) }, (_, i) => ({
-    text: text(api.page_warning(page, i)),
-    remedy: text(api.page_warning_remedy(page, i)),
-    step: api.page_warning_step(page, i),
-    panel: api.page_warning_panel(page, i),
-  }))
-}
-
 export function cutOf(module: Module, id: number, plan: string, took: number): Cut {
   const panels = panelsOf(module)
   const places = placesOf(module)
@@ -109,7 +100,6 @@ export function cutOf(module: Module, id: number, plan: string, took: number): C
     panels,
     landmarks: landmarksOf(module),
     places,
-    warnings: warningsOf(module),
     took,
   }
 }
@@ -133,6 +123,12 @@ export function fallOf({ api, page, look }: Module, id: number, finished: boolea
     finished,
     took,
   }
+}
+
+// Null where none has fallen.
+export function fallenOf({ api, page, text }: Module): Fallen | null {
+  const address = api.page_fallen(page)
+  return address === 0 ? null : (JSON.parse(text(address)) as { fall: Fallen }).fall
 }
 
 export function faultOf({ api, page, text }: Module, id: number): Fault {

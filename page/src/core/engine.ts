@@ -1,11 +1,15 @@
 // The page's side of the worker. While the hand moves, answers to an ask that is no longer the newest are still newer than
 // what is shown, so they are handed on; only what would take the picture back is dropped.
 import type { Table } from '../plan/table'
-import type { Answer, Ask, Bust, Cut, Fall, Fault, Held, Lines, Measured, Want, Words } from './messages'
+import type { Band } from '../state/store'
+import type { Answer, Ask, Bust, Cut, Fall, Fallen, Fault, Held, LineRead, Lines, Measured, Read, Reading, ReadLine, Told, Want, Words } from './messages'
 
 export interface Heard {
   table(table: Table): void
   words(words: Words): void
+  reading(reading: Reading): void
+  line(line: LineRead | null): void
+  fallen(fallen: Fallen): void
   cut(cut: Cut): void
   fall(fall: Fall): void
   refused(fault: Fault): void
@@ -21,10 +25,24 @@ export interface Engine {
   // Follows the plan from now on; whatever was asked before no longer matters. Returns the id its answers carry.
   follow(plan: string, hairs: number, fall: boolean): number
   want(want: Want): void // what else is to be shown, from now on
+  readLine(band: Band | null): void // lengths along it are told, of this plan and of those that follow
   stop(): void
 }
 
+const REST = 200 // milliseconds without a new cut, after which it is read
+
 export function startEngine(heard: Heard): Engine {
+  const reader = new Worker(new URL('./reader.ts', import.meta.url), { type: 'module' })
+  let resting: ReturnType<typeof setTimeout> | undefined
+  reader.onmessage = ({ data }: MessageEvent<Told>) => {
+    if (data.kind === 'line') heard.line(data.line)
+    else if (data.id >= shown) heard.reading(data.reading)
+  }
+  // Readings wait until the hand rests: they take longer than a cut, and have a worker of their own.
+  const read = (cut: Cut): void => {
+    clearTimeout(resting)
+    resting = setTimeout(() => reader.postMessage({ kind: 'read', id: cut.id, plan: cut.plan, hairs: cut.hairs } satisfies Read), REST)
+  }
   const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' })
   let newest = 0
   let shown = 0 // the ask that the last cut answered
@@ -35,6 +53,9 @@ export function startEngine(heard: Heard): Engine {
     else if (data.kind === 'cut') {
       shown = data.cut.id
       heard.cut(data.cut)
+      read(data.cut)
+    } else if (data.kind === 'fallen') {
+      if (data.id === shown) heard.fallen(data.fallen)
     } else if (data.kind === 'fall' && data.fall.id === shown) heard.fall(data.fall)
     else if (data.kind === 'bust') heard.bust(data.bust)
     else if (data.kind === 'measured') heard.measured(data.measured)
@@ -51,6 +72,11 @@ export function startEngine(heard: Heard): Engine {
       return newest
     },
     want: (want) => worker.postMessage(want),
-    stop: () => worker.terminate(),
+    readLine: (band) => reader.postMessage({ kind: 'line', band } satisfies ReadLine),
+    stop() {
+      clearTimeout(resting)
+      worker.terminate()
+      reader.terminate()
+    },
   }
 }

@@ -1,6 +1,8 @@
 // What the page and its worker say to each other. Lengths are metres, angles radians, the frame is the core's: x to the
 // client's left, y up, z to the front.
 import type { Table } from '../plan/table'
+import type { Value } from '../state/plan'
+import type { Band } from '../state/store'
 
 export interface Ask {
   readonly kind: 'follow'
@@ -60,13 +62,6 @@ export interface Landmark {
   readonly length: number
 }
 
-export interface Warning {
-  readonly text: string
-  readonly remedy: string
-  readonly step: number // 0: none in particular
-  readonly panel: number
-}
-
 // What a plan makes of the hair. Arrays by hair.
 export interface Cut {
   readonly id: number // of the ask
@@ -82,7 +77,6 @@ export interface Cut {
   readonly panels: readonly Panel[]
   readonly landmarks: readonly Landmark[]
   readonly places: readonly Place[]
-  readonly warnings: readonly Warning[]
   readonly took: number // milliseconds in the core
 }
 
@@ -167,9 +161,153 @@ export interface Words {
   readonly cautions: readonly string[]
 }
 
+// ---- what the cut reads as: tell_json.h, and docs/model.md for each field. Metres; null where there is no hair. ----
+
+export interface Edit {
+  readonly path: readonly (string | number)[]
+  readonly value: Value // null takes it out
+}
+
+export interface Warned {
+  readonly code: string
+  readonly step: number // counts from 1; 0: none in particular
+  readonly panel: number
+  readonly section: string
+  readonly says: string // in the plan's unit
+  readonly remedy: string
+  readonly edits: readonly Edit[] | null // what a machine can do about it
+}
+
+export interface Spread {
+  readonly mean: number | null
+  readonly low: number | null // 5th percentile by hairs
+  readonly high: number | null // 95th
+}
+
+export interface SectionRead extends Spread {
+  readonly name: string
+  readonly leaf: boolean
+  readonly touched: boolean
+  readonly area: number
+  readonly hairs: number
+  readonly balance: number | null
+}
+
+export interface BandRead {
+  readonly name: string
+  readonly shape: string // '' where there is none
+  readonly from: number | null
+  readonly centre: number | null
+  readonly to: number | null
+  readonly gain: number | null
+}
+
+export interface StripRead {
+  readonly name: string
+  readonly profile: string
+  readonly bottom: number | null
+  readonly top: number | null
+  readonly slope: number | null
+}
+
+export interface StepAt {
+  readonly step: number | null
+  readonly at: Vec3
+  readonly near: string
+}
+
+export interface Reading {
+  readonly landmarks: readonly { readonly name: string; readonly position: Vec3; readonly length: number | null; readonly lies: number | null }[]
+  readonly sections: readonly SectionRead[]
+  readonly readings: {
+    readonly all: Spread & { readonly hairs: number }
+    readonly bands: readonly BandRead[]
+    readonly strips: readonly StripRead[]
+    readonly balance: { readonly mean: number | null; readonly worst: number | null; readonly at: Vec3; readonly near: string }
+    readonly cross_check: { readonly within: StepAt; readonly between: StepAt }
+    readonly removed: { readonly hairs: number; readonly mass: number }
+    readonly panels: number
+    readonly cuts: number
+    readonly minutes: number
+  }
+  readonly leaves: readonly string[] // of each step, in words
+  readonly warnings: readonly Warned[]
+}
+
+// Lengths along a line that was drawn: page_band.
+export interface LineRead {
+  readonly kind: 'between' | 'level' | 'upright'
+  readonly way: number
+  readonly shape: string
+  readonly profile: string
+  readonly slope: number | null
+  readonly from: number | null
+  readonly centre: number | null
+  readonly to: number | null
+  readonly gain: number | null
+  readonly points: readonly (readonly [number, number, number, number, number])[] // x, y, z, metres along, length
+}
+
+export interface SideFallen {
+  readonly side: 'front' | 'left' | 'back' | 'right'
+  readonly hairs: number
+  readonly perimeter: number | null
+  readonly perimeter_words: string
+  readonly weight: number | null // height of the weight line
+  readonly weight_words: string
+  readonly piled: number | null
+  readonly sharpness: number | null
+}
+
+export interface AroundFallen {
+  readonly bearing: number
+  readonly hairs: number
+  readonly perimeter: number | null
+  readonly perimeter_far: number | null
+  readonly over: string
+  readonly weight: number | null
+  readonly weight_far: number | null
+  readonly piled: number | null
+  readonly sharpness: number | null
+}
+
+// The shape of hair at rest.
+export interface Fallen {
+  readonly strands: number
+  readonly not_at_rest: number
+  readonly sides: readonly SideFallen[]
+  readonly width: { readonly breadth: number | null; readonly height: number | null }
+  readonly depth: { readonly breadth: number | null; readonly height: number | null }
+  readonly levels: Readonly<Record<string, number | null>>
+  readonly ends: readonly { readonly below: string; readonly above: string; readonly share: number }[]
+  readonly standing: number
+  readonly thickness: number | null
+  readonly around: readonly AroundFallen[]
+  readonly outlines: Readonly<Record<'front' | 'back' | 'left' | 'right' | 'above', readonly Vec3[]>>
+  readonly bust: Readonly<Record<'front' | 'back' | 'left' | 'right' | 'above', readonly Vec3[]>>
+}
+
+// What the reader is asked: it carries the plan out once more, in its own time.
+export interface Read {
+  readonly kind: 'read'
+  readonly id: number // of the ask
+  readonly plan: string
+  readonly hairs: number
+}
+
+export interface ReadLine {
+  readonly kind: 'line'
+  readonly band: Band | null
+}
+
+export type Told =
+  | { readonly kind: 'reading'; readonly id: number; readonly reading: Reading }
+  | { readonly kind: 'line'; readonly line: LineRead | null }
+
 export type Answer =
   | { readonly kind: 'table'; readonly table: Table } // once, first of all
   | { readonly kind: 'words'; readonly id: number; readonly words: Words }
+  | { readonly kind: 'fallen'; readonly id: number; readonly fallen: Fallen }
   | { readonly kind: 'cut'; readonly cut: Cut }
   | { readonly kind: 'fall'; readonly fall: Fall }
   | { readonly kind: 'refused'; readonly fault: Fault }

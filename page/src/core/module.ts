@@ -9,6 +9,9 @@ export interface Exports {
   page_predict(page: number, hairs: number, seed: number): number
   page_fields(page: number): number
   page_sentences(page: number): number
+  page_reading(page: number): number
+  page_fallen(page: number): number
+  page_band(page: number, kind: number, ax: number, ay: number, az: number, bx: number, by: number, bz: number): number
   page_error(page: number): number
   page_error_place(page: number): number
   page_error_message(page: number): number
@@ -43,11 +46,6 @@ export interface Exports {
   page_landmark_count(): number
   page_landmark_name(i: number): number
   page_landmarks(page: number): number
-  page_warning_count(page: number): number
-  page_warning(page: number, i: number): number
-  page_warning_remedy(page: number, i: number): number
-  page_warning_step(page: number, i: number): number
-  page_warning_panel(page: number, i: number): number
   page_head_number(page: number): number
   page_bust(page: number, cell: number, foot: number): number
   page_bust_vertices(page: number): number

@@ -1,6 +1,6 @@
 // Where the core runs. The newest ask is the one that counts: between one piece of work and the next the worker looks
 // whether a newer one has come, and then leaves the rest of the older one undone.
-import { cutOf, fallOf, faultOf, tableOf, wordsOf } from './cut'
+import { cutOf, fallenOf, fallOf, faultOf, tableOf, wordsOf } from './cut'
 import type { Answer, Ask, Want } from './messages'
 import { measuredOf } from './measured'
 import { load, type Module } from './module'
@@ -77,6 +77,15 @@ function show(module: Module, ask: Ask): void {
   if (held) say({ kind: 'held', held }, [held.at.buffer])
 }
 
+// The first plan's sentences, as far as they can be said without a cut: there is something to read at once.
+let begun = false
+
+function first(module: Module, ask: Ask): void {
+  begun = true
+  module.write(ask.plan)
+  tell(module, ask)
+}
+
 // The plan in sentences, after its lengths, which must not wait.
 function tell(module: Module, ask: Ask): void {
   const words = wordsOf(module)
@@ -115,6 +124,12 @@ async function fall(module: Module, ask: Ask): Promise<void> {
   }
 }
 
+// The shape that hair came to rest in, once it has.
+function readFall(module: Module, ask: Ask): void {
+  const fallen = fallenOf(module)
+  if (fallen) say({ kind: 'fallen', id: ask.id, fallen })
+}
+
 // Hair as it lies before the cut: the same plan without its steps, on a page of its own. Asked once for each head of hair.
 let long: { page: number; of: string } | null = null
 
@@ -143,12 +158,14 @@ async function work(module: Module): Promise<void> {
   working = true
   for (let done: Ask | null = null; newest !== done; ) {
     const ask = newest as Ask
+    if (!begun) first(module, ask)
     made = cut(module, ask) ? ask : null
     if (made) {
       if (module.api.page_head_number(module.page) !== head) showBust(module)
       show(module, ask)
       if (ask.fall) await fall(module, ask)
       if (newest === ask) showBust(module)
+      if (newest === ask && ask.fall) readFall(module, ask)
       if (newest === ask && wanted.uncut) await uncut(module, ask)
     }
     await pause()

@@ -1,5 +1,6 @@
 // Edits of a plan: each makes another plan and leaves the one it was given as it was. What belongs together is kept together, by
 // the core's table: a value that makes another needless takes it out, and one that needs another brings it in.
+import type { Edit } from '../core/messages'
 import { valueAt, withValue, type Part, type Path, type Plan, type Value } from '../state/plan'
 import { allowed, fieldAt, needed, partAt, type Field, type Table } from './table'
 import { INCH, kept, numberOf } from './number'
@@ -272,4 +273,5 @@ export function usesOfParting(plan: Plan, at: number): { readonly steps: readonl
   }
 }
 
-export const emptyPlan = (units: 'cm' | 'in', title: string): Plan => ({ format: 'lengthwise plan', version: 1, title, units, steps: [] })
+// What the core says a machine can do about a warning.
+export const withEdits = (plan: Plan, edits: readonly Edit[]): Plan => edits.reduce((so, { path, value }) => withValue(so, path, value === null ? undefined : value), plan)

@@ -41,7 +41,7 @@ function card(desk: Desk, section: Part, at: number, key: string): TemplateResul
     desk.more.value = next
   }
   return html`<li class="parting" id=${key} data-chosen=${chosen ? 'true' : nothing} aria-current=${chosen ? 'true' : nothing} @focusin=${() => choose(desk, at)} @click=${() => choose(desk, at)}>
-    ${runs ? sentence(desk, key, runs, at) : html`<p class="says">${text.plan.noWords}</p>`} ${section['mirror'] === true ? html`<p class="says">${text.plan.alsoMirrored}</p>` : nothing}
+    ${runs ? sentence(desk, key, runs, at) : html`<p class="says quiet-text">${fault ? text.plan.noWords : ''}</p>`} ${section['mirror'] === true ? html`<p class="says">${text.plan.alsoMirrored}</p>` : nothing}
     ${fault && here?.kind === 'section' && here.at === at ? faultNote(desk, fault) : nothing}
     ${chosen
       ? html`<div class="tools">

@@ -174,7 +174,7 @@ function card(desk: Desk, steps: Steps, step: Part, at: number, key: string): Te
       />
       ${off ? html`<span class="tag">${text.plan.isOff}</span>` : nothing}
     </div>
-    ${nameFault(desk, key)} ${said ? sentence(desk, key, said.says, at) : html`<p class="says">${text.plan.noWords}</p>`} ${moment(desk, at)}
+    ${nameFault(desk, key)} ${said ? sentence(desk, key, said.says, at) : html`<p class="says quiet-text">${fault ? text.plan.noWords : ''}</p>`} ${moment(desk, at)}
     ${said?.caution && !off ? html`<p class="caution">${said.caution}</p>` : nothing} ${fault && here?.kind === 'step' && here.at === at ? faultNote(desk, fault) : nothing}
     ${chosen ? tools(desk, steps, step, at, key) : nothing} ${desk.more.value.has(key) ? more(desk, key, at) : nothing}
   </li>`

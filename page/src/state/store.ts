@@ -1,7 +1,7 @@
 // What the page knows. Everything on the screen is drawn from these signals, and whoever changes something changes it here;
 // nothing is kept in the screen itself.
 import { batch, computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core'
-import type { Bust, Cut, Fall, Fault, Held, Lines, Measured, Vec3, Want, Words } from '../core/messages'
+import type { Bust, Cut, Fall, Fallen, Fault, Held, LineRead, Lines, Measured, Reading, Vec3, Want, Words } from '../core/messages'
 import type { Table } from '../plan/table'
 import { begin, canRedo, canUndo, record, redone, settle, undone, type History, type Moment } from './history'
 import type { Plan } from './plan'
@@ -47,6 +47,9 @@ export interface Store {
   readonly band: Signal<Band | null> // what was drawn on the head last, to be read
   readonly table: Signal<Table | null> // what a plan may say; null until the core has told
   readonly words: Signal<Words | null> // the newest plan that could be read, in sentences
+  readonly reading: Signal<Reading | null> // what the newest cut that was read reads as; follows once the hand rests
+  readonly line: Signal<LineRead | null> // lengths along the band
+  readonly fallen: Signal<Fallen | null> // the shape of the newest hair that came to rest
   readonly cut: Signal<Cut | null> // the newest that was worked out; stays while a plan is refused
   readonly fall: Signal<Fall | null>
   readonly want: Signal<Want> // what else of it is to be shown; whoever shows it says so
@@ -85,6 +88,9 @@ export function createStore(begun: History): Store {
     band,
     table: signal<Table | null>(null),
     words: signal<Words | null>(null),
+    reading: signal<Reading | null>(null),
+    line: signal<LineRead | null>(null),
+    fallen: signal<Fallen | null>(null),
     cut,
     fall,
     want: signal<Want>({ kind: 'want', held: 'none', step: 0, uncut: false }),

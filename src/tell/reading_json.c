@@ -1,14 +1,11 @@
 /* A prediction for machines: metres, radians, kilograms. docs/model.md defines each field. */
-#include "print_json.h"
-#include "names.h"
-#include "predict.h"
-#include "print_json.h"
+#include "tell_json.h"
 
-static void json_head(json *j, const prediction *p) {
+static void json_head(json *j, const tell_subject *p) {
     const lw_head_options *given = lw_head_given(p->head);
     put_open(j, "head", '{');
-    put_text(j, "kind", head_kind_name(given->kind));
-    put_text(j, "hairline", hairline_name(given->hairline));
+    put_text(j, "kind", tell_head_kind(given->kind));
+    put_text(j, "hairline", tell_hairline(given->hairline));
     put_vector(j, "centre", lw_head_centre(p->head));
     put_number(j, "scalp_area", lw_head_scalp_area(p->head));
     put_open(j, "measures", '{');
@@ -22,22 +19,22 @@ static void json_head(json *j, const prediction *p) {
     put_close(j, '}');
 }
 
-static void json_scalp(json *j, const prediction *p) {
+static void json_scalp(json *j, const tell_subject *p) {
     put_open(j, "scalp", '{');
     put_number(j, "roots", lw_scalp_count(p->scalp));
-    put_number(j, "seed", (double)p->plan.scalp.seed);
-    put_number(j, "hairs", p->reading.all.hairs);
+    put_number(j, "seed", (double)p->plan->scalp.seed);
+    put_number(j, "hairs", p->reading->all.hairs);
     put_close(j, '}');
 }
 
-static void json_landmarks(json *j, const prediction *p) {
+static void json_landmarks(json *j, const tell_subject *p) {
     put_open(j, "landmarks", '[');
     for (int i = 0; i < LW_LANDMARK_COUNT; i++) {
         put_open_inline(j, NULL, '{');
         put_text(j, "name", lw_landmark_name((lw_landmark)i));
         put_vector(j, "position", lw_head_landmark(p->head, (lw_landmark)i));
-        put_number(j, "length", p->reading.landmark[i]);
-        put_number(j, "lies", lw_hair_lies(&p->plan.hair, p->reading.landmark[i]));
+        put_number(j, "length", p->reading->landmark[i]);
+        put_number(j, "lies", lw_hair_lies(&p->plan->hair, p->reading->landmark[i]));
         put_close(j, '}');
     }
     put_close(j, ']');
@@ -52,19 +49,19 @@ static const json_field section_fields[] = {
     JSON_MEMBER(lw_section, hairs),       JSON_MEMBER(lw_section, hairs_left),
     JSON_MEMBER(lw_section, hairs_right), {0}};
 
-static void json_sections(json *j, const prediction *p) {
+static void json_sections(json *j, const tell_subject *p) {
     put_open(j, "sections", '[');
-    for (int i = 0; i < p->reading.section_count; i++) {
+    for (int i = 0; i < p->reading->section_count; i++) {
         put_open_inline(j, NULL, '{');
         put_fields(j, section_fields, lw_cut_section(p->cut, i));
-        put_fields(j, spread_fields, &p->reading.sections[i]);
-        put_number(j, "balance", p->reading.balance[i]);
+        put_fields(j, spread_fields, &p->reading->sections[i]);
+        put_number(j, "balance", p->reading->balance[i]);
         put_close(j, '}');
     }
     put_close(j, ']');
 }
 
-static void json_line(json *j, const prediction *p, const lw_panel *panel) {
+static void json_line(json *j, const tell_subject *p, const lw_panel *panel) {
     put_open_inline(j, "line", '[');
     for (int i = 0; i < panel->line_count; i++) {
         lw_line_point point = lw_cut_lines(p->cut)[panel->line_first + i];
@@ -90,7 +87,7 @@ static const json_field panel_hold_fields[] = {
     JSON_MEMBER(lw_panel, line_length), JSON_MEMBER(lw_panel, hairs),
     JSON_MEMBER(lw_panel, cut),         {0}};
 
-static void json_panel(json *j, const prediction *p, const lw_panel *panel) {
+static void json_panel(json *j, const tell_subject *p, const lw_panel *panel) {
     put_open(j, NULL, '{');
     put_number(j, "step", panel->step);
     put_number(j, "panel", panel->panel);
@@ -101,9 +98,9 @@ static void json_panel(json *j, const prediction *p, const lw_panel *panel) {
     put_close(j, '}');
 }
 
-static void json_panels(json *j, const prediction *p) {
+static void json_panels(json *j, const tell_subject *p) {
     put_open(j, "steps", '[');
-    for (int i = 0; i < p->plan.step_count; i++) put_text(j, NULL, p->plan.steps[i].name);
+    for (int i = 0; i < p->plan->step_count; i++) put_text(j, NULL, p->plan->steps[i].name);
     put_close(j, ']');
     put_open(j, "panels", '[');
     for (int i = 0; i < lw_cut_panel_count(p->cut); i++) json_panel(j, p, lw_cut_panel(p->cut, i));
@@ -126,16 +123,16 @@ static const json_field strip_fields[] = {
     JSON_MEMBER(lw_strip, bottom), JSON_MEMBER(lw_strip, top),
     JSON_MEMBER(lw_strip, slope),  {0}};
 
-static void json_step_at(json *j, const prediction *p, const char *key, double step, lw_vec3 at) {
+static void json_step_at(json *j, const tell_subject *p, const char *key, double step, lw_vec3 at) {
     put_open_inline(j, key, '{');
     put_number(j, "step", step);
     put_vector(j, "at", at);
-    put_text(j, "near", near_name(p->head, at));
+    put_text(j, "near", tell_near(p->head, at));
     put_close(j, '}');
 }
 
-static void json_readings(json *j, const prediction *p) {
-    const lw_reading *r = &p->reading;
+static void json_readings(json *j, const tell_subject *p) {
+    const lw_reading *r = p->reading;
     put_open(j, "readings", '{');
     put_open_inline(j, "all", '{');
     put_fields(j, spread_fields, &r->all);
@@ -147,7 +144,7 @@ static void json_readings(json *j, const prediction *p) {
     put_number(j, "mean", r->balance_all);
     put_number(j, "worst", r->balance_worst);
     put_vector(j, "at", r->balance_worst_at);
-    put_text(j, "near", near_name(p->head, r->balance_worst_at));
+    put_text(j, "near", tell_near(p->head, r->balance_worst_at));
     put_close(j, '}');
     put_open(j, "cross_check", '{');
     json_step_at(j, p, "within", r->cross_check, r->cross_check_at);
@@ -173,39 +170,67 @@ static const json_field warning_fields[] = {{"code", JSON_NAMED, offsetof(lw_war
                                             JSON_MEMBER(lw_warning, remedy),
                                             {0}};
 
-static void json_warnings(json *j, const prediction *p) {
+/* A warning's edits, where its remedy can be carried out by a machine: remedy.c. */
+static void json_warnings(json *j, const tell_subject *p) {
+    char says[sizeof((lw_warning *)NULL)->message];
     put_open(j, "warnings", '[');
     for (int i = 0; i < lw_cut_warning_count(p->cut); i++) {
         const lw_warning *w = lw_cut_warning(p->cut, i);
         put_open(j, NULL, '{');
         put_fields(j, warning_fields, w);
+        say_message(says, sizeof says, w->message, p->plan->units);
+        put_text(j, "says", says);
+        put_edits(j, "edits", p->plan, w);
         put_close(j, '}');
     }
     put_close(j, ']');
 }
 
-int prediction_print_json(const prediction *p) {
-    json j = {0};
-    put_open(&j, NULL, '{');
-    put_text(&j, "format", "lengthwise prediction");
-    put_number(&j, "version", 1);
-    put_text(&j, "program", "lengthwise " LW_VERSION);
-    put_text(&j, "title", p->plan.title);
-    put_text(&j, "person", p->plan.person);
-    put_open_inline(&j, "units", '{');
-    put_text(&j, "length", "metre");
-    put_text(&j, "angle", "radian");
-    put_text(&j, "mass", "kilogram");
-    put_text(&j, "plan", p->plan.units == LW_INCH ? "in" : "cm");
-    put_close(&j, '}');
-    json_head(&j, p);
-    json_scalp(&j, p);
-    json_landmarks(&j, p);
-    json_sections(&j, p);
-    json_panels(&j, p);
-    json_readings(&j, p);
-    prediction_put_fall(&j, p);
-    json_warnings(&j, p);
-    put_close(&j, '}');
-    return print_json(&j);
+void put_prediction(json *j, const tell_subject *p, const lw_fall *fall) {
+    put_open(j, NULL, '{');
+    put_text(j, "format", "lengthwise prediction");
+    put_number(j, "version", 1);
+    put_text(j, "program", "lengthwise " LW_VERSION);
+    put_text(j, "title", p->plan->title);
+    put_text(j, "person", p->plan->person);
+    put_open_inline(j, "units", '{');
+    put_text(j, "length", "metre");
+    put_text(j, "angle", "radian");
+    put_text(j, "mass", "kilogram");
+    put_text(j, "plan", p->plan->units == LW_INCH ? "in" : "cm");
+    put_close(j, '}');
+    json_head(j, p);
+    json_scalp(j, p);
+    json_landmarks(j, p);
+    json_sections(j, p);
+    json_panels(j, p);
+    json_readings(j, p);
+    if (p->fallen && fall)
+        put_fall(j, p, fall);
+    else
+        put_nothing(j, "fall");
+    json_warnings(j, p);
+    put_close(j, '}');
+}
+
+/* What each step leaves, in the order of the plan. */
+static void json_leaves(json *j, const tell_subject *p) {
+    char said[SAY_MAX];
+    put_open(j, "leaves", '[');
+    for (int step = 1; step <= p->plan->step_count; step++) {
+        said[0] = 0;
+        if (lw_step_is_cut(p->plan, step - 1)) say_result(said, p, step, SAY_PLAIN, NULL);
+        put_text(j, NULL, said);
+    }
+    put_close(j, ']');
+}
+
+void put_reading(json *j, const tell_subject *p) {
+    put_open(j, NULL, '{');
+    json_landmarks(j, p);
+    json_sections(j, p);
+    json_readings(j, p);
+    json_leaves(j, p);
+    json_warnings(j, p);
+    put_close(j, '}');
 }

@@ -1,7 +1,5 @@
 /* How the cut falls, for machines: every field of lw_fallen, in its order. */
-#include "falling.h"
-#include "names.h"
-#include "predict.h"
+#include "tell_json.h"
 
 static const char *const view_names[LW_VIEW_COUNT] = {"front", "back", "left", "right", "above"};
 
@@ -23,18 +21,18 @@ static void breadth(json *j, const char *key, double metres, double height) {
     put_close(j, '}');
 }
 
-static void height_words(json *j, const char *key, const prediction *p, double height) {
+static void height_words(json *j, const char *key, const tell_subject *p, double height) {
     char words[32];
     lw_level_words(words, sizeof words, p->head, height);
     put_text(j, key, words);
 }
 
-static void sides(json *j, const prediction *p) {
+static void sides(json *j, const tell_subject *p) {
     put_open(j, "sides", '[');
     for (int i = 0; i < LW_SIDE_COUNT; i++) {
-        const lw_side_reading *s = &p->fallen.side[i];
+        const lw_side_reading *s = &p->fallen->side[i];
         put_open_inline(j, NULL, '{');
-        put_text(j, "side", side_names[i]);
+        put_text(j, "side", tell_sides[i]);
         put_number(j, "hairs", s->hairs);
         put_number(j, "perimeter", s->perimeter);
         height_words(j, "perimeter_words", p, s->perimeter);
@@ -87,15 +85,11 @@ static void standing(json *j, const lw_fallen *f) {
     put_close(j, '}');
 }
 
-void prediction_put_fall(json *j, const prediction *p) {
-    const lw_fallen *f = &p->fallen;
-    if (!fall_is_read(p)) {
-        put_nothing(j, "fall");
-        return;
-    }
+void put_fall(json *j, const tell_subject *p, const lw_fall *fall) {
+    const lw_fallen *f = p->fallen;
     put_open(j, "fall", '{');
-    put_number(j, "strands", lw_fall_strands(p->fall)->count);
-    put_number(j, "not_at_rest", lw_fall_tell(p->fall).not_at_rest);
+    put_number(j, "strands", lw_fall_strands(fall)->count);
+    put_number(j, "not_at_rest", lw_fall_tell(fall).not_at_rest);
     sides(j, p);
     breadth(j, "width", f->width, f->width_height);
     breadth(j, "depth", f->depth, f->depth_height);
@@ -106,5 +100,11 @@ void prediction_put_fall(json *j, const prediction *p) {
     put_rows(j, "around", around_fields, f->around, LW_BEARINGS, sizeof *f->around);
     outlines(j, "outlines", f->outline);
     outlines(j, "bust", f->bust);
+    put_close(j, '}');
+}
+
+void put_fallen(json *j, const tell_subject *p, const lw_fall *fall) {
+    put_open(j, NULL, '{');
+    put_fall(j, p, fall);
     put_close(j, '}');
 }

@@ -1,0 +1,49 @@
+// Where the cut is read. It carries out the newest plan for itself, so that the worker that follows the hand never waits for it.
+import type { LineRead, Read, Reading, ReadLine, Told } from './messages'
+import { load, type Module } from './module'
+import type { Band } from '../state/store'
+
+const KINDS: readonly Band['kind'][] = ['between', 'level', 'upright']
+
+let newest: Read | null = null
+let made: Read | null = null // whose cut the core holds
+let band: Band | null = null
+let working = false
+
+const say = (told: Told): void => self.postMessage(told)
+
+function line(module: Module): void {
+  if (!made) return
+  if (!band) return say({ kind: 'line', line: null })
+  const [from, to] = band.kind === 'between' ? [band.from, band.to] : [band.at, band.at]
+  const address = module.api.page_band(module.page, KINDS.indexOf(band.kind), ...from, ...to)
+  say({ kind: 'line', line: address === 0 ? null : (JSON.parse(module.text(address)) as LineRead) })
+}
+
+function read(module: Module, ask: Read): void {
+  module.write(ask.plan)
+  if (module.api.page_predict(module.page, ask.hairs, 0) !== 0) return void (made = null)
+  made = ask
+  if (band) line(module)
+  const address = module.api.page_reading(module.page)
+  if (address !== 0) say({ kind: 'reading', id: ask.id, reading: JSON.parse(module.text(address)) as Reading })
+}
+
+const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/')))
+core.catch(() => undefined) // the other worker says so
+
+self.onmessage = async ({ data }: MessageEvent<Read | ReadLine>) => {
+  if (data.kind === 'line') band = data.band
+  else newest = data
+  const module = await core
+  if (data.kind === 'line') return line(module)
+  if (working) return
+  working = true
+  for (let done: Read | null = null; newest !== done; ) {
+    const ask: Read | null = newest
+    if (ask) read(module, ask)
+    await new Promise((resume) => setTimeout(resume))
+    done = ask
+  }
+  working = false
+}
