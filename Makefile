@@ -46,9 +46,10 @@ install: deps
 # Times every stage and keeps the figures. Wants a quiet machine.
 bench: deps
 	tools/configure $(BUILD) --buildtype=release
-	ninja -C $(BUILD) bench/bench_cut bench/bench_fall
+	ninja -C $(BUILD) bench/bench_cut bench/bench_fall src/cli/lengthwise
 	$(BUILD)/bench/bench_cut | tee bench/cut.csv
 	$(BUILD)/bench/bench_fall | tee bench/fall.csv
+	python3 bench/load.py $(LENGTHWISE) | tee bench/load.csv
 	if command -v node >/dev/null && ninja -C $(BUILD) src/wasm/page.wasm; then \
 		node bench/cut_node.mjs $(BUILD)/src/wasm/page.wasm examples | tee -a bench/cut.csv; \
 		node bench/fall_node.mjs $(BUILD)/src/wasm/page.wasm examples/uniform-layers.json | tee -a bench/fall.csv; fi

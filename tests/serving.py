@@ -68,10 +68,11 @@ class Server:
         link = re.search(r"^Open: (http://((\w+)\.localhost:(\d+))/open\?secret=(\w+))$", self.said, re.M)
         self.link, self.host, self.label, port, self.secret = link.groups()
         self.port = int(port)
+        self.cookie = f"lengthwise-{port}={self.secret}"
 
     def stop(self, how=signal.SIGTERM):
         self.process.send_signal(how)
-        return self.process.wait(60)
+        return self.process.wait(300)
 
     def connect(self, timeout=30):
         return socket.create_connection(("127.0.0.1", self.port), timeout=timeout)
@@ -79,7 +80,7 @@ class Server:
     @contextlib.contextmanager
     def talk(self):
         """A connection that stays for several requests."""
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=300)
         try:
             yield connection
         finally:
@@ -91,7 +92,7 @@ class Server:
         if on is None:
             with self.talk() as on:
                 return self.ask(method, path, body, headers, on, **more)
-        sent = {"Host": self.host, "Cookie": f"lengthwise={self.secret}"}
+        sent = {"Host": self.host, "Cookie": self.cookie}
         if body is not None and not isinstance(body, (str, bytes)):
             body = json.dumps(body)
         if body is not None:

@@ -111,13 +111,14 @@ static void a_secret_is_random_digits(void **state) {
 
 static void a_cookie_is_found_among_others(void **state) {
     (void)state;
-    assert_true(secret_in_cookies("lengthwise=s3", "s3"));
-    assert_true(secret_in_cookies("a=b; lengthwise=s3", "s3"));
-    assert_true(secret_in_cookies("lengthwise=old; lengthwise=s3;", "s3"));
-    assert_false(secret_in_cookies("", "s3"));
-    assert_false(secret_in_cookies("lengthwise=", "s3"));
-    assert_false(secret_in_cookies("lengthwise=s33; xlengthwise=s3", "s3"));
-    assert_false(secret_in_cookies("a=lengthwise=s3", "s3"));
+    assert_true(secret_in_cookies("lengthwise-7370=s3", 7370, "s3"));
+    assert_true(secret_in_cookies("a=b; lengthwise-7370=s3", 7370, "s3"));
+    assert_true(secret_in_cookies("lengthwise-7370=old; lengthwise-7370=s3;", 7370, "s3"));
+    assert_false(secret_in_cookies("", 7370, "s3"));
+    assert_false(secret_in_cookies("lengthwise-7370=", 7370, "s3"));
+    assert_false(secret_in_cookies("lengthwise-7370=s3", 7371, "s3"));
+    assert_false(secret_in_cookies("lengthwise-7370=s33; xlengthwise-7370=s3", 7370, "s3"));
+    assert_false(secret_in_cookies("a=lengthwise-7370=s3", 7370, "s3"));
 }
 
 /* ---- the head ----------------------------------------------------------------------------- */
@@ -136,7 +137,7 @@ typedef struct asked {
 } asked;
 
 #define HOST "Host", OWN
-#define KEY "Cookie", "lengthwise=" SECRET
+#define KEY "Cookie", "lengthwise-7370=" SECRET
 #define JSON "Content-Type", "application/json"
 #define REFUSED(p) VERDICT_REFUSED, p
 
@@ -147,7 +148,7 @@ static const asked requests[] = {
     {"GET", "/api/v1/find", {HOST, KEY}, VERDICT_ROUTE, PROBLEM_NONE},
     {"GET", "/api/v1/find", {"host", OWN, "AUTHORIZATION", "bearer " SECRET}, VERDICT_ROUTE, PROBLEM_NONE},
     {"GET", "/api/v1/find", {HOST}, REFUSED(PROBLEM_SECRET)},
-    {"GET", "/api/v1/find", {HOST, "Cookie", "lengthwise=" SECRET "0"}, REFUSED(PROBLEM_SECRET)},
+    {"GET", "/api/v1/find", {HOST, "Cookie", "lengthwise-7370=" SECRET "0"}, REFUSED(PROBLEM_SECRET)},
     {"GET", "/api/v1/find", {HOST, "Authorization", "Basic " SECRET}, REFUSED(PROBLEM_SECRET)},
     {"GET", "/api/v1/nothing", {HOST}, REFUSED(PROBLEM_SECRET)},
     {"GET", "/open?secret=" SECRET, {HOST}, VERDICT_OPEN, PROBLEM_NONE},

@@ -312,7 +312,7 @@ class Protocol(Served):
     def test_a_body_in_chunks(self):
         pieces = iter([b'{"name": "Th\xc3', b'\xa9o Marsh"', b"}"])
         with self.server.talk() as on:
-            on.request("POST", f"{API}/people", pieces, {"Host": self.server.host, "Cookie": f"lengthwise={self.server.secret}",
+            on.request("POST", f"{API}/people", pieces, {"Host": self.server.host, "Cookie": self.server.cookie,
                                                          "Content-Type": "application/json"}, encode_chunked=True)
             answer = Answer(on.getresponse())
         self.assertEqual((answer.status, answer.json["name"]), (201, "Théo Marsh"))
@@ -347,7 +347,8 @@ class Editing(Served):
 
 class Intruders(Served):
     def test_without_the_secret_nothing_of_the_book(self):
-        for secret in (None, "lengthwise=", f"lengthwise={'0' * 64}", f"lengthwise={self.server.secret[:-1]}", f"x={self.server.secret}"):
+        name = f"lengthwise-{self.server.port}"
+        for secret in (None, f"{name}=", f"{name}={'0' * 64}", self.server.cookie[:-1], f"x={self.server.secret}", f"lengthwise-1={self.server.secret}"):
             for method, path in (("GET", "/find"), ("POST", "/people"), ("GET", "/nothing"), ("GET", "/openapi.json")):
                 answer = self.server.api(method, path, headers={"Cookie": secret})
                 self.assert_refused(401, answer)
@@ -360,13 +361,25 @@ class Intruders(Served):
         path = f"/open?secret={self.server.secret}"
         opened = self.server.ask("GET", path, headers={"Cookie": None})
         self.assertEqual((opened.status, opened.headers["Location"]), (303, "/"))
-        self.assertEqual(opened.headers["Set-Cookie"], f"lengthwise={self.server.secret}; Path=/; HttpOnly; SameSite=Strict")
+        self.assertEqual(opened.headers["Set-Cookie"], f"{self.server.cookie}; Path=/; HttpOnly; SameSite=Strict")
         for name in ("127.0.0.1", "localhost"):
             led = self.server.ask("GET", path, headers={"Host": f"{name}:{self.server.port}", "Cookie": None})
             self.assertEqual((led.status, led.headers["Location"], led.headers["Set-Cookie"]), (303, self.server.link, None))
         wrong = self.server.ask("GET", f"/open?secret={'0' * 64}", headers={"Host": f"localhost:{self.server.port}"})
         self.assert_refused(401, wrong)
         self.assertNotIn(self.server.label, str(wrong.headers) + wrong.body.decode())
+
+    def test_an_old_link_is_explained_to_whoever_opens_it(self):
+        told = self.server.ask("GET", "/open?secret=old", headers={"Cookie": None, "Accept": "text/html,*/*", "Sec-Fetch-Mode": "navigate"})
+        self.assertEqual((told.status, told.headers["Content-Type"]), (401, "text/html; charset=utf-8"))
+        self.assertIn("this link is of another run", told.body.decode())
+        self.assertNotIn(self.server.label, told.body.decode())
+
+    def test_two_servers_of_one_book_are_not_in_each_other_s_way(self):
+        with Server(self.server.book) as other:
+            self.assertEqual(other.label, self.server.label)
+            both = {"Cookie": f"{self.server.cookie}; {other.cookie}"}
+            self.assertEqual([s.api("GET", "/about", headers=both).status for s in (self.server, other)], [200, 200])
 
     def test_by_other_names_and_from_other_sites_nothing(self):
         port = self.server.port
@@ -391,7 +404,7 @@ class Intruders(Served):
 
     def test_lengths_that_two_could_read_differently(self):
         smuggled = b"GET /api/v1/find HTTP/1.1\r\n\r\n"
-        common = ("POST /api/v1/people HTTP/1.1", f"Host: {self.server.host}", f"Cookie: lengthwise={self.server.secret}",
+        common = ("POST /api/v1/people HTTP/1.1", f"Host: {self.server.host}", f"Cookie: {self.server.cookie}",
                   "Content-Type: application/json")
         for lengths in (("Content-Length: 0", f"Content-Length: {len(smuggled)}"), ("Content-Length: 0", "Content-Length: 0"),
                         ("Content-Length: 4", "Transfer-Encoding: chunked"), ("Transfer-Encoding: chunked", "Content-Length: 4"),
@@ -417,7 +430,7 @@ class Intruders(Served):
         self.assert_refused(422, self.server.api("POST", "/people/1/notes", {"text": "x" * 20000}))
         with self.server.talk() as on:
             on.request("POST", f"{API}/people", itertools.repeat(b" " * 65536, 40), {"Host": self.server.host,
-                       "Cookie": f"lengthwise={self.server.secret}", "Content-Type": "application/json"}, encode_chunked=True)
+                       "Cookie": self.server.cookie, "Content-Type": "application/json"}, encode_chunked=True)
             self.assert_refused(413, Answer(on.getresponse()))
         for lines in ((f"X: {'x' * 70000}",), [f"X{i}: x" for i in range(5000)], [f"X{i}: x" for i in range(80)]):
             answer = self.server.raw("GET / HTTP/1.1", f"Host: {self.server.host}", "Connection: close", *lines)
@@ -460,7 +473,7 @@ class Patience(Served):
             self.assertNotIn(b" 200 ", found)
 
     def test_a_dripping_body_is_cut_off(self):
-        head = (f"POST {API}/people HTTP/1.1\r\nHost: {self.server.host}\r\nCookie: lengthwise={self.server.secret}\r\n"
+        head = (f"POST {API}/people HTTP/1.1\r\nHost: {self.server.host}\r\nCookie: {self.server.cookie}\r\n"
                 "Content-Type: application/json\r\nContent-Length: 5000\r\n\r\n")
         found, ended = self.drip(head.encode(), b" ")
         self.assertTrue(ended)
@@ -476,7 +489,7 @@ class Patience(Served):
         for _ in range(3):
             self.server.api("POST", "/plans", {"text": text[:-1] + " " * 3000000 + "}"})
         with self.server.connect() as line:
-            ask = f"GET {API}/book/export HTTP/1.1\r\nHost: {self.server.host}\r\nCookie: lengthwise={self.server.secret}\r\n\r\n"
+            ask = f"GET {API}/book/export HTTP/1.1\r\nHost: {self.server.host}\r\nCookie: {self.server.cookie}\r\n\r\n"
             line.sendall(ask.encode())
             threading.Event().wait(9)
             self.assertLess(len(everything(line)), 9000000)

@@ -141,7 +141,7 @@ static void serve_until_told(server *s, const value *given, int wanted, const si
     pid_t browser = given[NO_OPEN].given ? 0 : open_page(&way, serve_link(s));
     sigwait(ending, &which);
     pthread_sigmask(SIG_UNBLOCK, ending, NULL); /* a second one ends it at once */
-    printf("Stopping.\n");
+    printf("Stopping; Ctrl-C again ends it at once.\n");
     fflush(stdout);
     remove_way_in(&way);
     if (browser) waitpid(browser, NULL, WNOHANG);

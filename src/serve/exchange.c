@@ -134,9 +134,26 @@ static enum MHD_Result send_reply(struct MHD_Connection *connection, reply *r, c
     return result;
 }
 
-static enum MHD_Result send_problem(struct MHD_Connection *connection, const judged *j) {
+/* Whoever opens a page, and not what a page asks for, gets it to read. */
+static bool is_read_by_people(const request *r) {
+    const char *accept = request_header(r, "Accept", NULL), *mode = request_header(r, "Sec-Fetch-Mode", NULL);
+    return accept && strncmp(accept, "text/html", 9) == 0 && (!mode || strcmp(mode, "navigate") == 0);
+}
+
+static enum MHD_Result send_problem(struct MHD_Connection *connection, const judged *j,
+                                    const request *asked) {
     reply r = {.file = -1};
+    grown page = {0};
     answer_problem(&r, j->problem, &j->error, NULL);
+    if (is_read_by_people(asked)) problem_page(&page, j->problem, &j->error);
+    if (page.at && !page.failed) {
+        free(r.data);
+        r.media = "text/html; charset=utf-8";
+        r.data = page.at;
+        r.size = page.size;
+    } else {
+        free(page.at);
+    }
     return send_reply(connection, &r, j);
 }
 
@@ -151,7 +168,8 @@ static enum MHD_Result send_options(struct MHD_Connection *connection, const jud
 static enum MHD_Result send_opening(struct MHD_Connection *connection, const judged *j, const server *s) {
     char cookie[160];
     struct MHD_Response *response = MHD_create_response_from_buffer(0, NULL, MHD_RESPMEM_PERSISTENT);
-    snprintf(cookie, sizeof cookie, COOKIE_NAME "=%s; Path=/; HttpOnly; SameSite=Strict", s->sign.secret);
+    snprintf(cookie, sizeof cookie, COOKIE_NAME "%d=%s; Path=/; HttpOnly; SameSite=Strict", s->sign.port,
+             s->sign.secret);
     add_if(response, "Location", j->shared_name ? s->link : "/");
     add_if(response, "Cache-Control", "no-store");
     if (!j->shared_name) add_if(response, "Set-Cookie", cookie);
@@ -165,7 +183,7 @@ static enum MHD_Result send_file(struct MHD_Connection *connection, judged *j, c
         lw_error none = {.place = "address", .message = "there is no such file", .remedy = "Begin at /."};
         j->problem = PROBLEM_MISSING;
         j->error = none;
-        return send_problem(connection, j);
+        return send_problem(connection, j, r);
     }
     bool same = known && etag_well_formed(known) && etag_listed(known, a->etag, true);
     struct MHD_Response *response = MHD_create_response_from_buffer(
@@ -188,7 +206,7 @@ static enum MHD_Result send_verdict(struct MHD_Connection *connection, exchange 
     watch_phase(s->watch, x->socket, PHASE_SEND);
     switch (x->judged.verdict) {
     case VERDICT_REFUSED:
-        return send_problem(connection, &x->judged);
+        return send_problem(connection, &x->judged, &x->request);
     case VERDICT_OPTIONS:
         return send_options(connection, &x->judged);
     case VERDICT_OPEN:

@@ -151,7 +151,7 @@ static bool knows_the_secret(judged *out, request *r, const door_sign *sign) {
     for (int i = 0; i < r->header_count; i++) {
         const header *h = &r->headers[i];
         bool cookie = strcasecmp(h->name, "Cookie") == 0, bearer = strcasecmp(h->name, "Authorization") == 0;
-        if (cookie && secret_in_cookies(h->value, sign->secret)) return true;
+        if (cookie && secret_in_cookies(h->value, sign->port, sign->secret)) return true;
         if (bearer && strncasecmp(h->value, scheme, sizeof scheme - 1) == 0 &&
             secret_equal(h->value + sizeof scheme - 1, sign->secret))
             return true;

@@ -140,7 +140,7 @@ static bool can_be(const route *r, problem p) {
     case PROBLEM_TOO_LARGE:
     case PROBLEM_MEDIA:
     case PROBLEM_UNFIT:
-        return body || (p == PROBLEM_UNFIT && r->parameters);
+        return body;
     case PROBLEM_DAMAGED:
     case PROBLEM_FULL:
         return !r->no_book;
@@ -302,7 +302,8 @@ static void put_schemes(json *j) {
     put_open_inline(j, "cookie", '{');
     put_text(j, "type", "apiKey");
     put_text(j, "in", "cookie");
-    put_text(j, "name", COOKIE_NAME);
+    put_text(j, "name", COOKIE_NAME "7370");
+    put_text(j, "description", "Its name ends in the port that is asked.");
     put_close(j, '}');
     put_open_inline(j, "bearer", '{');
     put_text(j, "type", "http");

@@ -10,7 +10,7 @@
 
 #include "fail.h"
 
-enum { WAITING_MOST = 8, SECONDS_MOST = 60, HAIRS_READ = 4000 };
+enum { WAITING_MOST = 8, SECONDS_MOST = 120, HAIRS_READ = 4000 };
 
 typedef struct job {
     const char *text;

@@ -6,6 +6,8 @@
 #include "book.h"
 #include "routes.h"
 
+#include <string.h>
+
 static const problem_kind kinds[PROBLEM_COUNT] = {
     [PROBLEM_NONE] = {"none", "Nothing is wrong", 200},
     [PROBLEM_MALFORMED] = {"malformed", "The request is not well formed", 400},
@@ -69,4 +71,22 @@ void problem_put(json *j, problem p, const lw_error *error, const char *current)
     if (error->column) put_whole(j, "column", error->column);
     if (current) put_value(j, "current", current);
     put_close(j, '}');
+}
+
+static void add_plain(grown *out, const char *text) {
+    for (; *text; text++) {
+        const char *safe = *text == '<' ? "&lt;" : *text == '&' ? "&amp;" : NULL;
+        grown_add(out, safe ? safe : text, safe ? strlen(safe) : 1);
+    }
+}
+
+void problem_page(grown *out, problem p, const lw_error *error) {
+    const char *const parts[] = {problem_of(p)->title, error->message, error->remedy};
+    grown_addf(out, "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>lengthwise</title>");
+    for (int i = 0; i < 3; i++) {
+        grown_addf(out, i ? "<p>" : "<h1>");
+        add_plain(out, parts[i]);
+        grown_addf(out, i ? "</p>" : "</h1>");
+    }
+    grown_addf(out, "</html>\n");
 }

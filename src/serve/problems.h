@@ -38,4 +38,7 @@ problem problem_for(lw_status status);
 /* Writes the problem as application/problem+json. `current` is JSON, what the book holds now, or NULL. */
 void problem_put(json *j, problem p, const lw_error *error, const char *current);
 
+/* The same as a page for somebody who looks at it. */
+void problem_page(grown *out, problem p, const lw_error *error);
+
 #endif

@@ -2,6 +2,7 @@
  * have one length may. */
 #include "secret.h"
 
+#include <stdio.h>
 #include <string.h>
 
 static bool equal(const char *given, size_t size, const char *secret) {
@@ -13,11 +14,12 @@ static bool equal(const char *given, size_t size, const char *secret) {
 
 bool secret_equal(const char *given, const char *secret) { return equal(given, strlen(given), secret); }
 
-bool secret_in_cookies(const char *cookies, const char *secret) {
-    static const char name[] = COOKIE_NAME "=";
+bool secret_in_cookies(const char *cookies, int port, const char *secret) {
+    char name[sizeof COOKIE_NAME + 8];
+    size_t key = (size_t)snprintf(name, sizeof name, COOKIE_NAME "%d=", port);
     for (const char *at = cookies; *at;) {
         at += strspn(at, " \t;");
-        size_t size = strcspn(at, ";"), key = sizeof name - 1;
+        size_t size = strcspn(at, ";");
         if (size > key && memcmp(at, name, key) == 0 && equal(at + key, size - key, secret)) return true;
         at += size;
     }

@@ -4,13 +4,13 @@
 
 #include "lengthwise.h"
 
-#define COOKIE_NAME "lengthwise"
+#define COOKIE_NAME "lengthwise-" /* and the port: two servers of one book have one name */
 
 /* Compares in a time that does not depend on where they differ. */
 bool secret_equal(const char *given, const char *secret);
 
-/* Whether a Cookie header has it. */
-bool secret_in_cookies(const char *cookies, const char *secret);
+/* Whether a Cookie header has it, as the cookie of a server at that port. */
+bool secret_in_cookies(const char *cookies, int port, const char *secret);
 
 /* So many random hexadecimal digits, an even number up to 64, and a closing zero. False where the system has
  * none. */

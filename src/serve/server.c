@@ -21,7 +21,7 @@
 enum {
     HEAD_BYTES = 32 * 1024, /* of the first line and all headers */
     TICK = 100,             /* milliseconds between looks at the clock */
-    FINISHING_MOST = 10000  /* milliseconds that running requests have when the server stops */
+    FINISHING_MOST = 120000 /* milliseconds that running requests have when the server stops */
 };
 
 serve_options serve_default(void) { return (serve_options){.port = SERVE_PORT, .patience = 20}; }
@@ -37,12 +37,21 @@ lw_status serve_openapi(char **out, lw_error *error) {
     return grown_end(&j.text, out, NULL, error);
 }
 
+/* Milliseconds between two looks at what only time can mend. */
+enum { NAP = 10 };
+
+static void nap(void) {
+    struct timespec time = {.tv_nsec = NAP * 1000000L};
+    nanosleep(&time, NULL);
+}
+
 /* ---- the porter --------------------------------------------------------------------------- */
 
 static void take_in(server *s, int door) {
     struct sockaddr_storage from;
     socklen_t size = sizeof from;
     int guest = accept4(door, (struct sockaddr *)&from, &size, SOCK_CLOEXEC | SOCK_NONBLOCK);
+    if (guest < 0 && (errno == EMFILE || errno == ENFILE || errno == ENOBUFS || errno == ENOMEM)) nap();
     if (guest < 0) return;
     if (!watch_admit(s->watch, guest)) {
         door_turn_away(guest);
@@ -135,10 +144,10 @@ lw_status serve_start(server **out, const serve_options *options, lw_error *erro
 /* ---- stopping ----------------------------------------------------------------------------- */
 
 static void let_finish(server *s) {
-    static const int nap = 10; /* milliseconds */
-    struct timespec time = {.tv_nsec = nap * 1000000L};
-    for (int waited = 0; waited < FINISHING_MOST && watch_wind_down(s->watch) > 0; waited += nap)
-        nanosleep(&time, NULL);
+    for (int waited = 0; waited < FINISHING_MOST && watch_wind_down(s->watch) > 0; waited += NAP) {
+        nap();
+        watch_cut(s->watch);
+    }
 }
 
 void serve_stop(server *s) {
