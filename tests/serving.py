@@ -49,11 +49,14 @@ class Server:
         self.start()
         return self
 
-    def __exit__(self, *_):
-        if self.process.poll() is None:
-            self.stop()
+    def __exit__(self, kind, *_):
+        """Whoever was not killed ends well and has said nothing of its own, such as a sanitizer's report."""
+        running = self.process.poll() is None
+        code, said = (self.stop(), self.process.stderr.read()) if running else (0, "")
         self.process.stdout.close()
         self.process.stderr.close()
+        if kind is None and (code or said):
+            raise RuntimeError(f"{self.words} ended with {code}: {said}")
 
     def start(self):
         self.process = subprocess.Popen([*self.words, "--port", str(self.wanted)], stdout=subprocess.PIPE,
