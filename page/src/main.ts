@@ -5,6 +5,7 @@ import { startKeeper } from './book/keeper'
 import { makeBookRoom } from './book/room'
 import { beginning } from './book/beginning'
 import { startEngine } from './core/engine'
+import { startTiming } from './core/timing'
 import { mountMeasures } from './measures/measures'
 import { mountPlay } from './play/play'
 import { makePaper } from './paper/paper'
@@ -43,6 +44,7 @@ const walk = makeWalk(en, (stop) => {
 })
 if (begun.first && !walkedBefore()) walk.start()
 
+const timing = startTiming(window)
 const engine = startEngine({
   table: (table) => void (store.table.value = table),
   words: (words) => void (store.words.value = words),
@@ -52,9 +54,13 @@ const engine = startEngine({
   cut(cut) {
     store.fault.value = null
     store.cut.value = cut
+    timing.answered('lengths', cut.id, cut.took)
     shell.ready()
   },
-  fall: (fall) => void (store.fall.value = fall),
+  fall(fall) {
+    store.fall.value = fall
+    timing.answered('fall', fall.id, fall.took)
+  },
   bust: (bust) => void (store.bust.value = bust),
   measured: (measured) => void (store.measured.value = measured),
   held: (held) => void (store.held.value = held),
@@ -72,9 +78,8 @@ mountReadings(shell.panel.readings, store, en)
 
 // Hair falls where it is shown fallen, or where the cut is played.
 const falls = computed(() => store.look.value.hair === 'fallen' || store.playing.value !== null)
-effect(() => {
-  engine.follow(planText(store.plan.value), HAIRS, falls.value)
-})
+const planned = computed(() => planText(store.plan.value))
+effect(() => timing.asked(engine.follow(planned.value, HAIRS, falls.value)))
 
 effect(() => engine.want(store.want.value))
 effect(() => engine.readLine(store.band.value))

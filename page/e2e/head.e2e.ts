@@ -1,0 +1,115 @@
+// The head on the page: turned, looked at from every side, taken hold of. What is dragged and what is read agree.
+import { afterEach, expect, it } from 'vitest'
+import { sit, type Person } from './person'
+
+let person: Person | null = null
+afterEach(async () => {
+  expect(person?.faults ?? []).toEqual([])
+  await person?.leave()
+  person = null
+})
+
+type At = Person['page']
+const canvas = (page: At) => page.locator('.head canvas').first()
+
+// The picture, as bytes: two that differ are two pictures.
+async function picture(page: At): Promise<string> {
+  await page.waitForTimeout(1500) // until it has settled
+  return (await canvas(page).screenshot()).toString('base64')
+}
+
+it('is looked at from every side, by buttons and by hand', async () => {
+  person = await sit()
+  const { page, shot } = person
+  const seen = new Set<string>()
+  for (const side of ['Front', 'Left', 'Back', 'Right', 'Above']) {
+    await page.getByRole('button', { name: side, exact: true }).click()
+    seen.add(await picture(page))
+    await shot(`head-${side.toLowerCase()}`)
+  }
+  expect(seen.size).toBe(5)
+  await page.getByRole('button', { name: 'Front', exact: true }).click()
+  const before = await picture(page)
+  const box = await canvas(page).boundingBox()
+  if (!box) throw new Error('no head')
+  const [x, y] = [box.x + box.width / 2, box.y + box.height * 0.8]
+  await page.mouse.move(x, y)
+  await page.mouse.down()
+  await page.mouse.move(x + 150, y, { steps: 10 })
+  await page.mouse.up()
+  expect(await picture(page)).not.toBe(before)
+})
+
+it('shows hair fallen, standing at its length, held and not at all; lengths with a scale; landmarks; sections', async () => {
+  person = await sit()
+  const { page, shot } = person
+  const seen = new Set<string>()
+  for (const state of ['Fallen', 'Lengths', 'Held', 'Off']) {
+    await page.getByRole('button', { name: state, exact: true }).click()
+    await page.waitForTimeout(2000)
+    seen.add(await picture(page))
+    await shot(`hair-${state.toLowerCase()}`)
+  }
+  expect(seen.size).toBe(4)
+  await page.getByRole('button', { name: 'Fallen', exact: true }).click()
+  for (const more of ['Length map', 'Landmarks', 'Sections']) {
+    const button = page.getByRole('button', { name: more, exact: true })
+    await button.click()
+    expect(await button.getAttribute('aria-pressed')).toBe('true')
+    await page.waitForTimeout(1500)
+    await shot(`show-${more.toLowerCase().replace(' ', '-')}`)
+  }
+  await page.getByText('nape centre', { exact: false }).first().waitFor({ state: 'attached' })
+})
+
+it('is taken hold of: the angle of the held hair follows the hand, and sentence and handle say the same', async () => {
+  person = await sit()
+  const { page, shot } = person
+  await page.locator('.steps .step-name').first().click()
+  const handle = page.locator('.handle', { hasText: /elevation/i }).first()
+  await handle.waitFor()
+  const box = await handle.boundingBox()
+  const head = await canvas(page).boundingBox()
+  if (!box || !head) throw new Error('no handle')
+  await page.mouse.move(box.x + Math.min(12, box.width / 2), box.y + box.height / 2)
+  await page.mouse.down()
+  for (let i = 1; i <= 10; i++) await page.mouse.move(box.x + 12, box.y + box.height / 2 - 9 * i)
+  await shot('drag-elevation')
+  const said = /(-?\d+(?:\.\d+)?)°/.exec(await handle.innerText())?.[1]
+  await page.mouse.up()
+  expect(Number(said)).not.toBe(45)
+  await page.locator('.steps > .step').first().locator('.figure', { hasText: `${said} degrees` }).waitFor()
+  await page.getByRole('button', { name: 'Undo', exact: true }).click() // a drag is one edit
+  await page.locator('.steps > .step').first().locator('.figure', { hasText: '45 degrees' }).waitFor()
+})
+
+it('is taken hold of by keys as well', async () => {
+  person = await sit()
+  const { page } = person
+  await page.locator('.steps .step-name').first().click()
+  const handle = page.locator('.handle', { hasText: /elevation/i }).first()
+  await handle.waitFor()
+  await handle.press('ArrowUp')
+  await page.locator('.steps > .step').first().locator('.figure', { hasText: '50 degrees' }).waitFor()
+})
+
+it('lets a parting be dragged', async () => {
+  person = await sit()
+  const { page, shot } = person
+  await page.locator('#panel-plan .parting, #panel-plan [data-section], #panel-plan .part li').first().click()
+  await page.getByRole('button', { name: 'Left', exact: true }).click()
+  await page.waitForTimeout(2000)
+  const handle = page.locator('.handle').first()
+  await handle.waitFor()
+  const before = await page.locator('#panel-plan').innerText()
+  const box = await handle.boundingBox()
+  if (!box) throw new Error('no handle')
+  await page.mouse.move(box.x + Math.min(12, box.width / 2), box.y + box.height / 2)
+  await page.mouse.down()
+  await page.mouse.move(box.x + 70, box.y + 40, { steps: 12 })
+  await shot('drag-parting')
+  await page.mouse.up()
+  await page.waitForFunction((old) => (document.querySelector('#panel-plan') as HTMLElement).innerText !== old, before)
+  await page.getByRole('button', { name: 'Undo', exact: true }).click()
+  await page.waitForFunction((old) => (document.querySelector('#panel-plan') as HTMLElement).innerText === old, before)
+})
