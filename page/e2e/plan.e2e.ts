@@ -26,7 +26,7 @@ const another = async (page: At, work: () => Promise<unknown>): Promise<void> =>
 it('says the plan in sentences and changes a number in place; the hair follows, one undo takes it back', async () => {
   person = await sit()
   const { page, shot } = person
-  expect(await steps(page).first().innerText()).toContain('From the bottom of “left back”, take diagonal panels 1.5 cm thick')
+  await steps(page).first().getByText('From the bottom of “left back”, take diagonal panels 1.5 cm thick').waitFor()
   await figure(page, 0, '45').click()
   const input = steps(page).first().locator('.word-open input')
   await another(page, () => input.press('ArrowUp'))
@@ -115,7 +115,7 @@ it('measures the head: the head changes, and figures that contradict each other 
   const { page, shot } = person
   await page.getByRole('tab', { name: 'Measures' }).click()
   const measure = page.locator('.measure', { hasText: 'Circumference' })
-  await measure.locator('.tape-near').waitFor()
+  await measure.locator('.tape-near').waitFor({ state: 'attached' }) // a level line has no height to be seen by
   await another(page, () => measure.getByRole('textbox').press('ArrowUp'))
   expect(await measure.getByRole('textbox').inputValue()).toBe('56')
   await shot('measures')
