@@ -11,7 +11,7 @@ import { marks, scaleFor, stretched } from '../src/view/scale'
 import { between, lengthOf, NODES, pack, reachOf, refit } from '../src/view/shapes'
 import { figure, inMetres, kept, lengthGrain, rounded, said } from '../src/view/units'
 import { dot } from '../src/view/vec'
-import { smoothed } from '../src/view/bust'
+import { facing, smoothed } from '../src/view/bust'
 import { hairInto, HAIR_MOST } from '../src/view/air'
 import { jitter } from '../src/view/stage'
 import type { Plan } from '../src/state/plan'
@@ -247,6 +247,10 @@ describe('light and pace', () => {
   it('smooths without moving the whole', () => {
     expect([...smoothed(new Float32Array([1, 1, 1]), new Uint32Array([0, 1, 2]))]).toEqual([1, 1, 1])
     expect(smoothed(new Float32Array([1, 0, 0]), new Uint32Array([0, 1, 2]))[0]).toBeCloseTo(0.5)
+  })
+  it('finds which way triangles face', () => {
+    const at = new Float32Array([0, 0, 0, 1, 0, 0, 0, 1, 0])
+    expect([...facing(at, new Uint32Array([0, 1, 2]))]).toEqual([0, 0, 1, 0, 0, 1, 0, 0, 1])
   })
   it('moves by less than half a pixel, evenly to both sides', () => {
     const all = Array.from({ length: 64 }, (_, i) => jitter(i + 1))

@@ -25,7 +25,7 @@ vec2 follow(vec3 p, vec3 way) {
   for (int i = 0; i < 6; i++) {
     float next = t * 1.75 + .001;
     vec2 a = airAt(p + way * (t + next) * .5);
-    depth += a.x * (next - t);
+    depth += min(a.x * (next - t), 9.);
     past = min(past, .5 + 2.2 * a.y / next);
     t = next;
   }
@@ -177,7 +177,7 @@ void main() {
   vec3 sky = .5 * (ABOVE + BELOW) + .12 * ABOVE;
   sum += 1.5 * (.08 + .92 * open) * sky * (body + .008);
   vec3 map = texture(palette, vec2(clamp((self.w - lengths.y) / max(1e-4, lengths.z - lengths.y), 0., 1.) * (17. / 18.) + .5 / 18., .5)).rgb;
-  float lit = .52 + .26 * min(1., l.y) + .24 * open + .10 * (tint - .5);
+  float lit = .66 + .20 * min(1., l.y) + .18 * open + .10 * (tint - .5);
   sum = mix(sum, map * lit, lengths.x);
   sum = mix(sum, paler * (.55 + .45 * open), tone.y);
   colour = vec4(sum, 1.) * smoothstep(ground, ground + .05, p.y);

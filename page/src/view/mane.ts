@@ -13,7 +13,7 @@ import type { Strands } from './strands'
 const CHANGE = 0.7 // seconds from one state of hair to another
 const DENSITY = 2e6 // real hairs to a square metre
 const SCALP = 0.065 // square metres, about
-const PALE = 0.5 // how far hair that is not meant steps back
+const PALE = 0.3 // how far hair that is not meant steps back
 
 export interface Wanted {
   readonly cut: Cut

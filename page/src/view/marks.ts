@@ -149,13 +149,21 @@ export function makeMarks(root: HTMLElement, text: Text, grip: Grip): Marks {
       `,
       box,
     )
-    for (const handle of marked.handles) {
+    const taken: { x: number; y: number }[] = []
+    for (const handle of [...marked.handles].sort((a, b) => project(eye, frame, a.at).y - project(eye, frame, b.at).y)) {
       const element = box.querySelector<HTMLElement>(`[data-handle="${handle.id}"]`)
       if (!element) continue
       const p = project(eye, frame, handle.at)
       const x = Math.max(20, Math.min(frame.wide - 20, p.x)), y = Math.max(20, Math.min(frame.high - 20, p.y))
       element.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px)`
-      element.classList.toggle('to-left', x > frame.wide * 0.62)
+      const left = x > frame.wide * 0.62
+      element.classList.toggle('to-left', left)
+      // What is said beside a handle gives way to what is said beside another.
+      let down = 0
+      for (const t of taken) if (Math.abs(t.x - x) < 210 && Math.abs(t.y - (y + down)) < 29) down = t.y + 29 - y
+      taken.push({ x, y: y + down })
+      const tag = element.querySelector<HTMLElement>('.tag')
+      if (tag) tag.style.transform = `translateY(${down.toFixed(1)}px)`
     }
   }
 

@@ -49,7 +49,11 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   help.id = 'head-help'
   help.textContent = text.view.help
   canvas.setAttribute('aria-describedby', help.id)
-  root.append(canvas, help)
+  const tip = document.createElement('div')
+  tip.className = 'head-tip'
+  tip.setAttribute('role', 'status')
+  tip.hidden = true
+  root.append(canvas, help, tip)
 
   const seen = makeSeen()
   const space = makeSpace()
@@ -121,6 +125,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     })
   }
   const byHand = (to: Eye): void => {
+    tip.hidden = true
     if (store.look.peek().side !== 'free' && (to.yaw !== goal.yaw || to.pitch !== goal.pitch)) store.look.value = { ...store.look.peek(), side: 'free' }
     go(to)
   }
@@ -163,11 +168,6 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   })
   const marksOver = makeMarks(root, text, { begin: dragging.begin, key: dragging.key, leave: dragging.leave, choose: (name) => void (store.chosen.value = { kind: 'landmark', name }) })
   const bar = makeBar(root, store, text, { look: lookFrom, nearer: (factor) => byHand(zoomed(goal, factor)) })
-  const tip = document.createElement('div')
-  tip.className = 'head-tip'
-  tip.setAttribute('role', 'status')
-  tip.hidden = true
-  root.append(tip)
 
   // What set the length of the hair that is seen there.
   function tap(x: number, y: number): void {
@@ -212,6 +212,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   }
 
   // ---- from the store ----
+  let planOf = store.plan.peek()
   const side = computed(() => store.look.value.side)
   const state = computed(() => store.look.value.hair)
   const panelIndex = computed(() => {
@@ -242,6 +243,10 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       canvas.setAttribute('aria-label', text.view.described(text.view.from[side.value], text.view.states[state.value].toLowerCase()))
     }),
     effect(() => bar.draw(store.look.value)),
+    effect(() => {
+      if (store.plan.value !== planOf) tip.hidden = true
+      planOf = store.plan.value
+    }),
     effect(() => {
       const cut = store.cut.value
       const fall = store.fall.value, as = store.held.value
