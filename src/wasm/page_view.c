@@ -210,13 +210,31 @@ static void put_place(page *p, page_place_of of, int which, int nth, lw_place pl
     s->place_count++;
 }
 
+static int mirrored(int landmark) {
+    return landmark < 0 ? landmark : (int)lw_landmark_mirror((lw_landmark)landmark);
+}
+
+/* Whether a split is the other side of the one before it, made by the same parting of the plan. */
+static bool is_twin(const lw_split *one, const lw_split *other) {
+    bool twin = one->line == other->line && one->parting.kind == other->parting.kind &&
+                one->parting.count == other->parting.count;
+    for (int k = 0; twin && k < one->parting.count; k++) {
+        const lw_place *a = &one->parting.places[k], *b = &other->parting.places[k];
+        twin = a->from == mirrored(b->from) && a->to == mirrored(b->to) && a->at == b->at;
+    }
+    return twin;
+}
+
 static void put_places(page *p) {
     p->shown.place_count = 0;
+    int which = -1;
     for (int i = 0; i < p->plan.split_count; i++) {
         const lw_parting *parting = &p->plan.splits[i].parting;
+        if (i > 0 && is_twin(&p->plan.splits[i - 1], &p->plan.splits[i])) continue;
+        which++;
         if (parting->kind == LW_PARTING_CENTRE || parting->kind == LW_PARTING_RIDGE) continue;
         for (int k = 0; k < parting->count; k++)
-            put_place(p, PAGE_PLACE_OF_PARTING, i, k, parting->places[k]);
+            put_place(p, PAGE_PLACE_OF_PARTING, which, k, parting->places[k]);
     }
     for (int i = 0; i < p->plan.step_count; i++) {
         const lw_step *step = &p->plan.steps[i];
