@@ -106,6 +106,18 @@ class Stopped(Place):
                 self.assertLess(int(stopped[1]), 100000)
                 self.assertEqual(list(self.path.iterdir()), [])
 
+    def test_ctrl_c_stops_a_sheet_on_which_another_thread_works(self):
+        for threads in [1, 2]:
+            for _ in range(5): # on a busy machine it may be whole before the signal comes
+                running = Running("sheet", BOB, "-o", self.path / "bob.pdf", "--threads", threads)
+                running.until_it_shows()
+                running.process.send_signal(signal.SIGINT)
+                if running.finish() != FINE:
+                    break
+                (self.path / "bob.pdf").unlink()
+            self.assertEqual(running.process.returncode, -signal.SIGINT)
+            self.assertEqual(list(self.path.iterdir()), [])
+
     def test_a_second_one_does_no_harm(self):
         running = Running("export", BOB, "-o", self.path / "bob.glb", "--hairs-count", 100000, "--threads", 1)
         running.until_it_shows()

@@ -198,6 +198,39 @@ static void test_refused(void **state) {
     put_away(&c);
 }
 
+/* ---- made ready while hair falls ---- */
+
+static draw_bytes on_paper(const draw_subject *subject, draw_use use, const draw_ready *ready) {
+    draw_sheet_options options = draw_sheet_default();
+    draw_bytes out;
+    lw_error error = {0};
+    options.format = DRAW_SVG, options.use = use, options.ready = ready;
+    if (draw_sheet(&out, subject, &options, &error)) fail_msg("%s: %s", error.place, error.message);
+    return out;
+}
+
+/* Made before hair fell, drawn from more than once: the same bytes as without. */
+static void test_ready(void **state) {
+    (void)state;
+    carried_out c;
+    carry_out_ball(&c);
+    draw_subject early = c.subject;
+    draw_ready *ready;
+    lw_error error = {0};
+    assert_int_equal(draw_ready_new(&ready, &early, &error), LW_OK);
+    let_it_fall(&c, 200, 1);
+    for (draw_use use = DRAW_SHEET; use <= DRAW_KEY; use++) {
+        draw_bytes with = on_paper(&c.subject, use, ready), without = on_paper(&c.subject, use, NULL);
+        assert_int_equal(with.size, without.size);
+        assert_memory_equal(with.data, without.data, with.size);
+        draw_bytes_clear(&with);
+        draw_bytes_clear(&without);
+    }
+    draw_ready_free(ready);
+    draw_ready_free(NULL);
+    put_away(&c);
+}
+
 /* ---- memory ---- */
 
 /* The sheet with the n-th allocation and all after it refused. */
@@ -228,6 +261,18 @@ static void test_no_memory(void **state) {
     all = memory.asked;
     for (int n = 3; n < all; n += 1 + all / 20) assert_int_equal(starved(&c, DRAW_SHEET, n), LW_ERROR_MEMORY);
     memory_fails_from(-1);
+    int before = memory.live, tries = 0;
+    for (lw_status status = LW_ERROR_MEMORY; status; tries++) {
+        lw_error error = {0};
+        draw_ready *ready;
+        memory_fails_from(tries * (1 + tries / 10));
+        status = draw_ready_new(&ready, &c.subject, &error);
+        assert_int_equal(status, memory_failed() ? LW_ERROR_MEMORY : LW_OK);
+        assert_true(status ? !ready : ready != NULL);
+        draw_ready_free(ready);
+        assert_int_equal(memory.live, before);
+    }
+    assert_true(tries > 10);
     let_it_fall(&c, 200, 1);
     assert_int_equal(starved(&c, DRAW_KEY, -1), LW_OK);
     all = memory.asked;
@@ -237,10 +282,8 @@ static void test_no_memory(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_pages),
-        cmocka_unit_test(test_fitted),
-        cmocka_unit_test(test_refused),
-        cmocka_unit_test(test_no_memory),
+        cmocka_unit_test(test_pages), cmocka_unit_test(test_fitted),    cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_ready), cmocka_unit_test(test_no_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -3,8 +3,12 @@
 #define _XOPEN_SOURCE 700 /* isatty */ // NOLINT(bugprone-reserved-identifier)
 #include "falling.h"
 
+#include <pthread.h>
 #include <stdio.h>
 #include <unistd.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
 
 #include "complain.h"
 #include "interrupt.h"
@@ -53,24 +57,69 @@ static int let_fall(prediction *p, manner how, int hairs) {
     int code = status             ? complain_error(p->name, &error)
                : interrupt_came() ? complain(EXIT_STOPPED, NULL, "stopped")
                                   : EXIT_FINE;
-    if (code) prediction_clear(p);
     return code;
 }
 
 int prediction_let_fall(prediction *p, manner how) {
     int code = let_fall(p, how, 0);
-    if (!code) tell(p);
+    if (code)
+        prediction_clear(p);
+    else
+        tell(p);
+    return code;
+}
+
+static int read_fall(prediction *p, manner how, int hairs) {
+    int code = p->fall ? EXIT_FINE : let_fall(p, how, hairs);
+    lw_error error = {0};
+    if (!code &&
+        lw_fallen_new(&p->fallen, p->head, lw_fall_strands(p->fall), lw_fall_section(p->fall), &error))
+        code = complain_error(p->name, &error);
     return code;
 }
 
 int prediction_read_fall(prediction *p, manner how, int hairs) {
-    int code = p->fall ? EXIT_FINE : let_fall(p, how, hairs);
-    if (code) return code;
-    lw_error error = {0};
-    if (!lw_fallen_new(&p->fallen, p->head, lw_fall_strands(p->fall), lw_fall_section(p->fall), &error))
-        return EXIT_FINE;
-    prediction_clear(p);
-    return complain_error(p->name, &error);
+    int code = read_fall(p, how, hairs);
+    if (code) prediction_clear(p);
+    return code;
+}
+
+typedef struct beside {
+    prediction *p;
+    manner how;
+    int hairs, code;
+} beside;
+
+/* A thread of its own has its own idea of how many there are. */
+static void *fall_beside(void *context) {
+    beside *b = context;
+#ifdef _OPENMP
+    if (b->how.threads) omp_set_num_threads(b->how.threads);
+#endif
+    b->code = read_fall(b->p, b->how, b->hairs);
+    return NULL;
+}
+
+static bool have_threads(void) {
+#ifdef _OPENMP
+    return omp_get_max_threads() > 1;
+#else
+    return false;
+#endif
+}
+
+int prediction_read_fall_beside(prediction *p, manner how, int hairs, void (*work)(void *context),
+                                void *context) {
+    beside b = {p, how, hairs, EXIT_FINE};
+    pthread_t other;
+    bool parted = have_threads() && pthread_create(&other, NULL, fall_beside, &b) == 0;
+    work(context);
+    if (parted)
+        pthread_join(other, NULL);
+    else
+        fall_beside(&b);
+    if (b.code) prediction_clear(p);
+    return b.code;
 }
 
 /* Patches of the scalp are there whatever the hair. */

@@ -13,6 +13,11 @@ int prediction_let_fall(prediction *p, manner how);
  */
 int prediction_read_fall(prediction *p, manner how, int hairs);
 
+/* The same, while `work` is done beside it where there are threads, and before it where there are not. What
+ * work returns is the caller's to look at, also where the fall failed. */
+int prediction_read_fall_beside(prediction *p, manner how, int hairs, void (*work)(void *context),
+                                void *context);
+
 bool fall_is_read(const prediction *p);
 
 enum { HAIRS_READ = 4000 }; /* of them; perimeters move by 1 mm from there to all (docs/model.md) */

@@ -25,13 +25,22 @@ typedef enum draw_use {
 
 typedef tell_subject draw_subject;
 
+/* The head made ready for drawing, which takes as long as the rest of a sheet and does not ask how hair
+ * falls: so it can be made while hair does. Of a subject whose fallen hair may be told later; the rest of it
+ * stays where it is. */
+typedef struct draw_ready draw_ready;
+
+lw_status draw_ready_new(draw_ready **out, const draw_subject *subject, lw_error *error);
+void draw_ready_free(draw_ready *ready);
+
 typedef struct draw_sheet_options {
     draw_format format;
     draw_paper paper;
     draw_use use;
-    int page;         /* 0: all; otherwise only this one, counted from 1 */
-    double dpi;       /* PNG */
-    const char *date; /* ISO 8601; printed, and the date of the file */
+    int page;                /* 0: all; otherwise only this one, counted from 1 */
+    double dpi;              /* PNG */
+    const char *date;        /* ISO 8601; printed, and the date of the file */
+    const draw_ready *ready; /* of the same subject; NULL: is made here */
 } draw_sheet_options;
 
 /* A4 PDF sheet, all pages, 150 dots per inch, no date. */

@@ -40,7 +40,35 @@ void sheet_clear(sheet *s) {
     }
     free(s->pages);
     free(s->pictures);
-    study_clear(&s->study);
+    if (!s->lent) study_clear(&s->study);
+}
+
+struct draw_ready {
+    study study;
+};
+
+lw_status draw_ready_new(draw_ready **out, const draw_subject *subject, lw_error *error) {
+    draw_ready *ready = *out = calloc(1, sizeof *ready);
+    if (!ready) return fail_memory(error, "drawing");
+    lw_status status = study_new(&ready->study, subject, error);
+    if (!status) return LW_OK;
+    free(ready);
+    *out = NULL;
+    return status;
+}
+
+void draw_ready_free(draw_ready *ready) {
+    if (ready) study_clear(&ready->study);
+    free(ready);
+}
+
+static lw_status make_ready(sheet *s) {
+    const draw_ready *ready = s->options->ready;
+    if (!ready) return study_new(&s->study, s->subject, s->error);
+    s->study = ready->study;
+    s->study.subject = *s->subject;
+    s->lent = true;
+    return LW_OK;
 }
 
 lw_status sheet_make(sheet *s, const draw_subject *subject, const draw_sheet_options *options,
@@ -54,7 +82,7 @@ lw_status sheet_make(sheet *s, const draw_subject *subject, const draw_sheet_opt
     s->status = check(options, error);
     if (s->status) return s->status;
     bool key = s->options->use == DRAW_KEY;
-    if (!key || s->subject->fallen) s->status = study_new(&s->study, s->subject, s->error);
+    if (!key || s->subject->fallen) s->status = make_ready(s);
     if (s->status) return s->status;
     if (key) {
         sheet_key(s);

@@ -7,8 +7,8 @@
 #define LW_DRAW_SHEET_H
 
 #include "drawing.h"
-#include "tell.h"
 #include "study.h"
+#include "tell.h"
 
 typedef struct sheet {
     const draw_subject *subject;
@@ -16,6 +16,7 @@ typedef struct sheet {
     say_form form;
     int gap;     /* the last gap's number so far */
     study study; /* empty for a key */
+    bool lent;   /* that is the caller's */
     drawing *pages;
     int page_count, page_room;
     image **pictures; /* that the pages show */
