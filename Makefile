@@ -45,7 +45,7 @@ install: deps
 
 # Times every stage and keeps the figures. Wants a quiet machine.
 bench: deps
-	tools/configure $(BUILD) --buildtype=release
+	tools/configure $(BUILD) --buildtype=release $(PAGE)
 	ninja -C $(BUILD) bench/bench_cut bench/bench_fall src/cli/lengthwise
 	$(BUILD)/bench/bench_cut | tee bench/cut.csv
 	$(BUILD)/bench/bench_fall | tee bench/fall.csv
@@ -53,6 +53,8 @@ bench: deps
 	if command -v node >/dev/null && ninja -C $(BUILD) src/wasm/page.wasm; then \
 		node bench/cut_node.mjs $(BUILD)/src/wasm/page.wasm examples | tee -a bench/cut.csv; \
 		node bench/fall_node.mjs $(BUILD)/src/wasm/page.wasm examples/uniform-layers.json | tee -a bench/fall.csv; fi
+	if command -v chromium >/dev/null; then \
+		cd page && LW_PROGRAM="$(abspath $(LENGTHWISE))" npx --no-install vite-node bench/follow.ts | tee ../bench/page.csv; fi
 
 # Writes again what is committed but comes from tables and from what the program prints or draws. Look at the
 # pictures in tests/golden before they are committed: test_golden holds what is drawn to them.
