@@ -67,7 +67,7 @@ export function mountShell(root: HTMLElement, store: Store, keeper: Keeper, text
       <div class="group">
         <button
           type="button"
-          class="quiet sign"
+          class="quiet bare"
           aria-label=${text.shell.undo}
           title=${text.shell.undoOf(store.canUndo.value ? (moments[at]?.label ?? '') : '')}
           ?disabled=${!store.canUndo.value}
@@ -77,7 +77,7 @@ export function mountShell(root: HTMLElement, store: Store, keeper: Keeper, text
         </button>
         <button
           type="button"
-          class="quiet sign"
+          class="quiet bare"
           aria-label=${text.shell.redo}
           title=${text.shell.redoOf(moments[at + 1]?.label ?? '')}
           ?disabled=${!store.canRedo.value}
@@ -93,7 +93,7 @@ export function mountShell(root: HTMLElement, store: Store, keeper: Keeper, text
         <button type="button" class="main" @click=${opens.book}>${text.shell.book}</button>
       </div>
       <div class="group">
-        <button type="button" class="quiet sign" aria-label=${text.shell.walk} title=${text.shell.walk} @click=${opens.walk}>${icon('help')}</button>
+        <button type="button" class="quiet bare" aria-label=${text.shell.walk} title=${text.shell.walk} @click=${opens.walk}>${icon('help')}</button>
         <label class="light" title=${text.shell.light}
           >${icon('light')}<span class="unseen">${text.shell.light}</span>
           <select @change=${chooseLight}>
