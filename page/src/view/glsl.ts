@@ -20,12 +20,13 @@ vec2 airAt(vec3 p) { // hairs a metre, metres from the bust
   return vec2(a.x * 4000., (a.y * 2. - 1.) * .064);
 }
 // Hairs on the way, and how much of a lamp of some width the head lets past.
-vec2 follow(vec3 p, vec3 way) {
+vec2 follow(vec3 p, vec3 way, float most) { // most: hairs that one step may count for, since steps grow
+ 
   float depth = 0., past = 1., t = .004;
   for (int i = 0; i < 6; i++) {
     float next = t * 1.75 + .001;
     vec2 a = airAt(p + way * (t + next) * .5);
-    depth += min(a.x * (next - t), 9.);
+    depth += min(a.x * (next - t), most);
     past = min(past, .5 + 2.2 * a.y / next);
     t = next;
   }
@@ -76,7 +77,7 @@ void main() {
   vec3 behind = fromSeen(RIM);
   vec2 one = airAt(p + behind * .015), two = airAt(p + behind * .05);
   vec2 rim = vec2(one.x * .03 + two.x * .04, smoothstep(0., 1., .5 + 2.2 * min(one.y / .02, two.y / .06)));
-  vec2 lamp[3] = vec2[3](follow(p, fromSeen(KEY)), vec2(deep, 1.), rim);
+  vec2 lamp[3] = vec2[3](follow(p, fromSeen(KEY), 9.), vec2(deep, 1.), rim);
   float sinEye = along.z, cosEye = sqrt(max(1e-4, 1. - sinEye * sinEye));
   vec3 sum = vec3(0.);
   for (int i = 0; i < 3; i++) {
@@ -199,7 +200,7 @@ void main() {
   ivec2 at = ivec2(gl_FragCoord.xy);
   vec4 point = texelFetch(points, at, 0);
   vec3 normal = texelFetch(normals, at, 0).xyz;
-  vec2 key = follow(point.xyz + normal * .004, fromSeen(KEY));
+  vec2 key = follow(point.xyz + normal * .004, fromSeen(KEY), 2.2);
   float open = 1., deep = 0.;
   for (int i = 0; i < 4; i++) {
     float t = .008 * exp2(float(i) * .85);

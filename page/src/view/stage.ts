@@ -147,7 +147,7 @@ export function makeStage(canvas: HTMLCanvasElement, seen: Seen, layer: Layer, e
       mark = 0
       stats.level = nextLevel(stats.level, stats.draw)
     }
-    const seconds = last ? Math.min(0.1, (time - last) / 1000) : 0
+    const seconds = last ? Math.min(0.35, (time - last) / 1000) : 1 / 60
     last = time
     if (moving.length) {
       moving = moving.filter((step) => step(seconds))

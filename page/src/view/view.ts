@@ -147,7 +147,13 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     const { clientWidth, clientHeight } = root
     if (clientWidth < 2 || clientHeight < 2) return
     stage.resize(clientWidth, clientHeight)
-    if (placed) return
+    if (placed) {
+      // As much of the head is seen as before, unless a hand has chosen how near.
+      const byItself = Math.abs(goal.distance / fitted - 1) < 0.03
+      fitted = mane.goal ? distanceToSee(aspect(), mane.goal) : distanceFor(aspect())
+      if (byItself) eye = goal = { ...goal, distance: fitted }
+      return
+    }
     placed = true
     const side = store.look.peek().side
     fitted = distanceFor(aspect())
@@ -169,6 +175,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   const marksOver = makeMarks(root, text, { begin: dragging.begin, key: dragging.key, leave: dragging.leave, choose: (name) => void (store.chosen.value = { kind: 'landmark', name }) })
   const bar = makeBar(root, store, text, { look: lookFrom, nearer: (factor) => byHand(zoomed(goal, factor)) })
 
+  let tappedAt = -1 // the panel that a tap chose: the eye stays where it is then
   // What set the length of the hair that is seen there.
   function tap(x: number, y: number): void {
     const { cut, shape } = mane
@@ -195,6 +202,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     tip.hidden = false
     const right = x > stage.size.wide - 280
     tip.style.transform = `translate(${right ? x - 14 : x + 14}px, ${Math.min(y + 10, stage.size.high - 90)}px)${right ? ' translateX(-100%)' : ''}`
+    tappedAt = panel ? cut.panels.indexOf(panel) : -1
     if (panel) store.chosen.value = { kind: 'step', at: panel.step - 1, panel: panel.panel - 1 }
   }
   const stepName = (step: number): string => {
@@ -280,7 +288,14 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     effect(() => {
       const cut = store.cut.peek()
       const panel = cut?.panels[playedPanel.value]
-      if (panel) follow(panel)
+      if (panel) follow(panel, 1.25)
+    }),
+    effect(() => {
+      const cut = store.cut.peek()
+      const index = panelIndex.value
+      const panel = index === tappedAt ? undefined : cut?.panels[index]
+      if (panel && !dragging.busy && !played.peek()) follow(panel, 1)
+      tappedAt = -1
     }),
     effect(() => drawOutlines()),
     effect(() => mark()),
@@ -342,16 +357,18 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     stage.overlay()
   }
 
-  // While the cut is played the eye goes round to the panel, where it cannot be seen well: a little from the side, so that
+  // The eye goes round to a panel that is played or chosen, where it cannot be seen well: a little from the side, so that
   // one sees how high it is held.
-  function follow(panel: Panel): void {
+  function follow(panel: Panel, back: number): void {
     const n = panel.normal
     const { toward } = axes(goal)
     if (Math.hypot(n[0], n[2]) < 0.2 || (dot(n, toward) > 0.25 && dot(n, toward) < 0.92)) return
     const around = Math.atan2(n[0], n[2])
     const aside = [around + 0.75, around - 0.75].map((yaw) => yaw + 2 * Math.PI * Math.round((goal.yaw - yaw) / (2 * Math.PI)))
     const yaw = aside.reduce((a, b) => (Math.abs(a - goal.yaw) <= Math.abs(b - goal.yaw) ? a : b))
-    byHand({ ...goal, yaw, pitch: 0.12, distance: Math.max(goal.distance, 1.25 * distanceFor(aspect())) })
+    const distance = Math.max(goal.distance, back * distanceFor(aspect()))
+    byHand({ ...goal, yaw, pitch: 0.12, distance })
+    fitted = distance // what is seen then is fitted to what comes next
   }
 
   // While the cut is played: how the panel is held, once it is.
