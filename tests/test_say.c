@@ -16,7 +16,7 @@
 
 #include "carried_out.h"
 #include "plan.h"
-#include "tell.h"
+#include "tell_json.h"
 
 #define LQ "\xE2\x80\x9C"
 #define RQ "\xE2\x80\x9D"
@@ -829,6 +829,59 @@ static void test_left_out(void **state) {
     put_away(&c);
 }
 
+/* ---- remedies for a machine ---- */
+
+/* The edits of the first warning with that code, as JSON on one line. */
+static void expect_edits(const carried_out *c, lw_warning_code code, const char *wanted) {
+    for (int i = 0; i < lw_cut_warning_count(c->cut); i++) {
+        const lw_warning *w = lw_cut_warning(c->cut, i);
+        if (w->code != code) continue;
+        json j = {0};
+        put_open_inline(&j, NULL, '{');
+        put_edits(&j, "edits", &c->plan, w);
+        put_close(&j, '}');
+        assert_false(j.text.failed);
+        assert_string_equal(j.text.at, wanted);
+        free(j.text.at);
+        return;
+    }
+    fail_msg("no warning of \"%s\"", lw_warning_name(code));
+}
+
+static void test_remedies(void **state) {
+    (void)state;
+    carried_out c = {0};
+    carry_out_example(&c, "short-mixed-shapes", 500);
+    expect_edits(&c, LW_WARN_LINE_TOO_LONG,
+                 "{\"edits\": [{\"path\": [\"hands\", \"bites\"], \"value\": true}]}\n");
+    expect_edits(&c, LW_WARN_UNEVEN_HALVES, "{\"edits\": null}\n"); /* its centre parting is in the centre */
+    put_away(&c);
+    carry_out_example(&c, "clipper-fade", 500);
+    expect_edits(&c, LW_WARN_UNEVEN_HALVES,
+                 "{\"edits\": [{\"path\": [\"sections\", 4, \"parting\", \"centre\"], \"value\": 0}]}\n");
+    put_away(&c);
+    c = (carried_out){0};
+    example_read(&c.plan, "graduated-bob");
+    c.plan.scalp.count = 500;
+    c.plan.steps[0].off = true;
+    carry_out(&c);
+    expect_edits(&c, LW_WARN_GUIDE_LEFT_OUT,
+                 "{\"edits\": [{\"path\": [\"steps\", 0, \"off\"], \"value\": null}]}\n");
+    expect_edits(&c, LW_WARN_UNTOUCHED, "{\"edits\": null}\n"); /* its step is there, and left out */
+    put_away(&c);
+    c = (carried_out){0};
+    example_read(&c.plan, "graduated-bob");
+    c.plan.scalp.count = 500;
+    c.plan.step_count = 1;
+    carry_out(&c);
+    expect_edits(
+        &c, LW_WARN_UNTOUCHED,
+        "{\"edits\": [{\"path\": [\"steps\", 1], \"value\": {\"name\": \"left side\", \"section\": \"left "
+        "side\", "
+        "\"mirror\": \"right side\", \"guide\": {\"kind\": \"travelling\", \"step\": \"back\"}}}]}\n");
+    put_away(&c);
+}
+
 static void test_lengths(void **state) {
     (void)state;
     static const struct {
@@ -885,6 +938,7 @@ int main(void) {
         cmocka_unit_test(test_inches_and_bites),
         cmocka_unit_test(test_partings),
         cmocka_unit_test(test_left_out),
+        cmocka_unit_test(test_remedies),
         cmocka_unit_test(test_gaps),
         cmocka_unit_test(test_gaps_of_examples),
         cmocka_unit_test(test_warnings),

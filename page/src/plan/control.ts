@@ -145,7 +145,7 @@ const LEFT_OUT = '\u0000'
 
 function leftOut(desk: Desk, field: Field | undefined): Option[] {
   if (!field || field.required || field.default !== undefined) return []
-  return [{ id: LEFT_OUT, name: desk.text.plan.notSaid, help: field.absent ?? '' }]
+  return [{ id: LEFT_OUT, name: desk.text.plan.notSaid, help: field.absent?.replaceAll('`', '') ?? '' }]
 }
 
 const wordOptions = (words: readonly Word[]): Option[] => words.map((word) => ({ id: word.text, name: word.text, help: word.help }))

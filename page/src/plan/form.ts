@@ -8,7 +8,7 @@ import { control } from './control'
 import { keyOf, type Desk } from './desk'
 import { inPlan } from './edit'
 import { saidValue } from './label'
-import { allowed, needed, partAt, spoken, type Field, type ObjectShape } from './table'
+import { allowed, helpOf, needed, partAt, spoken, type Field, type ObjectShape } from './table'
 
 export interface Part {
   readonly only?: readonly Field[] // these fields
@@ -18,7 +18,7 @@ export interface Part {
 function whenLeftOut(desk: Desk, field: Field): string {
   const plan = desk.store.plan.value
   if (field.default !== undefined) return saidValue(inPlan(field.default, field, plan), field.shape, plan, desk.text)
-  return field.absent ?? ''
+  return field.absent?.replaceAll('`', '') ?? ''
 }
 
 function row(desk: Desk, object: ObjectShape, path: Path, field: Field): TemplateResult {
@@ -34,7 +34,7 @@ function row(desk: Desk, object: ObjectShape, path: Path, field: Field): Templat
       <span class="field-label">${label}</span>
       ${said && !must ? html`<button type="button" class="quiet small" aria-label=${desk.text.plan.leaveOutOf(label)} @click=${() => desk.set(at, undefined)}>${desk.text.plan.leaveOut}</button>` : nothing}
     </div>
-    <p class="field-help" id=${help}>${field.help}${said || must || inner ? nothing : html` <em>${desk.text.plan.whenLeftOut(whenLeftOut(desk, field))}</em>`}</p>
+    <p class="field-help" id=${help}>${helpOf(field)}${said || must || inner ? nothing : html` <em>${desk.text.plan.whenLeftOut(whenLeftOut(desk, field))}</em>`}</p>
     ${control(desk, shape, { path: at, label, help })}
   </div>`
 }

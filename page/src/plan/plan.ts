@@ -87,7 +87,10 @@ export function mountPlan(root: HTMLElement, store: Store, text: Text): Panel {
   const spokenTo = document.createElement('p')
   spokenTo.className = 'unseen'
   spokenTo.setAttribute('role', 'status')
-  root.append(body, spokenTo)
+  const frame = document.createElement('div')
+  frame.className = 'panel-frame'
+  frame.append(body, spokenTo)
+  root.append(frame)
   const steps: Steps = { keys: createKeys('step-'), drag: signal<Drag | null>(null) }
   const partings = createKeys('parting-')
   let desk: Desk | null = null
@@ -111,8 +114,7 @@ export function mountPlan(root: HTMLElement, store: Store, text: Text): Panel {
     dispose() {
       drawn()
       followed()
-      body.remove()
-      spokenTo.remove()
+      frame.remove()
     },
   }
 }

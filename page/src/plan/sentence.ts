@@ -7,7 +7,7 @@ import type { Path } from '../state/plan'
 import { valueAt } from '../state/plan'
 import { control, numberControl } from './control'
 import { keyOf, type Desk } from './desk'
-import { fieldAt, pathOf, shapeAt, spoken, type NumberShape, type Shape } from './table'
+import { fieldAt, helpOf, pathOf, shapeAt, spoken, type NumberShape, type Shape } from './table'
 
 interface Held {
   readonly path: Path
@@ -22,7 +22,7 @@ function heldBy(desk: Desk, run: Run, at: number): Held | null {
   const shape = shapeAt(desk.table, path)
   const field = fieldAt(desk.table, path)?.field ?? fieldAt(desk.table, path.slice(0, -1))?.field
   if (!shape || !field) return null
-  return { path, shape, label: spoken(field.key), help: field.help }
+  return { path, shape, label: spoken(field.key), help: helpOf(field) }
 }
 
 const plainNumber = (shape: Shape): shape is NumberShape => (shape.kind === 'number' && !shape.words?.length) || shape.kind === 'whole'

@@ -3,8 +3,10 @@ import { html, nothing, type TemplateResult } from 'lit-html'
 import { repeat } from 'lit-html/directives/repeat.js'
 import { live } from 'lit-html/directives/live.js'
 import type { Signal } from '@preact/signals-core'
-import type { Run } from '../core/messages'
-import type { Part } from '../state/plan'
+import type { Cut, Panel, Run } from '../core/messages'
+import { lengthText } from '../readings/figure'
+import { valueAt, type Part, type Path } from '../state/plan'
+import { figureOf } from './number'
 import type { Desk } from './desk'
 import { followDrag, type Drag } from './drag'
 import { addStep, duplicateStep, isOff, mirrorStep, moveStep, otherSide, partNames, removeStep, stepName, switchStep, twinName } from './edit'
@@ -113,12 +115,37 @@ function more(desk: Desk, key: string, at: number): TemplateResult {
   return html`<div class="more" id=${`more-${key}`}>${formOf(desk, stepObject(desk), ['steps', at], { without: ['name', 'off'] })}</div>`
 }
 
+// The shortest and the longest hair that a panel leaves; null where it sets none.
+function panelLengths(cut: Cut, panel: Panel): readonly [number, number] | null {
+  const index = cut.panels.indexOf(panel)
+  let low = Infinity
+  let high = -Infinity
+  for (let i = 0; i < cut.hairs; i++) {
+    if (cut.setBy[i] !== index) continue
+    low = Math.min(low, cut.lengths[i] ?? low)
+    high = Math.max(high, cut.lengths[i] ?? high)
+  }
+  return high < 0 ? null : [low, high]
+}
+
 function moment(desk: Desk, at: number): TemplateResult | typeof nothing {
   const playing = desk.store.playing.value
   const cut = desk.store.cut.value
   if (!playing || playing.step !== at || !cut) return nothing
   const panels = cut.panels.filter((panel) => panel.step === at + 1)
-  return html`<p class="moment">${desk.text.plan.nowCutting(playing.panel + 1, panels.length)}</p>`
+  const panel = panels[playing.panel]
+  if (!panel) return nothing
+  const { text, store } = desk
+  const said = (...path: Path): boolean => valueAt(store.plan.value, ['steps', at, ...path]) !== undefined
+  const held = !said('hold', 'direction') && !said('technique', 'clipper') && !said('technique', 'over_comb')
+  const lengths = panelLengths(cut, panel)
+  const facts = [
+    text.plan.nowCutting(playing.panel + 1, panels.length),
+    held ? text.plan.nowHeld(Math.round((panel.elevation * 180) / Math.PI)) : '',
+    held && panel.carry > 0 && !said('hold', 'toward') ? text.plan.nowCarried(figureOf(Number(panel.carry.toFixed(2)), undefined, 'cm')) : '',
+    lengths ? text.plan.nowLeaves(lengthText(lengths[0], store.plan.value.units), lengthText(lengths[1], store.plan.value.units)) : '',
+  ]
+  return html`<p class="moment">${facts.filter(Boolean).join(' · ')}</p>`
 }
 
 function card(desk: Desk, steps: Steps, step: Part, at: number, key: string): TemplateResult {

@@ -106,7 +106,8 @@ export function shapeAt(table: Table, path: Path): Shape | null {
   return fieldAt(table, path)?.field.shape ?? null
 }
 
-export const unset = (field: Field): Value | undefined => field.default
+// Help without the marks that a manual sets its keys in.
+export const helpOf = (field: Pick<Field, 'help'>): string => field.help.replaceAll('`', '')
 
 // Whether a condition ("key" or "key:word") holds in an object; what is not said counts with its default.
 function holds(condition: string, record: Part, owner: ObjectShape): boolean {

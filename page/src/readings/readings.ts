@@ -9,6 +9,7 @@ import type { Store } from '../state/store'
 import type { Text } from '../text/en'
 import { bandDrawing, linePoints, path, seen, stripDrawing, weightSeen } from './drawing'
 import { countText, lengthText, telling } from './figure'
+import { near, ofBoth, oncePerPair } from './alike'
 import { rows, type Row } from './pairs'
 import { cividis } from './scale'
 
@@ -202,19 +203,25 @@ function shapes(desk: Desk, reading: Reading): TemplateResult {
   const r = reading.readings
   const widest = Math.max(1e-3, ...r.bands.flatMap((band) => [band.from ?? 0, band.centre ?? 0, band.to ?? 0]))
   const longest = Math.max(1e-3, ...r.strips.flatMap((strip) => [strip.bottom ?? 0, strip.top ?? 0]))
-  const bands = r.bands.filter((band) => band.shape !== '')
-  const strips = r.strips.filter((strip) => strip.profile !== '')
+  const bands = oncePerPair(
+    r.bands.filter((band) => band.shape !== ''),
+    (a, b) => a.shape === b.shape && near(a.from, b.from) && near(a.centre, b.centre) && near(a.to, b.to),
+  )
+  const strips = oncePerPair(
+    r.strips.filter((strip) => strip.profile !== ''),
+    (a, b) => a.profile === b.profile && near(a.bottom, b.bottom) && near(a.top, b.top),
+  )
   return html`<section class="part" aria-labelledby="plan-shape-title">
       <h2 id="plan-shape-title">${text.readings.plan}</h2>
       <p class="quiet-text">${text.readings.planHelp}</p>
       <ul class="shapes">
-        ${bands.map((band) => {
+        ${bands.map(({ of: band, both }) => {
           const little = Math.abs(band.gain ?? 0) <= telling(band.centre ?? 0) && band.shape === 'round'
           return html`<li>
             <svg viewBox="0 0 96 58" aria-hidden="true">${bandDrawing(band, widest)}</svg>
             <div>
               <strong>${band.shape}</strong>${little ? nothing : html`, ${text.readings.gain(lengthText(band.gain, u, true))}`}
-              <span class="quiet-text">${band.name}: ${text.readings.fromTo(lengthText(band.from, u), lengthText(band.centre, u), lengthText(band.to, u))}</span>
+              <span class="quiet-text">${both ? ofBoth(band.name) : band.name}: ${text.readings.fromTo(lengthText(band.from, u), lengthText(band.centre, u), lengthText(band.to, u))}</span>
             </div>
           </li>`
         })}
@@ -225,12 +232,12 @@ function shapes(desk: Desk, reading: Reading): TemplateResult {
       <p class="quiet-text">${text.readings.profileHelp}</p>
       <ul class="shapes">
         ${strips.map(
-          (strip) =>
+          ({ of: strip, both }) =>
             html`<li>
               <svg viewBox="0 0 96 58" aria-hidden="true">${stripDrawing(strip, longest)}</svg>
               <div>
                 <strong>${strip.profile}</strong>
-                <span class="quiet-text">${strip.name}: ${text.readings.bottomTop(lengthText(strip.bottom, u), lengthText(strip.top, u))}</span>
+                <span class="quiet-text">${both ? ofBoth(strip.name) : strip.name}: ${text.readings.bottomTop(lengthText(strip.bottom, u), lengthText(strip.top, u))}</span>
               </div>
             </li>`,
         )}
@@ -247,25 +254,26 @@ function drawn(desk: Desk, kind: Signal<'level' | 'upright'>, reading: Reading):
   const line = store.line.value
   const band = store.band.value
   const at = (name: string): Vec3 | undefined => reading.landmarks.find((mark) => mark.name === name)?.position
-  const near = band && band.kind !== 'between' ? reading.landmarks.find((mark) => mark.position.every((x, i) => Math.abs(x - (band.at[i] ?? NaN)) < 1e-6))?.name : undefined
+  const through = band && band.kind !== 'between' ? reading.landmarks.find((mark) => mark.position.every((x, i) => Math.abs(x - (band.at[i] ?? NaN)) < 1e-6))?.name : undefined
   const set = (how: 'level' | 'upright', name: string): void => {
     const place = at(name)
     kind.value = how
     if (place) store.band.value = { kind: how, at: place }
   }
+  const longest = Math.max(1e-3, ...reading.landmarks.map((mark) => mark.length ?? 0), ...(line?.points ?? []).map((p) => p[4]))
   const shown = line && line.points.length >= 8 ? linePoints(line, 300, 84) : null
   const word = line ? (line.kind === 'upright' ? line.profile : line.shape) : ''
   return html`<section class="part" aria-labelledby="drawn-title">
     <h2 id="drawn-title">${t.drawn}</h2>
     <p class="quiet-text">${t.drawnHelp}</p>
     <div class="drawn-ask">
-      <select aria-label=${t.drawn} @change=${(e: Event) => set((e.target as HTMLSelectElement).value as 'level' | 'upright', near ?? 'occipital bone')}>
+      <select aria-label=${t.drawn} @change=${(e: Event) => set((e.target as HTMLSelectElement).value as 'level' | 'upright', through ?? 'occipital bone')}>
         ${(['level', 'upright'] as const).map((how) => html`<option value=${how} .selected=${kind.value === how}>${t[how]}</option>`)}
       </select>
       <span>${t.through}</span>
       <select aria-label=${t.place} @change=${(e: Event) => set(kind.value, (e.target as HTMLSelectElement).value)}>
-        <option value="" .selected=${near === undefined}>–</option>
-        ${reading.landmarks.map((mark) => html`<option value=${mark.name} .selected=${mark.name === near}>${mark.name}</option>`)}
+        <option value="" .selected=${through === undefined}>–</option>
+        ${reading.landmarks.map((mark) => html`<option value=${mark.name} .selected=${mark.name === through}>${mark.name}</option>`)}
       </select>
       ${band ? html`<button type="button" class="quiet" @click=${() => void (store.band.value = null)}>${t.clear}</button>` : nothing}
     </div>
@@ -277,7 +285,7 @@ function drawn(desk: Desk, kind: Signal<'level' | 'upright'>, reading: Reading):
             ${shown.points.slice(1).map(([x, y], i) => {
               const [x0, y0] = shown.points[i] as readonly [number, number]
               const length = line.points[i]?.[4] ?? 0
-              return svg`<path class="fill" fill=${cividis(length / shown.longest)} d=${path([[x0, 84], [x0, y0], [x, y], [x, 84]], true)} />`
+              return svg`<path class="fill" fill=${cividis(length / longest)} d=${path([[x0, 84], [x0, y0], [x, y], [x, 84]], true)} />`
             })}
             <path class="hair" d=${path(shown.points)} />
             <text x="0" y="100">0</text><text x="300" y="100" text-anchor="end">${lengthText(line.way, u)}</text>
@@ -290,30 +298,37 @@ function drawn(desk: Desk, kind: Signal<'level' | 'upright'>, reading: Reading):
 
 const LEVEL_LEAST = 0.005 // a share of ends that is worth a line
 
-function outline(desk: Desk, fallen: Fallen, from: 'left' | 'back'): TemplateResult {
-  const hair = seen(fallen.outlines[from], from)
-  const bust = seen(fallen.bust[from], from)
-  const all = [...hair, ...bust]
-  if (all.length === 0) return html``
-  const xs = all.map(([x]) => x)
-  const ys = all.map(([, y]) => y)
-  const left = Math.min(...xs)
-  const top = Math.min(...ys)
-  const wide = Math.max(...xs) - left
+const UNDER = 0.16 // metres of neck and shoulder that are shown below the chin
+
+// Hair and bust from two sides, to one scale and on one level.
+function outlines(desk: Desk, fallen: Fallen): TemplateResult {
   const chin = fallen.levels['chin'] ?? null
-  const tall = Math.min(Math.max(...ys), chin === null ? Infinity : -chin + 0.16) - top
-  const weight = weightSeen(fallen.around, from)
   const mm = (points: readonly (readonly [number, number])[]) => points.map(([x, y]) => [x * 1000, y * 1000] as const)
-  return html`<figure>
-    <svg class="outline" viewBox=${`${left * 1000 - 6} ${top * 1000 - 6} ${wide * 1000 + 12} ${tall * 1000 + 6}`} role="img" aria-label=${desk.text.readings.views[from]}>
-      <path class="mass" d=${path(mm(hair), true)} /><path class="bust" d=${path(mm(bust), true)} /><path class="rim" d=${path(mm(hair), true)} />
-      ${weight.slice(1).map(({ at, sharpness }, i) => {
-        const before = weight[i]?.at
-        return before && Math.abs(at[0] - before[0]) < 0.03 ? svg`<path class="weight" stroke-width=${1.5 + 4.5 * sharpness} d=${path(mm([before, at]))} />` : svg``
-      })}
-    </svg>
-    <figcaption>${desk.text.readings.views[from]}</figcaption>
-  </figure>`
+  const sides = (['left', 'back'] as const).map((from) => {
+    const hair = mm(seen(fallen.outlines[from], from))
+    const bust = mm(seen(fallen.bust[from], from))
+    const all = [...hair, ...bust].filter(([, y]) => chin === null || y < (UNDER - chin) * 1000)
+    return { from, hair, bust, weight: weightSeen(fallen.around, from), xs: all.map(([x]) => x), ys: all.map(([, y]) => y) }
+  })
+  const ys = sides.flatMap((side) => side.ys)
+  if (ys.length === 0) return html``
+  const top = Math.min(...ys)
+  const tall = Math.max(...ys) - top
+  let right = 0
+  const drawings = sides.map((side) => {
+    const left = Math.min(...side.xs)
+    const wide = Math.max(...side.xs) - left
+    const at = right
+    right += wide + 40
+    return svg`<g transform=${`translate(${at - left} ${-top})`}>
+      <path class="mass" d=${path(side.hair, true)} /><path class="bust" d=${path(side.bust, true)} /><path class="rim" d=${path(side.hair, true)} />
+      ${side.weight.slice(1).map(({ at: end, sharpness }, i) => {
+        const before = side.weight[i]?.at
+        return before && Math.abs(end[0] - before[0]) < 0.03 ? svg`<path class="weight" stroke-width=${2 + 5 * sharpness} d=${path(mm([before, end]))} />` : svg``
+      })}</g>
+      <text x=${at + wide / 2} y=${tall + 22} text-anchor="middle">${desk.text.readings.views[side.from]}</text>`
+  })
+  return html`<svg class="outline" viewBox=${`-4 -4 ${right - 32} ${tall + 32}`} role="img" aria-label=${`${desk.text.readings.views.left}; ${desk.text.readings.views.back}`}>${drawings}</svg>`
 }
 
 function ends(desk: Desk, fallen: Fallen): TemplateResult {
@@ -384,7 +399,7 @@ function falls(desk: Desk): TemplateResult {
     </section>`
   return html`<section class="part" aria-labelledby="falls-title">
     <h2 id="falls-title">${t.falls}</h2>
-    <div class="outlines">${outline(desk, fallen, 'left')} ${outline(desk, fallen, 'back')}</div>
+    ${outlines(desk, fallen)}
     <table class="falls">
       <thead>
         <tr>
@@ -424,7 +439,10 @@ export function mountReadings(root: HTMLElement, store: Store, text: Text): Pane
   const status = document.createElement('p')
   status.className = 'unseen'
   status.setAttribute('role', 'status')
-  root.append(body, status)
+  const frame = document.createElement('div')
+  frame.className = 'panel-frame'
+  frame.append(body, status)
+  root.append(frame)
   const desk: Desk = { store, text, said: signal('') }
   const kind = signal<'level' | 'upright'>('level')
   const drawnAll = effect(() => {
@@ -440,8 +458,7 @@ export function mountReadings(root: HTMLElement, store: Store, text: Text): Pane
   return {
     dispose() {
       drawnAll()
-      body.remove()
-      status.remove()
+      frame.remove()
     },
   }
 }
