@@ -86,9 +86,9 @@ static void remove_way_in(const way_in *way) {
 
 /* In a group of its own, so that Ctrl-C is not for it, and with the signals that we hold back. 0 where it
  * cannot be started. */
-static pid_t start_browser(const char *file) {
+static pid_t start_browser(char *file) {
     extern char **environ;
-    char opener[] = "xdg-open", *words[] = {opener, (char *)(uintptr_t)file, NULL};
+    char opener[] = "xdg-open", *words[] = {opener, file, NULL};
     posix_spawn_file_actions_t files;
     posix_spawnattr_t how;
     sigset_t none;

@@ -51,7 +51,6 @@ static bool whole(json *j) {
 }
 
 static void keep(reply *out, json *j) {
-    free(out->data);
     out->data = j->text.at;
     out->size = j->text.size;
     j->text = (grown){0};

@@ -185,9 +185,11 @@ static enum MHD_Result send_file(struct MHD_Connection *connection, judged *j, c
         j->error = none;
         return send_problem(connection, j, r);
     }
+    void *bytes; /* the library only reads them, but does not say so */
+    memcpy(&bytes, &a->data, sizeof bytes);
     bool same = known && etag_well_formed(known) && etag_listed(known, a->etag, true);
-    struct MHD_Response *response = MHD_create_response_from_buffer(
-        same ? 0 : a->size, (void *)(uintptr_t)a->data, MHD_RESPMEM_PERSISTENT);
+    struct MHD_Response *response =
+        MHD_create_response_from_buffer(same ? 0 : a->size, bytes, MHD_RESPMEM_PERSISTENT);
     add_if(response, "Content-Type", a->media);
     add_if(response, "ETag", a->etag);
     add_if(response, "Cache-Control", a->lasting ? "public, max-age=31536000, immutable" : "no-cache");

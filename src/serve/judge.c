@@ -232,12 +232,15 @@ static bool says_what_it_looked_at(judged *out, request *r, const door_sign *sig
 
 /* ---- what follows the ? ------------------------------------------------------------------- */
 
+static int two_digits(const char *text) { return 10 * (text[0] - '0') + text[1] - '0'; }
+
 static bool is_day(const char *text) {
     static const char form[] = "0000-00-00";
     if (strlen(text) != strlen(form)) return false;
     for (int i = 0; form[i]; i++)
         if (form[i] == '0' ? text[i] < '0' || text[i] > '9' : text[i] != form[i]) return false;
-    return atoi(text + 5) >= 1 && atoi(text + 5) <= 12 && atoi(text + 8) >= 1 && atoi(text + 8) <= 31;
+    int month = two_digits(text + 5), day = two_digits(text + 8);
+    return month >= 1 && month <= 12 && day >= 1 && day <= 31;
 }
 
 static bool read_argument(argument *out, const parameter *p) {

@@ -68,18 +68,18 @@ typedef enum takes { TAKES_NOTHING, TAKES_SHAPE, TAKES_PLAN, TAKES_BOOK } takes;
 
 typedef struct route {
     method method;
+    int status;       /* of the answer where nothing is wrong */
     const char *path; /* below API; {id} and {revision} are whole numbers from 1 up */
     const char *name, *help;
     const parameter *parameters; /* ends with a NULL name; NULL none */
-    takes takes;
-    const shape *in;
-    size_t most; /* bytes of the body */
-    int status;  /* of the answer where nothing is wrong */
+    const shape *in;             /* of TAKES_SHAPE */
+    size_t most;                 /* bytes of the body */
     const shape *out;
     const char *media; /* of what goes out where that is no shape */
-    bool tagged;       /* the answer has an ETag */
-    bool conditional;  /* wants If-Match */
-    bool no_book;      /* needs no book to be answered */
+    takes takes;
+    bool tagged;      /* the answer has an ETag */
+    bool conditional; /* wants If-Match */
+    bool no_book;     /* needs no book to be answered */
 } route;
 
 extern const route routes[ROUTES];
