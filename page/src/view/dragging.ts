@@ -67,7 +67,8 @@ export function makeDragging(store: Store, text: Text, scene: DragScene): Draggi
         const x = move.clientX - left - off.x, y = move.clientY - top - off.y
         if (handle.kind === 'peg') {
           const at = scene.scalp(x, y)
-          if (at) change(handle, handle.value, handle.put(plan, at, move.shiftKey), '', stroke)
+          const next = at && handle.put(plan, at, move.shiftKey)
+          if (next) change(handle, handle.value, next, handle.say(next), stroke)
           return
         }
         const value = held(valueUnder(handle.course, scene.eye(), scene.frame(), x, y), handle.course, move.shiftKey)
@@ -90,7 +91,10 @@ export function makeDragging(store: Store, text: Text, scene: DragScene): Draggi
       event.stopPropagation()
       if (typed?.id !== handle.id) typed = { id: handle.id, stroke: `keys ${++strokes}` }
       const plan = store.plan.peek()
-      if (handle.kind === 'peg') return change(handle, handle.value, handle.hop(plan, way), '', typed.stroke)
+      if (handle.kind === 'peg') {
+        const next = handle.hop(plan, way)
+        return change(handle, handle.value, next, handle.say(next), typed.stroke)
+      }
       const value = stepped(handle.now, way, handle.course, event.shiftKey)
       change(handle, handle.value, handle.put(plan, value), handle.say(value), typed.stroke)
     },

@@ -24,6 +24,7 @@ export interface Peg extends Common {
   readonly kind: 'peg' // a place on the scalp
   readonly put: (plan: Plan, at: Vec3, fine: boolean) => Plan
   readonly hop: (plan: Plan, way: 1 | -1) => Plan // to another landmark
+  readonly say: (plan: Plan) => string
 }
 export type Handle = Slider | Peg
 
@@ -191,10 +192,17 @@ export function lineAt(panel: Panel, s: number): number {
 // ---- places ----
 
 function peg({ cut, text }: Scene, id: string, name: string, path: Path, at: Vec3, plan: Plan): Peg {
-  const was = valueAt(plan, path) as unknown as PlaceValue
+  const read = (from: Plan): PlaceValue => {
+    const value = valueAt(from, path)
+    if (!value || typeof value !== 'object' || Array.isArray(value)) return String(value)
+    const way = value as { readonly [key: string]: Value }
+    return { from: String(way['from']), to: String(way['to']), at: number(way['at'], 0) }
+  }
+  const was = read(plan)
   const put = (to: Plan, value: PlaceValue) => withValue(to, path, value as unknown as Value)
   return {
     kind: 'peg', id, name, at, value: text.view.place(was),
+    say: (of) => text.view.place(read(of)),
     put: (to, p, fine) => put(to, placeAt(p, was, cut.landmarks, fine)),
     hop: (to, way) => {
       const names = cut.landmarks.map((l) => l.name)

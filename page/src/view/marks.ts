@@ -161,7 +161,8 @@ export function makeMarks(root: HTMLElement, text: Text, grip: Grip): Marks {
       // What is said beside a handle gives way to what is said beside another.
       let down = 0
       for (const t of taken) if (Math.abs(t.x - x) < 210 && Math.abs(t.y - (y + down)) < 29) down = t.y + 29 - y
-      taken.push({ x, y: y + down })
+      if (handle.kind === 'peg') down = 0
+      else taken.push({ x, y: y + down })
       const tag = element.querySelector<HTMLElement>('.tag')
       if (tag) tag.style.transform = `translateY(${down.toFixed(1)}px)`
     }
