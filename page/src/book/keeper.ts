@@ -11,6 +11,10 @@ import { edited, isDue, keepApart, keepOurs, met, NOWHERE, opened, refused, sent
 const QUIET = 1500 // milliseconds without an edit, after which the book gets the text
 const AGAIN = 10000 // after which a server that could not be reached is asked again
 
+// What may be otherwise the next time, with nothing changed here: nobody there, a new run of the server that has to let this
+// browser in first, too slow, too many.
+const PASSES: ReadonlySet<number> = new Set([0, 401, 403, 408, 429])
+
 export interface Keeper {
   readonly keeping: ReadonlySignal<Keeping>
   open(plan: KeptPlan, label: string): Promise<void> // a plan of the book
@@ -61,7 +65,7 @@ export function startKeeper(store: Store, api: Api, drafts: Drafts | null, begun
       return
     }
     keeping.value = refused(keeping.peek(), problem.message, problem.remedy)
-    if (problem.status === 0 || problem.status >= 500) later(AGAIN)
+    if (PASSES.has(problem.status) || problem.status >= 500) later(AGAIN)
   }
 
   async function draft(): Promise<void> {
