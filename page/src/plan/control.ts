@@ -59,8 +59,9 @@ export function numberControl(desk: Desk, shape: NumberShape, asked: Asked, inli
     const { value: typing } = event.target as HTMLInputElement
     const word = shape.words?.find((w) => w.text === typing.trim().toLowerCase())
     const read = word ? { value: NaN } : readNumber(typing, shape, units)
-    desk.type(path, { text: typing, fault: faultText(desk, read, shape, example) })
-    if ('fault' in read) return
+    const before = typed ? typed.before : said
+    desk.type(path, { text: typing, fault: faultText(desk, read, shape, example), before })
+    if ('fault' in read) return desk.set(path, before, `type ${key}`) // as if none of it had been typed
     desk.set(path, word ? word.text : kept(read.value, shape, units), `type ${key}`)
   }
   const onBlur = (): void => {

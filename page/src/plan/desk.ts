@@ -12,6 +12,7 @@ import type { Table } from './table'
 export interface Typed {
   readonly text: string
   readonly fault: string // '' while it can be taken
+  readonly before?: Value | undefined // what the plan said when typing began
 }
 
 export interface Desk {
