@@ -120,6 +120,14 @@ class Document(unittest.TestCase):
             self.assertLessEqual(set(schema["required"]), set(schema["properties"]), name)
 
 
+class Threats(unittest.TestCase):
+    def test_every_test_that_is_named_is_there(self):
+        named = set(re.findall(r"`((?:test_)?[a-z0-9]+(?:_[a-z0-9]+){2,})`", (SOURCE / "docs/threats.md").read_text()))
+        code = "".join((SOURCE / "tests" / name).read_text() for name in ("test_serve.py", "test_request.c", "test_serve_room.c"))
+        self.assertGreater(len(named), 20)
+        self.assertEqual([name for name in named if not re.search(rf"\b{name}\(", code)], [])
+
+
 class Routes(Served):
     """Every route of the document, asked of the real server, its answers held to the document."""
 
