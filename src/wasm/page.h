@@ -171,6 +171,9 @@ PAGE_API(page_colours) const uint8_t *page_colours(void);
  * hair and node, 2 to 64 nodes; NAN for the others. NULL without a prediction or memory. */
 PAGE_API(page_held) const float *page_held(page *p, int nodes, int panel);
 
+/* Curl too tight for the nodes of fallen hair, lw_coil by hair: radius, turn. NULL where there is none. */
+PAGE_API(page_fall_coils) const double *page_fall_coils(const page *p);
+
 /* More of a panel, as rows like those of page_panels. NORMAL is the scalp's where it is held, the others are
  * those of lw_panel. */
 typedef enum page_hold_column {

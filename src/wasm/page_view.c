@@ -155,6 +155,13 @@ const float *page_held(page *p, int nodes, int panel) {
     return s->held;
 }
 
+/* ---- curls ---- */
+
+const double *page_fall_coils(const page *p) {
+    const lw_coil *coil = p->fall ? lw_fall_strands(p->fall)->coil : NULL;
+    return coil ? &coil->radius : NULL;
+}
+
 /* ---- what a panel's row leaves out ---- */
 
 int page_hold_columns(void) { return PAGE_HOLD_COLUMNS; }

@@ -115,10 +115,12 @@ export function wordsOf({ api, page, text }: Module): Words | null {
 export function fallOf({ api, page, look }: Module, id: number, finished: boolean, took: number): Fall {
   const hairs = api.page_fall_hairs(page)
   const nodes = api.page_fall_nodes(page)
+  const coils = api.page_fall_coils(page)
   return {
     id,
     nodes,
     at: Float32Array.from(look(Float64Array, api.page_fall_at(page), 3 * hairs * nodes)),
+    coils: coils ? Float32Array.from(look(Float64Array, coils, 2 * hairs)) : null,
     notAtRest: api.page_fall_not_at_rest(page),
     finished,
     took,

@@ -85,6 +85,7 @@ export interface Fall {
   readonly id: number
   readonly nodes: number
   readonly at: Float32Array // x, y, z by hair and node
+  readonly coils: Float32Array | null // radius and radians a metre, by hair: curl too tight for the nodes, which are its middle line
   readonly notAtRest: number
   readonly finished: boolean // false: coarse, and a finer one follows
   readonly took: number

@@ -59,6 +59,7 @@ export interface Exports {
   page_colour_count(): number
   page_colours(): number
   page_held(page: number, nodes: number, panel: number): number
+  page_fall_coils(page: number): number
   page_hold_columns(): number
   page_holds(page: number): number
   page_place_columns(): number

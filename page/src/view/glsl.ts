@@ -106,18 +106,24 @@ in float side;
 in vec4 self; // its number, tint, lock, length
 in vec4 beside;
 in vec2 tone; // how wide, how pale
+in vec2 coil; // radius, radians a metre
 uniform sampler2D light, palette;
 uniform mat4 projectionMatrix, viewMatrix;
 uniform vec3 eye, centre;
 uniform vec2 jitter;
 uniform float wide, least, spread, stray;
-uniform int each, round, stride;
+uniform int each, round;
+uniform float stride;
 uniform vec3 castLow, castHigh, onceLow, onceHigh;
 uniform vec3 lengths; // share of the colour, shortest, longest
 uniform vec3 paler; // what pale hair fades to
 uniform float ground;
 out vec4 colour;
 
+vec3 course(int hair, float n) {
+  int k = min(29, int(n));
+  return mix(nodeOf(hair, k), nodeOf(hair, k + 1), n - float(k));
+}
 struct Bend { vec3 aside, other; vec2 offset, lean; float lift, size, phase, pitch; };
 vec3 bent(vec3 p, float s, float way, Bend b) {
   float rise = min(1., s / .012);
@@ -130,17 +136,18 @@ vec3 bent(vec3 p, float s, float way, Bend b) {
 void main() {
   int hair = int(self.x), child = gl_InstanceID % each + each * round;
   uint s = stir(uint(hair) * 0x9e3779b9u + uint(child) * 0x85ebca6bu + 7u);
-  float pick = lot(s), toward = spread * .5 * lot(s);
+  float pick = lot(s), toward = spread * .5 * lot(s) * (coil.x > 0. ? .2 : 1.);
   int other = int(pick < .25 ? beside.x : pick < .5 ? beside.y : pick < .75 ? beside.z : beside.w);
-  int k = int(node), k0 = k == 30 ? k - stride : k, k1 = k0 + stride;
+  bool last = node > 29.99;
+  float k0 = last ? node - stride : node, k1 = k0 + stride;
   vec3 root = nodeOf(hair, 0);
-  vec3 a = mix(nodeOf(hair, k0), nodeOf(other, k0), toward), b = mix(nodeOf(hair, k1), nodeOf(other, k1), toward);
+  vec3 a = mix(course(hair, k0), course(other, k0), toward), b = mix(course(hair, k1), course(other, k1), toward);
   Bend d;
   vec3 o = normalize(root - centre);
   d.aside = normalize(cross(vec3(0., 1., .02), o));
   d.other = cross(o, d.aside);
   float turn = 6.2832 * lot(s), r = spread * .0011 * sqrt(lot(s));
-  d.offset = r * vec2(cos(turn), sin(turn));
+  d.offset = r * vec2(cos(turn), sin(turn)) * (coil.x > 0. ? .45 : 1.);
   float up = lot(s);
   d.lift = stray * min(.0012 * up * up + .0008 * self.z, .1 * self.w);
   d.lean = stray * .014 * vec2(lot(s) + lot(s) - 1., lot(s) + lot(s) - 1.);
@@ -148,14 +155,23 @@ void main() {
   d.phase = 6.2832 * fract(self.z * 17.) + 1.5 * lot(s);
   d.pitch = .05 + .06 * fract(self.z * 5.);
   float trim = lot(s), tint = fract(self.y + .55 * lot(s));
-  float w0 = float(k0) / 30., w1 = float(k1) / 30.;
+  float w0 = k0 / 30., w1 = k1 / 30.;
   a = bent(a, self.w * w0, w0, d);
   b = bent(b, self.w * w1, w1, d);
-  b = mix(b, a, k1 == 30 ? min(.5, stray * trim * trim * .004 / max(1e-4, self.w / 15.)) : 0.);
-  vec3 p = k == 30 ? b : a, t = b - a;
+  if (coil.x > 0.) { // a helix round the line, which opens out at the root; hairs of a lock wind in step
+    vec3 line = normalize(b - a + vec3(0., 1e-7, 0.)), u = normalize(cross(line, o)), v = cross(line, u);
+    float radius = coil.x * (.75 + .5 * self.z) * (1. + .15 * (tint - .5)), start = 6.2832 * fract(self.z * 31.) + .3 * (tint - .5);
+    float turns = coil.y * (.85 + .3 * fract(self.z * 13.));
+    float lies = length(course(hair, 1.) - root) * 30.; // of the middle line, about
+    vec2 s = lies * vec2(w0, w1), angle = turns * s + start, open = min(vec2(1.), s * abs(turns) / 8.);
+    a += radius * open.x * (u * cos(angle.x) + v * sin(angle.x) + o);
+    b += radius * open.y * (u * cos(angle.y) + v * sin(angle.y) + o);
+  }
+  b = mix(b, a, k1 > 29.99 ? min(.5, stray * trim * trim * .004 / max(1e-4, self.w / 15.)) : 0.);
+  vec3 p = last ? b : a, t = b - a;
   float len = length(t);
   t = len > 1e-7 ? t / len : o;
-  float way = float(k) / 30.;
+  float way = node / 30.;
   vec3 sight = eye - p;
   float far = length(sight);
   vec3 across = cross(t, sight / far);
@@ -167,9 +183,13 @@ void main() {
   gl_Position.xy += jitter * gl_Position.w;
 
   // light
-  float ln = float(k) * (7. / 30.);
+  float ln = node * (7. / 30.);
   ivec2 la = ivec2((hair & 31) * 8 + int(ln), hair >> 5);
-  vec4 l = mix(texelFetch(light, la, 0), texelFetch(light, la + ivec2(k < 30 ? 1 : 0, 0), 0), fract(ln));
+  vec4 l = mix(texelFetch(light, la, 0), texelFetch(light, la + ivec2(last ? 0 : 1, 0), 0), fract(ln));
+  if (coil.x > 0.) { // round a coil light comes and goes
+    float sinLamp = dot(toSeen(t), KEY), sinEye = dot(t, sight / far);
+    l.xyz *= vec3(.25 + 1.6 * exp(-6. * (sinLamp + sinEye) * (sinLamp + sinEye)), .35 + .75 * sqrt(max(0., 1. - sinLamp * sinLamp)), .8);
+  }
   float open = l.w * mix(.72, 1., up * up); // hair that lies lower among its neighbours
   float shade = .42 + .36 * tint + .22 * self.z;
   vec3 body = mix(castLow, castHigh, shade), once = mix(onceLow, onceHigh, shade);

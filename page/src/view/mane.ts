@@ -130,6 +130,7 @@ export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: 
       key = nextKey
       to = next
       strands.tone(toneOf(wanted))
+      strands.wind(wanted.state === 'fallen' && wanted.panel < 0 ? (wanted.fall?.coils ?? null) : null)
       if (change && !calm()) {
         from = shape?.slice() ?? null
         share = 0
@@ -161,6 +162,7 @@ export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: 
         const tone = new Float32Array(2 * cut.hairs)
         for (let i = 0; i < cut.hairs; i++) tone[2 * i] = 1
         strands.tone(tone)
+        strands.wind(null)
       }
       playing = true
       shape = at

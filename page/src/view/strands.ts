@@ -11,6 +11,8 @@ import type { Seen } from './seen'
 import { pack, reachOf, TEXTURE_WIDE, textureHigh } from './shapes'
 import type { Space } from './space'
 
+type Stride = 1 | 2 | 'wound'
+
 export interface Detail {
   readonly each: number // fine hairs for each computed one
   readonly stride: 1 | 2 // 2: without the points between nodes
@@ -24,19 +26,22 @@ export interface Strands {
   lengthen(lengths: Float32Array): void
   shape(at: Float32Array): void
   kin(at: Float32Array): void // finds anew which go together
+  wind(coils: Float32Array | null): void // radius and radians a metre of the coil that each winds; null: none does
   tone(tone: Float32Array): void // two by hair: how wide, how pale
   detail(detail: Detail): void
   light(renderer: WebGLRenderer): void
   readonly hairs: number
 }
 
-function ribbon(stride: 1 | 2): { node: Float32Array; side: Float32Array; index: Uint16Array } {
-  const points = stride === 1 ? 31 : 16
+const WOUND = 161 // points of a hair that winds
+
+function ribbon(stride: Stride): { node: Float32Array; side: Float32Array; index: Uint16Array } {
+  const points = stride === 'wound' ? WOUND : stride === 1 ? 31 : 16
   const node = new Float32Array(2 * points)
   const side = new Float32Array(2 * points)
   const index = new Uint16Array(6 * (points - 1))
   for (let k = 0; k < points; k++) {
-    node[2 * k] = node[2 * k + 1] = k * stride
+    node[2 * k] = node[2 * k + 1] = (30 * k) / (points - 1)
     side[2 * k] = -1
     side[2 * k + 1] = 1
     if (k + 1 < points) index.set([2 * k, 2 * k + 1, 2 * k + 2, 2 * k + 2, 2 * k + 1, 2 * k + 3], 6 * k)
@@ -44,11 +49,11 @@ function ribbon(stride: 1 | 2): { node: Float32Array; side: Float32Array; index:
   return { node, side, index }
 }
 
-function thread(stride: 1 | 2): { node: Float32Array; side: Float32Array; index: Uint16Array } {
-  const points = stride === 1 ? 31 : 16
+function thread(stride: Stride): { node: Float32Array; side: Float32Array; index: Uint16Array } {
+  const points = stride === 'wound' ? WOUND : stride === 1 ? 31 : 16
   const index = new Uint16Array(2 * (points - 1))
   for (let k = 0; k + 1 < points; k++) index.set([k, k + 1], 2 * k)
-  return { node: Float32Array.from({ length: points }, (_, k) => k * stride), side: new Float32Array(points), index }
+  return { node: Float32Array.from({ length: points }, (_, k) => (30 * k) / (points - 1)), side: new Float32Array(points), index }
 }
 
 const lot = (i: number): number => {
@@ -91,8 +96,9 @@ export function makeStrands(seen: Seen, space: Space): Strands {
     depthTest: false,
     depthWrite: false,
   })
-  const shapes = { ribbon: { 1: ribbon(1), 2: ribbon(2) }, thread: { 1: thread(1), 2: thread(2) } }
-  const attributes = { self: new Float32Array(0), beside: new Float32Array(0), tone: new Float32Array(0) }
+  const shapes = { ribbon: { 1: ribbon(1), 2: ribbon(2), wound: ribbon('wound') }, thread: { 1: thread(1), 2: thread(2), wound: thread('wound') } }
+  const attributes = { self: new Float32Array(0), beside: new Float32Array(0), tone: new Float32Array(0), coil: new Float32Array(0) }
+  let winds = false
   const ribbons = new Mesh(new InstancedBufferGeometry(), material)
   const threads = new LineSegments(new InstancedBufferGeometry(), material)
   ribbons.frustumCulled = threads.frustumCulled = false
@@ -101,13 +107,14 @@ export function makeStrands(seen: Seen, space: Space): Strands {
 
   function rebuild(): void {
     const geometry = new InstancedBufferGeometry()
-    const { node, side, index } = shapes[detail.threads ? 'thread' : 'ribbon'][detail.stride]
+    const { node, side, index } = shapes[detail.threads ? 'thread' : 'ribbon'][winds ? 'wound' : detail.stride]
     geometry.setAttribute('node', new BufferAttribute(node, 1))
     geometry.setAttribute('side', new BufferAttribute(side, 1))
     geometry.setIndex(new BufferAttribute(index, 1))
     geometry.setAttribute('self', new InstancedBufferAttribute(attributes.self, 4, false, detail.each))
     geometry.setAttribute('beside', new InstancedBufferAttribute(attributes.beside, BESIDE, false, detail.each))
     geometry.setAttribute('tone', new InstancedBufferAttribute(attributes.tone, 2, false, detail.each))
+    geometry.setAttribute('coil', new InstancedBufferAttribute(attributes.coil, 2, false, detail.each))
     geometry.instanceCount = hairs * detail.each
     geometry.boundingSphere = new Sphere(new Vector3(), 2)
     const drawn = detail.threads ? threads : ribbons
@@ -115,7 +122,7 @@ export function makeStrands(seen: Seen, space: Space): Strands {
     threads.visible = drawn === threads
     drawn.geometry.dispose()
     drawn.geometry = geometry
-    own.stride.value = detail.stride
+    own.stride.value = winds ? 30 / (WOUND - 1) : detail.stride
     own.each.value = detail.each
   }
   const changed = (name: keyof typeof attributes): void => {
@@ -136,6 +143,8 @@ export function makeStrands(seen: Seen, space: Space): Strands {
       attributes.self = new Float32Array(4 * hairs)
       attributes.beside = new Float32Array(BESIDE * hairs)
       attributes.tone = new Float32Array(2 * hairs)
+      attributes.coil = new Float32Array(2 * hairs)
+      winds = false
       for (let i = 0; i < hairs; i++) {
         attributes.self[4 * i] = i
         attributes.self[4 * i + 1] = lot(i)
@@ -166,6 +175,15 @@ export function makeStrands(seen: Seen, space: Space): Strands {
       alike(kin, beside, at)
       attributes.beside.set(kin)
       changed('beside')
+    },
+    wind(coils) {
+      const now = coils !== null && coils.length === 2 * hairs && coils.some((c) => c !== 0)
+      if (!now && !winds) return
+      if (now) attributes.coil.set(coils)
+      else attributes.coil.fill(0)
+      if (now === winds) return changed('coil')
+      winds = now
+      rebuild()
     },
     tone(tone) {
       attributes.tone.set(tone)
