@@ -1,4 +1,5 @@
 // The head on the page: turned, looked at from every side, taken hold of. What is dragged and what is read agree.
+import type { Locator } from 'playwright-core'
 import { afterEach, expect, it } from 'vitest'
 import { sit, type Person } from './person'
 
@@ -14,6 +15,18 @@ const canvas = (page: At) => page.locator('.head canvas').first()
 
 // Where the landmarks stand on the screen, which tells from where the head is seen.
 const marks = (page: At): Promise<string> => page.locator('.head .landmark .dot').evaluateAll((all) => all.map((dot) => `${dot.getAttribute('cx')} ${dot.getAttribute('cy')}`).join())
+
+// Where something stands once it stands still: choosing a step turns the head to it.
+async function standing(of: Locator): Promise<{ x: number; y: number }> {
+  await of.waitFor()
+  for (let last = ''; ; ) {
+    const box = await of.boundingBox()
+    const now = JSON.stringify(box)
+    if (box && now === last) return { x: box.x + box.width / 2, y: box.y + box.height / 2 }
+    last = now
+    await of.page().waitForTimeout(700)
+  }
+}
 
 // The picture, as bytes: two that differ are two pictures.
 async function picture(page: At): Promise<string> {
@@ -78,13 +91,10 @@ it('is taken hold of: the angle of the held hair follows the hand, and sentence 
   const { page, shot } = person
   await page.locator('.steps .step-name').first().click()
   const handle = page.locator('.handle[data-handle=elevation]')
-  await handle.locator('.grip').waitFor()
-  const box = await handle.locator('.grip').boundingBox()
-  const head = await canvas(page).boundingBox()
-  if (!box || !head) throw new Error('no handle')
-  await page.mouse.move(box.x + Math.min(12, box.width / 2), box.y + box.height / 2)
+  const at = await standing(handle.locator('.grip'))
+  await page.mouse.move(at.x, at.y)
   await page.mouse.down()
-  for (let i = 1; i <= 10; i++) await page.mouse.move(box.x + 12, box.y + box.height / 2 - 9 * i)
+  for (let i = 1; i <= 10; i++) await page.mouse.move(at.x, at.y - 9 * i)
   await shot('drag-elevation')
   const said = /(-?\d+(?:\.\d+)?)°/.exec(await handle.innerText())?.[1]
   await page.mouse.up()
@@ -111,13 +121,11 @@ it('lets a parting be dragged', async () => {
   await page.getByRole('button', { name: 'Left', exact: true }).click()
   await page.waitForTimeout(2000)
   const handle = page.locator('.handle .grip').first()
-  await handle.waitFor()
+  const at = await standing(handle)
   const before = await page.locator('#panel-plan').innerText()
-  const box = await handle.boundingBox()
-  if (!box) throw new Error('no handle')
-  await page.mouse.move(box.x + Math.min(12, box.width / 2), box.y + box.height / 2)
+  await page.mouse.move(at.x, at.y)
   await page.mouse.down()
-  await page.mouse.move(box.x + 70, box.y + 40, { steps: 12 })
+  await page.mouse.move(at.x + 60, at.y + 30, { steps: 12 })
   await shot('drag-parting')
   await page.mouse.up()
   await page.waitForFunction((old) => (document.querySelector('#panel-plan') as HTMLElement).innerText !== old, before)

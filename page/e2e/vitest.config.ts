@@ -7,7 +7,7 @@ export default defineConfig({
   test: {
     root: fileURLToPath(new URL('.', import.meta.url)),
     include: ['*.e2e.ts'],
-    testTimeout: 120_000,
+    testTimeout: 300_000,
     hookTimeout: 120_000,
     fileParallelism: false,
     maxConcurrency: 1,
