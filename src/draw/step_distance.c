@@ -3,9 +3,9 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "tell.h"
 #include "step_label.h"
 #include "step_picture.h"
+#include "tell.h"
 #include "vec.h"
 
 typedef struct standing {

@@ -5,9 +5,9 @@
 #include <stdlib.h>
 
 #include "fail.h"
-#include "tell.h"
 #include "step_label.h"
 #include "step_panels.h"
+#include "tell.h"
 #include "vec.h"
 
 #define GUIDE_BAND .015 /* metres of an earlier step's hair beside a panel that count as its guide */

@@ -11,10 +11,10 @@
 #include <stdlib.h>
 
 #include "fail.h"
-#include "tell.h"
 #include "step_label.h"
 #include "step_mask.h"
 #include "step_picture.h"
+#include "tell.h"
 #include "vec.h"
 
 #define MAIN_SHARE .6   /* of the width for the picture of the angle */
