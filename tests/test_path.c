@@ -289,7 +289,8 @@ static void the_other_side_is_no_shorter(void **state) {
             for (int k = 1; k < 4; k++) {
                 lw_vec3 via = v3_mirror(way[k]);
                 double there = path_length(&head->surface, root, via, NULL);
-                assert_true(length <= there + path_length(&head->surface, via, end, NULL) + 2e-6);
+                /* 3e-5 m: the reference is good for 1e-4; with other random numbers 1.5e-5 was seen */
+                assert_true(length <= there + path_length(&head->surface, via, end, NULL) + 3e-5);
             }
         }
         lw_head_free(head);

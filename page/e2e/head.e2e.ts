@@ -19,12 +19,13 @@ const marks = (page: At): Promise<string> => page.locator('.head .landmark .dot'
 // Where something stands once it stands still: choosing a step turns the head to it.
 async function standing(of: Locator): Promise<{ x: number; y: number }> {
   await of.waitFor()
+  await of.page().waitForTimeout(3000)
   for (let last = ''; ; ) {
     const box = await of.boundingBox()
     const now = JSON.stringify(box)
     if (box && now === last) return { x: box.x + box.width / 2, y: box.y + box.height / 2 }
     last = now
-    await of.page().waitForTimeout(700)
+    await of.page().waitForTimeout(1000)
   }
 }
 

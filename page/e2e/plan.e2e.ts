@@ -114,13 +114,13 @@ it('measures the head: the head changes, and figures that contradict each other 
   person = await sit()
   const { page, shot } = person
   await page.getByRole('tab', { name: 'Measures' }).click()
-  const measure = page.locator('.measure', { hasText: 'Circumference' })
+  const measure = page.locator('.measure', { has: page.locator('#value-head-circumference') })
   await measure.locator('.tape-near').waitFor({ state: 'attached' }) // a level line has no height to be seen by
   await another(page, () => measure.getByRole('textbox').press('ArrowUp'))
   expect(await measure.getByRole('textbox').inputValue()).toBe('56')
   await shot('measures')
   await measure.getByRole('textbox').fill('50')
-  const length = page.locator('.measure', { hasText: 'Head length' })
+  const length = page.locator('.measure', { has: page.locator('#value-head-head_length') })
   await length.getByRole('textbox').fill('22')
   await page.locator('.measure .trouble').first().waitFor()
   await shot('measures-contradict')

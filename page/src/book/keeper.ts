@@ -61,7 +61,8 @@ export function startKeeper(store: Store, api: Api, drafts: Drafts | null, begun
   function failed(reason: unknown): void {
     const problem = reason instanceof Problem ? reason : new Problem(0, String(reason), '')
     if (problem.status === 412 && problem.current) {
-      keeping.value = met(keeping.peek(), problem.current as KeptPlan)
+      const theirs = problem.current as KeptPlan
+      keeping.value = met(keeping.peek(), { ...theirs, text: planText(JSON.parse(theirs.text) as Plan) })
       return
     }
     keeping.value = refused(keeping.peek(), problem.message, problem.remedy)

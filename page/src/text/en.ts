@@ -191,7 +191,7 @@ export const en = {
     noHair: 'no hair',
     showPlace: (place: string, length: string) => `${place}: ${length}. Show it on the head`,
     lies: (length: string) => `lies at ${length}`,
-    sections: 'Sections',
+    sections: 'By section',
     section: 'Section',
     mean: 'Mean',
     range: '5th to 95th of 100 hairs',
