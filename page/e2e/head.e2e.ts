@@ -126,7 +126,7 @@ it('lets a parting be dragged', async () => {
   const before = await page.locator('#panel-plan').innerText()
   await page.mouse.move(at.x, at.y)
   await page.mouse.down()
-  await page.mouse.move(at.x + 60, at.y + 30, { steps: 12 })
+  await page.mouse.move(at.x - 60, at.y + 25, { steps: 12 }) // on the scalp
   await shot('drag-parting')
   await page.mouse.up()
   await page.waitForFunction((old) => (document.querySelector('#panel-plan') as HTMLElement).innerText !== old, before)
