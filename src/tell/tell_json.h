@@ -12,15 +12,15 @@ void put_words(json *j, const tell_subject *of);
 
 /* Everything that a prediction says, as `lengthwise predict --json` prints it; docs/model.md defines each
  * field. "fall" is null unless the cut was read as it fell. */
-void put_prediction(json *j, const tell_subject *of, const lw_fall *fall);
+void put_prediction(json *j, const tell_subject *p, const lw_fall *fall);
 
 /* Of that {"landmarks", "sections", "readings", "warnings"}, and "leaves": what each step leaves, in words.
  */
-void put_reading(json *j, const tell_subject *of);
+void put_reading(json *j, const tell_subject *p);
 
 /* Of that "fall", which has to be there: as a member, and as an object of its own. */
-void put_fall(json *j, const tell_subject *of, const lw_fall *fall);
-void put_fallen(json *j, const tell_subject *of, const lw_fall *fall);
+void put_fall(json *j, const tell_subject *p, const lw_fall *fall);
+void put_fallen(json *j, const tell_subject *p, const lw_fall *fall);
 
 /* What a machine can do about a warning: [{"path": ["hands", "bites"], "value": true}], values to put into
  * the plan file in that order, null to take one out; the place after the last of a list adds to it. null
