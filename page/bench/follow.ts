@@ -17,7 +17,7 @@ const share = (sorted: readonly number[], at: number): number => sorted[Math.min
 
 function told(what: string, example: string, values: readonly number[]): string {
   const sorted = [...values].sort((a, b) => a - b)
-  return [what, example, sorted.length, share(sorted, 0.5).toFixed(1), share(sorted, 0.95).toFixed(1)].join(',')
+  return [what, JSON.stringify(example), sorted.length, share(sorted, 0.5).toFixed(1), share(sorted, 0.95).toFixed(1)].join(',')
 }
 
 async function edits(page: Page): Promise<{ lengths: Timed[]; fall: Timed[]; draw: number[] }> {
