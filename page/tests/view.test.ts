@@ -9,7 +9,9 @@ import { nextLevel } from '../src/view/pace'
 import { leavesUnder, sidesOf } from '../src/view/parts'
 import { marks, scaleFor, stretched } from '../src/view/scale'
 import { between, lengthOf, NODES, pack, reachOf, refit } from '../src/view/shapes'
-import { figure, inMetres, kept, lengthGrain, rounded, said } from '../src/view/units'
+import { figureOf, inMetres, inUnit, keptLength } from '../src/plan/number'
+import { lengthText } from '../src/readings/figure'
+import { lengthGrain, rounded } from '../src/view/grain'
 import { dot } from '../src/view/vec'
 import { facing, smoothed } from '../src/view/bust'
 import { hairInto, HAIR_MOST } from '../src/view/air'
@@ -155,9 +157,9 @@ describe('the scale', () => {
   it('begins and ends at round numbers', () => {
     const scale = scaleFor([0.031, 0.174], 'cm')
     expect([scale.low, scale.high, scale.step].map((m) => Math.round(m * 1e4) / 100)).toEqual([0, 20, 5])
-    expect(marks(scale).map((m) => said(m, 'cm'))).toEqual(['0 cm', '5 cm', '10 cm', '15 cm', '20 cm'])
+    expect(marks(scale).map((m) => figureOf(inUnit(m, 'cm'), 'length', 'cm'))).toEqual(['0', '5', '10', '15', '20'])
     const inches = scaleFor([0.031, 0.05], 'in')
-    expect(marks(inches).map((m) => figure(m / 0.0254, 'in'))).toEqual(['1', '1 1/4', '1 1/2', '1 3/4', '2'])
+    expect(marks(inches).map((m) => figureOf(inUnit(m, 'in'), 'length', 'in'))).toEqual(['1', '1 1/4', '1 1/2', '1 3/4', '2'])
   })
   it('does not jump while a hand drags, and grows where it must', () => {
     const was = scaleFor([0.03, 0.174], 'cm')
@@ -175,8 +177,8 @@ describe('the scale', () => {
 
 describe('numbers', () => {
   it('are said to the eighth of an inch', () => {
-    expect([said(0.0254 * 4.376, 'in'), said(0.12345, 'cm'), figure(-0.5, 'in'), figure(0, 'in')]).toEqual(['4 3/8 in', '12.3 cm', '−1/2', '0'])
-    expect([kept(4.5, 'in'), kept(4, 'in'), kept(4.55, 'cm'), kept(-0.5, 'in')]).toEqual(['4 1/2', 4, 4.55, -0.5])
+    expect([lengthText(0.0254 * 4.376, 'in'), lengthText(0.12345, 'cm'), figureOf(0, 'length', 'in')]).toEqual(['4 3/8 in', '12.3 cm', '0'])
+    expect([keptLength(4.5, 'in'), keptLength(4, 'in'), keptLength(4.55, 'cm'), keptLength(-0.5, 'in')]).toEqual(['4 1/2', 4, 4.55, -0.5])
   })
 })
 

@@ -5,13 +5,11 @@ import { html, nothing, render, svg, type TemplateResult } from 'lit-html'
 import type { Bust, Measure } from '../core/messages'
 import { control } from '../plan/control'
 import { createDesk, keyOf, type Desk } from '../plan/desk'
-import { figureOf } from '../plan/number'
 import { fieldAt, spoken, type Field } from '../plan/table'
+import { lengthText } from '../readings/figure'
 import type { Store } from '../state/store'
 import type { Text } from '../text/en'
 import { drawingOf, sideOf, type Drawing } from './drawing'
-
-const CENTIMETRES = 100
 
 // Drawings are made once for a head.
 interface Drawn {
@@ -32,12 +30,6 @@ const picture = (drawing: Drawing): TemplateResult =>
     ${drawing.ends.map(([x, y]) => svg`<circle class="tape-end" cx=${x} cy=${y} r="3.5" />`)}
   </svg>`
 
-// "56.2 cm", "22 1/8 in": to the half millimetre or the eighth.
-export function lengthSaid(metres: number, units: 'cm' | 'in'): string {
-  const figure = units === 'in' ? Math.round((metres * CENTIMETRES * 8) / 2.54) / 8 : Math.round(metres * CENTIMETRES * 20) / 20
-  return `${figureOf(figure, 'length', units)} ${units}`
-}
-
 function row(desk: Desk, field: Field, measure: Measure | undefined, drawing: Drawing | undefined): TemplateResult {
   const { store, text } = desk
   const plan = store.plan.value
@@ -57,7 +49,7 @@ function row(desk: Desk, field: Field, measure: Measure | undefined, drawing: Dr
         ${given
           ? html`<button type="button" class="quiet small" aria-label=${text.measures.leaveOutOf(label)} @click=${() => desk.set(path, undefined)}>${text.measures.leaveOut}</button>`
           : measure
-            ? html`<span class="quiet-text">${text.measures.likely(lengthSaid(measure.length, plan.units))}</span>`
+            ? html`<span class="quiet-text">${text.measures.likely(lengthText(measure.length, plan.units))}</span>`
             : nothing}
       </p>
       ${fault ? html`<p class="trouble" role="alert">${fault.message}. ${fault.remedy}</p>` : nothing}

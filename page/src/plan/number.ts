@@ -5,6 +5,10 @@ import type { NumberShape, Unit } from './table'
 export type Units = 'cm' | 'in'
 export const INCH = 2.54
 
+// The core's metres in the plan's unit, and back.
+export const inUnit = (metres: number, units: Units): number => (metres * 100) / (units === 'in' ? INCH : 1)
+export const inMetres = (value: number, units: Units): number => (value * (units === 'in' ? INCH : 1)) / 100
+
 export type Read = { readonly value: number } | { readonly fault: 'empty' | 'no number' | 'unit' | 'low' | 'high' | 'whole' }
 
 const UNIT_WORDS: Readonly<Record<string, number>> = {
@@ -93,9 +97,12 @@ export function figureOf(value: number, unit: Unit | undefined, units: Units): s
 
 // A number as the plan keeps it: inches that are eighths as people write them.
 export function kept(value: number, shape: NumberShape, units: Units): Value {
+  return shape.unit === 'length' && shape.fraction ? keptLength(value, units) : rounded(value)
+}
+
+export function keptLength(value: number, units: Units): number | string {
   const even = rounded(value)
-  if (shape.unit === 'length' && units === 'in' && shape.fraction && even > 0 && !Number.isInteger(even) && onEighth(even)) return eighths(even)
-  return even
+  return units === 'in' && even > 0 && !Number.isInteger(even) && onEighth(even) ? eighths(even) : even
 }
 
 export function unitAfter(unit: Unit | undefined, units: Units): string {

@@ -3,7 +3,7 @@ import { html, render } from 'lit-html'
 import type { Look, Side, Store } from '../state/store'
 import type { Text } from '../text/en'
 import { marks, type Scale } from './scale'
-import { figure, inUnit, said, type Units } from './units'
+import { figureOf, inUnit, type Units } from '../plan/number'
 
 const HAIR = ['fallen', 'cut', 'held', 'off'] as const
 const SIDES = ['front', 'left', 'back', 'right', 'above'] as const
@@ -67,9 +67,10 @@ export function makeBar(root: HTMLElement, store: Store, text: Text, does: BarDo
       const key = `${scale.low} ${scale.high} ${scale.step} ${units}`
       if (key === shown) return
       shown = key
+      const figure = (metres: number): string => figureOf(inUnit(metres, units), 'length', units)
       rule.replaceChildren()
       rule.setAttribute('role', 'img')
-      rule.setAttribute('aria-label', text.view.scale(said(scale.low, units), said(scale.high, units)))
+      rule.setAttribute('aria-label', text.view.scale(`${figure(scale.low)} ${units}`, `${figure(scale.high)} ${units}`))
       const strip = document.createElement('div')
       strip.className = 'strip'
       const stops = Array.from({ length: colours.length / 3 }, (_, i) => `rgb(${colours[3 * i]} ${colours[3 * i + 1]} ${colours[3 * i + 2]})`)
@@ -81,7 +82,7 @@ export function makeBar(root: HTMLElement, store: Store, text: Text, does: BarDo
       for (const at of marks(scale)) {
         const mark = document.createElement('span')
         mark.className = 'mark'
-        mark.textContent = figure(inUnit(at, units), units)
+        mark.textContent = figure(at)
         mark.style.bottom = `${(100 * (at - scale.low)) / (scale.high - scale.low)}%`
         strip.append(mark)
       }

@@ -3,8 +3,7 @@
 import type { Vec3 } from '../core/messages'
 import { project, type Eye, type Frame } from './camera'
 import { add, apart, cross, dot, mix, times, unit } from './vec'
-import type { Grain } from './units'
-import { rounded } from './units'
+import { rounded, type Grain } from './grain'
 
 export interface Course {
   readonly at: (value: number) => Vec3

@@ -4,7 +4,8 @@ import { valueAt, withValue, type Path, type Plan, type Value } from '../state/p
 import type { Chosen } from '../state/store'
 import type { Text } from '../text/en'
 import { alongPoints, placeAt, spoke, spokes, type Course, type PlaceValue } from './drags'
-import { figure, inMetres, inUnit, kept, lengthGrain, DEGREES, type Units } from './units'
+import { figureOf, inMetres, inUnit, keptLength, numberOf, type Units } from '../plan/number'
+import { DEGREES, lengthGrain } from './grain'
 import { add, dot, sub, times } from './vec'
 
 interface Common {
@@ -42,16 +43,9 @@ export interface Scene {
 const RADIANS = Math.PI / 180
 const degrees = (value: number): string => `${Math.round(value * 10) / 10}°`
 
-export function number(value: Value | undefined, otherwise: number): number {
-  if (typeof value === 'number') return value
-  if (value === 'own') return 0
-  if (value === 'half') return 0.5
-  if (value === 'whole') return 1
-  if (typeof value !== 'string') return otherwise
-  const match = /^(-?)(?:(\d+)\s+)?(\d+)\/(\d+)$/.exec(value)
-  if (!match) return Number.isNaN(Number(value)) ? otherwise : Number(value)
-  const size = Number(match[2] ?? 0) + Number(match[3]) / Number(match[4])
-  return match[1] ? -size : size
+export const number = (value: Value | undefined, otherwise: number): number => {
+  const said = numberOf(value)
+  return Number.isNaN(said) ? otherwise : said
 }
 
 // The panel whose hold is shown for a step: the chosen one, or the middle one of its first side.
@@ -227,11 +221,11 @@ function parting(scene: Scene, at: number): Handle[] {
   const units = plan.units as Units
   const metres = (v: number) => inMetres(v, units)
   const grain = lengthGrain(units)
-  const say = (v: number): string => `${figure(v, units)} ${units}`
+  const say = (v: number): string => `${figureOf(v, 'length', units)} ${units}`
   const slider = (id: string, name: string, key: string, now: number, at: (v: number) => Vec3, reach: number): Slider => ({
     kind: 'slider', id, name, now, say, value: say(now), at: at(now),
     course: { at: remembered(at), low: -inUnit(reach, units), high: inUnit(reach, units), grain },
-    put: (to, v) => withValue(to, [...path, key], v === 0 && key !== 'centre' ? undefined : kept(v, units)),
+    put: (to, v) => withValue(to, [...path, key], v === 0 && key !== 'centre' ? undefined : keptLength(v, units)),
   })
   if (of['centre'] !== undefined) {
     const front = toward[2] > -0.2

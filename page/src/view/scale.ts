@@ -1,6 +1,6 @@
 // The scale of the length map. Its ends are round numbers, and they stay while a hand drags: a scale that jumps would tell of
 // changes that are none.
-import { inMetres, inUnit, type Units } from './units'
+import { inMetres, inUnit, type Units } from '../plan/number'
 
 export interface Scale {
   readonly low: number // metres

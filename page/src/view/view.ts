@@ -26,7 +26,8 @@ import { makeSeen } from './seen'
 import { makeSpace } from './space'
 import { makeStage, type Stats } from './stage'
 import { makeStrands, paletteTexture } from './strands'
-import { said, type Units } from './units'
+import type { Units } from '../plan/number'
+import { lengthText } from '../readings/figure'
 import { dot, unit } from './vec'
 
 export interface View {
@@ -196,8 +197,8 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     const units = store.plan.peek().units as Units
     const panel = cut.panels[cut.setBy[hit] ?? -1]
     const parts = [document.createElement('b'), document.createElement('span')] as const
-    parts[0].textContent = `${text.view.tapped(said(cut.lengths[hit] ?? 0, units), cut.sectionNames[cut.sections[hit] ?? 0] ?? '')}`
-    parts[1].textContent = ` ${panel ? `${text.view.setBy(stepName(panel.step), panel.panel)}, ` : `${text.view.notCut}, `}${text.view.was(said(cut.before[hit] ?? 0, units))}`
+    parts[0].textContent = `${text.view.tapped(lengthText(cut.lengths[hit] ?? 0, units), cut.sectionNames[cut.sections[hit] ?? 0] ?? '')}`
+    parts[1].textContent = ` ${panel ? `${text.view.setBy(stepName(panel.step), panel.panel)}, ` : `${text.view.notCut}, `}${text.view.was(lengthText(cut.before[hit] ?? 0, units))}`
     tip.replaceChildren(...parts)
     tip.hidden = false
     const right = x > stage.size.wide - 280
@@ -346,7 +347,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     const { curves, words } = panel ? holdCurves(plan, cut, panel, held, text) : { curves: [], words: [] }
     const handles = handlesOf({ plan, cut, text, toward: axes(eye).toward, surface: (from, toward) => (made ? meets({ from, way: unit(toward) }, made) : null) }, chosen)
     const next: Marked = {
-      landmarks: named.map((l) => ({ name: l.name, at: l.at, normal: unit([l.at[0] - MIDDLE[0], l.at[1] - MIDDLE[1], l.at[2] - MIDDLE[2]]), note: said(l.length, units), chosen: chosen.kind === 'landmark' && chosen.name === l.name })),
+      landmarks: named.map((l) => ({ name: l.name, at: l.at, normal: unit([l.at[0] - MIDDLE[0], l.at[1] - MIDDLE[1], l.at[2] - MIDDLE[2]]), note: lengthText(l.length, units), chosen: chosen.kind === 'landmark' && chosen.name === l.name })),
       sections: look.sections ? spots(cut, (i) => cut.sections[i] ?? -1, (g) => cut.sectionNames[g] ?? '') : [],
       curves,
       words,
