@@ -385,9 +385,6 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
 
   const light = new MutationObserver(() => drawOutlines())
   light.observe(document.documentElement, { attributes: true, attributeFilter: ['data-light'] })
-  const dark = matchMedia('(prefers-color-scheme: dark)')
-  const relight = () => drawOutlines()
-  dark.addEventListener('change', relight)
 
   return {
     stats: stage.stats,
@@ -396,7 +393,6 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       stopListening()
       size.disconnect()
       light.disconnect()
-      dark.removeEventListener('change', relight)
       marksOver.dispose()
       bar.dispose()
       stage.dispose()
