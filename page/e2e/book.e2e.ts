@@ -107,6 +107,29 @@ it('tells the second of two pages that edit one plan, shows both, and overwrites
   expect(faults).toEqual([])
 })
 
+it('keeps two pages apart: each comes back as it was, with its own history', async () => {
+  person = await sit()
+  const { page, context, server, faults } = person
+  await rename(page, 'One')
+  const other = await context.newPage()
+  lookForFaults(other, faults)
+  await other.goto(server.origin)
+  await ready(other)
+  await other.getByRole('button', { name: 'The book' }).click()
+  await other.getByLabel('New plan from').selectOption({ index: 3 })
+  await rename(other, 'Two')
+  await Promise.all([kept(page), kept(other)])
+  for (const [at, wanted] of [[page, 'One'], [other, 'Two']] as const) {
+    await at.reload()
+    await ready(at)
+    expect(await title(at)).toBe(wanted)
+    await at.getByRole('button', { name: 'Undo', exact: true }).click()
+    expect(await title(at)).not.toBe(wanted)
+    await at.getByRole('button', { name: 'Redo', exact: true }).click()
+  }
+  expect(faults).toEqual([])
+})
+
 it('goes on when the program was killed, and keeps what was edited once it is back', async () => {
   const server = await serve()
   person = await sit({ server })

@@ -23,7 +23,7 @@ import { makeWalk, walkedBefore } from './walk/walk'
 const HAIRS = 8000 // drawn and computed
 
 const root = document.getElementById('page') as HTMLElement
-const drafts = await openDrafts(indexedDB).catch(() => null)
+const drafts = await openDrafts(indexedDB, navigator.locks, sessionStorage).catch(() => null)
 const begun = await beginning(drafts, api, en)
 const store = createStore(begun.history)
 const keeper = startKeeper(store, api, drafts, begun)

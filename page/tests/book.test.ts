@@ -36,6 +36,7 @@ describe('how the page begins', () => {
   const drafts = (history = begin(plan, ''), isKept = true) => ({
     load: async () => ({ history, plan: 4, person: 0, revision: 2, tags: [], kept: isKept }),
     save: async () => undefined,
+    elsewhere: 0,
   })
   const changed = record(begin(plan, ''), other, 'edit')
 
@@ -57,6 +58,13 @@ describe('how the page begins', () => {
     const met = await beginning(drafts(changed, false), { plan: async () => kept(planText(plan), 5) }, en)
     expect(met.place.revision).toBe(2)
     expect(met.history).toBe(changed)
+  })
+  it('shows what another page has open, without its history', async () => {
+    const none = { load: async () => null, save: async () => undefined, elsewhere: 4 }
+    const there = await beginning(none, { plan: async () => kept(planText(other), 3) }, en)
+    expect(there.history.moments.map((moment) => moment.plan)).toEqual([other])
+    expect(there.place).toMatchObject({ id: 4, revision: 3 })
+    expect(there.held).toBe(planText(other))
   })
   it('goes on without a server', async () => {
     const alone = await beginning(drafts(changed, false), { plan: () => Promise.reject(new Problem(0, '', '')) }, en)

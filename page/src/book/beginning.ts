@@ -1,4 +1,5 @@
-// What the page shows when it opens: what lay on it last, with all that can be undone, or the finished example.
+// What the page shows when it opens: what lay on it last, with all that can be undone; what another page has open; or the finished
+// example.
 import demo from '../../../examples/graduated-bob.json'
 import type { Api } from '../server/api'
 import type { Drafts } from '../state/drafts'
@@ -16,6 +17,12 @@ export interface Beginning {
 
 export async function beginning(drafts: Drafts | null, api: Pick<Api, 'plan'>, text: Text): Promise<Beginning> {
   const draft = await drafts?.load().catch(() => null)
+  const other = !draft && drafts?.elsewhere ? await api.plan(drafts.elsewhere).catch(() => null) : null
+  if (other) {
+    const plan = JSON.parse(other.text) as Plan
+    const { id, revision, person, tags } = other
+    return { history: begin(plan, text.shell.opened), place: { id, revision, person, tags }, held: planText(plan), first: false }
+  }
   if (!draft) return { history: begin(demo as unknown as Plan, text.shell.opened), place: NOWHERE, held: '', first: true }
   const { plan: id, revision, person, tags, kept } = draft
   const place: Place = { id, revision, person, tags }
