@@ -7,6 +7,7 @@
 
 #include "command.h"
 #include "complain.h"
+#include "heap.h"
 #include "interrupt.h"
 
 extern const command command_help, command_version;
@@ -63,6 +64,7 @@ static int finish_stdout(int code) {
 
 int main(int count, char **words) {
     signal(SIGPIPE, SIG_IGN);
+    heap_ready();
     int code = finish_stdout(run(count, words));
     if (code == EXIT_STOPPED) interrupt_die();
     return code;
