@@ -90,23 +90,39 @@ static lw_vec3 chart_surface(const chart *map, spot at, lw_vec3 *normal) {
     return lw_head_project(map->head, v3_add(map->centre, spot_direction(at)), normal);
 }
 
+typedef struct ring_sums {
+    double density, radii;
+    int count; /* of samples on the left inside the hairline */
+} ring_sums;
+
+static ring_sums chart_sample_ring(chart *map, int j) {
+    ring_sums sums = {0};
+    for (int k = 0; k <= SPOKES; k++) {
+        lw_vec3 normal, p = chart_surface(map, (spot){ring_c(j), spoke_azimuth(k)}, &normal);
+        lw_vec3 arm = v3_sub(p, map->centre);
+        double r = v3_norm(arm);
+        map->edge[j][k] = p.x > -0.1 * r ? lw_head_hairline(map->head, p) : -r;
+        map->density[j][k] = r * r * r / fmax(v3_dot(arm, normal), 0.1 * r);
+        if (map->edge[j][k] < 0 || p.x < 0) continue;
+        sums.density += map->density[j][k];
+        sums.radii += r;
+        sums.count++;
+    }
+    return sums;
+}
+
+/* Ring by ring, so that the sums are the same whoever adds them. */
 static void chart_sample(chart *map) {
-    double area = 0, radii = 0;
-    int n = 0;
-    for (int j = 0; j <= RINGS; j++)
-        for (int k = 0; k <= SPOKES; k++) {
-            lw_vec3 normal, p = chart_surface(map, (spot){ring_c(j), spoke_azimuth(k)}, &normal);
-            lw_vec3 arm = v3_sub(p, map->centre);
-            double r = v3_norm(arm);
-            map->edge[j][k] = p.x > -0.1 * r ? lw_head_hairline(map->head, p) : -r;
-            map->density[j][k] = r * r * r / fmax(v3_dot(arm, normal), 0.1 * r);
-            if (map->edge[j][k] < 0 || p.x < 0) continue;
-            area += map->density[j][k];
-            radii += r;
-            n++;
-        }
-    map->inside = area * 2 * LW_PI * (1 - LEAST_C) / (RINGS * SPOKES);
-    map->radius = n > 0 ? radii / n : lw_head_radius(map->head, v3(0, 1, 0));
+    ring_sums ring[RINGS + 1], all = {0};
+#pragma omp parallel for schedule(dynamic)
+    for (int j = 0; j <= RINGS; j++) ring[j] = chart_sample_ring(map, j);
+    for (int j = 0; j <= RINGS; j++) {
+        all.density += ring[j].density;
+        all.radii += ring[j].radii;
+        all.count += ring[j].count;
+    }
+    map->inside = all.density * 2 * LW_PI * (1 - LEAST_C) / (RINGS * SPOKES);
+    map->radius = all.count > 0 ? all.radii / all.count : lw_head_radius(map->head, v3(0, 1, 0));
 }
 
 static void chart_mark_cells(chart *map) {
@@ -283,9 +299,7 @@ static void place_pair(lw_scalp *scalp, const chart *map, int left) {
     }
 }
 
-lw_status roots_place(lw_scalp *scalp, lw_error *error) {
-    chart *map = chart_new(scalp->head);
-    if (!map) return fail_memory(error, "roots");
+static void place_all(lw_scalp *scalp, chart *map) {
     int64_t want = (scalp->count + 1) / 2;
     double spacing = sqrt(map->inside / (double)want);
     map->nearest = fmin(0.25 * spacing / map->radius, 0.05);
@@ -295,6 +309,13 @@ lw_status roots_place(lw_scalp *scalp, lw_error *error) {
     lattice_collect(scalp, &net, map, found, want);
 #pragma omp parallel for schedule(static)
     for (int left = 0; left < scalp->count; left += 2) place_pair(scalp, map, left);
+}
+
+lw_status roots_place(lw_scalp *scalp, lw_error *error) {
+    chart *map = chart_new(scalp->head);
+    if (!map) return fail_memory(error, "roots");
+    place_all(scalp, map);
+    if (scalp->survey) place_all(scalp->survey, map);
     free(map);
     return LW_OK;
 }

@@ -139,19 +139,32 @@ static bool allocate(lw_scalp *scalp) {
     return true;
 }
 
-static lw_status place(lw_scalp **out, const lw_head *head, const lw_scalp_options *options,
-                       lw_error *error) {
-    lw_scalp *scalp = *out = calloc(1, sizeof *scalp);
-    if (scalp) {
-        scalp->head = head;
-        scalp->options = *options;
-        scalp->count = options->count;
-    }
-    if (!scalp || !allocate(scalp)) return fail_memory(error, "roots");
-    lw_status status = roots_place(scalp, error);
-    if (status != LW_OK) return status;
+static lw_scalp *bare(const lw_head *head, const lw_scalp_options *options) {
+    lw_scalp *scalp = calloc(1, sizeof *scalp);
+    if (!scalp) return NULL;
+    scalp->head = head;
+    scalp->options = *options;
+    scalp->count = options->count;
+    if (allocate(scalp)) return scalp;
+    free(scalp);
+    return NULL;
+}
+
+static void dress(lw_scalp *scalp) {
     weigh(scalp);
     growth_prepare(scalp);
+}
+
+static lw_status make(lw_scalp *scalp, lw_error *error) {
+    lw_scalp_options survey = scalp->options;
+    survey.count = SURVEY_COUNT;
+    survey.seed = 0;
+    scalp->survey = bare(scalp->head, &survey);
+    if (!scalp->survey) return fail_memory(error, "roots");
+    lw_status status = roots_place(scalp, error);
+    if (status) return status;
+    dress(scalp);
+    dress(scalp->survey);
     return LW_OK;
 }
 
@@ -159,19 +172,15 @@ lw_status lw_scalp_new(lw_scalp **out, const lw_head *head, const lw_scalp_optio
                        lw_error *error) {
     *out = NULL;
     lw_status status = check(options, error);
-    if (status != LW_OK) return status;
-    lw_scalp *scalp = NULL;
-    lw_scalp_options survey = *options;
-    survey.count = SURVEY_COUNT;
-    survey.seed = 0;
-    status = place(&scalp, head, options, error);
-    if (status == LW_OK) status = place(&scalp->survey, head, &survey, error);
-    if (status != LW_OK) {
+    if (status) return status;
+    lw_scalp *scalp = bare(head, options);
+    if (!scalp) return fail_memory(error, "roots");
+    status = make(scalp, error);
+    if (status)
         lw_scalp_free(scalp);
-        return status;
-    }
-    *out = scalp;
-    return LW_OK;
+    else
+        *out = scalp;
+    return status;
 }
 
 void lw_scalp_free(lw_scalp *scalp) {

@@ -20,7 +20,7 @@ struct lw_scalp {
         *survey; /* the same scalp by a fixed even sample, whatever the count and seed; NULL in the survey */
 };
 
-/* Places the roots of a scalp whose arrays are there (roots.c). */
+/* Places the roots of a scalp and of its survey, whose arrays are there (roots.c). */
 lw_status roots_place(lw_scalp *scalp, lw_error *error);
 
 /* Places the centres of whorls and cowlicks on the surface (growth.c). */
