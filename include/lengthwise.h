@@ -808,6 +808,10 @@ typedef struct lw_fall_report {
         moved_most; /* metres by which the last time moved hairs where they moved most: mean, greatest */
 } lw_fall_report;
 
+/* So many hairs are enough where a fall is only read: perimeters move by 1 mm from there to all
+ * (docs/model.md). */
+#define LW_FALL_HAIRS_READ 4000
+
 /* Hair at rest on a head. */
 typedef struct lw_fall lw_fall;
 

@@ -231,6 +231,50 @@ static void test_ready(void **state) {
     put_away(&c);
 }
 
+static bool stop(void *context, double share) {
+    (void)context, (void)share;
+    return false;
+}
+
+static lw_fall_options few(void) {
+    lw_fall_options options = lw_fall_default();
+    options.hairs = 200, options.packings = 1, options.threads = 2;
+    return options;
+}
+
+/* Beside one another: the same bytes as one after the other; and a fall that is stopped leaves nothing. */
+static void test_beside(void **state) {
+    (void)state;
+    carried_out c;
+    carry_out_ball(&c);
+    lw_fall_options options = few();
+    draw_ready *ready;
+    lw_fallen fallen;
+    lw_error error = {0};
+    assert_int_equal(draw_ready_beside_fall(&ready, &fallen, &c.subject, &options, &error), LW_OK);
+    let_it_fall(&c, options.hairs, options.packings);
+    draw_subject beside = c.subject;
+    beside.fallen = &fallen;
+    draw_bytes one = on_paper(&beside, DRAW_SHEET, ready), other = on_paper(&c.subject, DRAW_SHEET, NULL);
+    assert_int_equal(one.size, other.size);
+    assert_memory_equal(one.data, other.data, one.size);
+    draw_bytes_clear(&one);
+    draw_bytes_clear(&other);
+    draw_ready_free(ready);
+    lw_fallen_clear(&fallen);
+    put_away(&c);
+
+    carry_out_ball(&c);
+    int before = memory.live;
+    options.progress = stop;
+    assert_int_equal(draw_ready_beside_fall(&ready, &fallen, &c.subject, &options, &error), LW_ERROR_STOPPED);
+    assert_int_equal(error.status, LW_ERROR_STOPPED);
+    assert_null(ready);
+    assert_null(fallen.patches);
+    assert_int_equal(memory.live, before);
+    put_away(&c);
+}
+
 /* ---- memory ---- */
 
 /* The sheet with the n-th allocation and all after it refused. */
@@ -247,6 +291,28 @@ static lw_status starved(const carried_out *c, draw_use use, int n) {
     draw_bytes_clear(&out);
     assert_int_equal(memory.live, before);
     return status;
+}
+
+/* One allocation refused, wherever it is: whichever of the two asked for it, neither leaves anything. */
+static void beside_starved(const carried_out *c) {
+    lw_fall_options options = few();
+    int before = memory.live, asked = 0, failures = 0;
+    for (int n = -1; n < asked; n += 1 + asked / 30) {
+        draw_ready *ready;
+        lw_fallen fallen;
+        lw_error error = {0};
+        memory_fails_at(n);
+        lw_status status = draw_ready_beside_fall(&ready, &fallen, &c->subject, &options, &error);
+        if (n < 0) asked = memory.asked;
+        assert_int_equal(status, memory_failed() ? LW_ERROR_MEMORY : LW_OK);
+        assert_int_equal(error.status, status);
+        assert_true(status ? !ready && !fallen.patches : ready && fallen.patches);
+        failures += status != LW_OK;
+        draw_ready_free(ready);
+        lw_fallen_clear(&fallen);
+        assert_int_equal(memory.live, before);
+    }
+    assert_true(failures > 20);
 }
 
 /* Every allocation of a key but one in a tenth once they are many, and a score of those of a sheet. */
@@ -273,6 +339,7 @@ static void test_no_memory(void **state) {
         assert_int_equal(memory.live, before);
     }
     assert_true(tries > 10);
+    beside_starved(&c);
     let_it_fall(&c, 200, 1);
     assert_int_equal(starved(&c, DRAW_KEY, -1), LW_OK);
     all = memory.asked;
@@ -282,8 +349,8 @@ static void test_no_memory(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_pages), cmocka_unit_test(test_fitted),    cmocka_unit_test(test_refused),
-        cmocka_unit_test(test_ready), cmocka_unit_test(test_no_memory),
+        cmocka_unit_test(test_pages), cmocka_unit_test(test_fitted), cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_ready), cmocka_unit_test(test_beside), cmocka_unit_test(test_no_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

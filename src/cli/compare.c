@@ -28,7 +28,7 @@ static int print(const pair *p) {
 static int make(prediction *p, const char *path, manner how, bool falls) {
     int code = prediction_read(p, path);
     if (!code) code = prediction_run(p, how);
-    return !code && falls ? prediction_read_fall(p, how, HAIRS_READ) : code;
+    return !code && falls ? prediction_read_fall(p, how) : code;
 }
 
 static int run(const arguments *args) {

@@ -3,12 +3,8 @@
 #define _XOPEN_SOURCE 700 /* isatty */ // NOLINT(bugprone-reserved-identifier)
 #include "falling.h"
 
-#include <pthread.h>
 #include <stdio.h>
 #include <unistd.h>
-#ifdef _OPENMP
-#include <omp.h>
-#endif
 
 #include "complain.h"
 #include "interrupt.h"
@@ -42,22 +38,32 @@ static void tell(const prediction *p) {
                  "%d of %d hairs did not come to rest", moving, count);
 }
 
-static int let_fall(prediction *p, manner how, int hairs) {
-    showing on = {.terminal = isatty(STDERR_FILENO) != 0, .percent = -1};
+/* Until end_watch. */
+static lw_fall_options watch(showing *on, manner how, int hairs) {
     lw_fall_options options = lw_fall_default();
+    *on = (showing){.terminal = isatty(STDERR_FILENO) != 0, .percent = -1};
     options.threads = how.threads;
     options.hairs = hairs;
     options.progress = show;
-    options.context = &on;
-    lw_error error = {0};
+    options.context = on;
     interrupt_watch();
-    lw_status status = lw_fall_new(&p->fall, p->cut, &p->plan, &options, &error);
+    return options;
+}
+
+static int end_watch(const showing *on, const prediction *p, lw_status status, const lw_error *error) {
     interrupt_end();
-    wipe(&on);
-    int code = status             ? complain_error(p->name, &error)
-               : interrupt_came() ? complain(EXIT_STOPPED, NULL, "stopped")
-                                  : EXIT_FINE;
-    return code;
+    wipe(on);
+    return status             ? complain_error(p->name, error)
+           : interrupt_came() ? complain(EXIT_STOPPED, NULL, "stopped")
+                              : EXIT_FINE;
+}
+
+static int let_fall(prediction *p, manner how, int hairs) {
+    showing on;
+    lw_error error = {0};
+    lw_fall_options options = watch(&on, how, hairs);
+    lw_status status = lw_fall_new(&p->fall, p->cut, &p->plan, &options, &error);
+    return end_watch(&on, p, status, &error);
 }
 
 int prediction_let_fall(prediction *p, manner how) {
@@ -69,58 +75,31 @@ int prediction_let_fall(prediction *p, manner how) {
     return code;
 }
 
-static int read_fall(prediction *p, manner how, int hairs) {
-    int code = p->fall ? EXIT_FINE : let_fall(p, how, hairs);
+int prediction_read_fall(prediction *p, manner how) {
+    int code = p->fall ? EXIT_FINE : let_fall(p, how, LW_FALL_HAIRS_READ);
     lw_error error = {0};
     if (!code &&
         lw_fallen_new(&p->fallen, p->head, lw_fall_strands(p->fall), lw_fall_section(p->fall), &error))
         code = complain_error(p->name, &error);
-    return code;
-}
-
-int prediction_read_fall(prediction *p, manner how, int hairs) {
-    int code = read_fall(p, how, hairs);
     if (code) prediction_clear(p);
     return code;
 }
 
-typedef struct beside {
-    prediction *p;
-    manner how;
-    int hairs, code;
-} beside;
-
-/* A thread of its own has its own idea of how many there are. */
-static void *fall_beside(void *context) {
-    beside *b = context;
-#ifdef _OPENMP
-    if (b->how.threads) omp_set_num_threads(b->how.threads);
-#endif
-    b->code = read_fall(b->p, b->how, b->hairs);
-    return NULL;
-}
-
-static bool have_threads(void) {
-#ifdef _OPENMP
-    return omp_get_max_threads() > 1;
-#else
-    return false;
-#endif
-}
-
-int prediction_read_fall_beside(prediction *p, manner how, int hairs, void (*work)(void *context),
-                                void *context) {
-    beside b = {p, how, hairs, EXIT_FINE};
-    pthread_t other;
-    bool parted = have_threads() && pthread_create(&other, NULL, fall_beside, &b) == 0;
-    work(context);
-    if (parted)
-        pthread_join(other, NULL);
-    else
-        fall_beside(&b);
-    if (b.code) prediction_clear(p);
-    return b.code;
+int prediction_read_fall_ready(draw_ready **ready, prediction *p, manner how) {
+    showing on;
+    lw_error error = {0};
+    draw_subject subject = prediction_subject(p);
+    lw_fall_options options = watch(&on, how, LW_FALL_HAIRS_READ);
+    lw_status status = draw_ready_beside_fall(ready, &p->fallen, &subject, &options, &error);
+    int code = end_watch(&on, p, status, &error);
+    if (code) prediction_clear(p);
+    return code;
 }
 
 /* Patches of the scalp are there whatever the hair. */
 bool fall_is_read(const prediction *p) { return p->fallen.patches != NULL; }
+
+draw_subject prediction_subject(const prediction *p) {
+    return (draw_subject){&p->plan, p->head,     p->scalp,
+                          p->cut,   &p->reading, fall_is_read(p) ? &p->fallen : NULL};
+}

@@ -24,7 +24,7 @@ static const option options[] = {
 
 static int print_for_machines(const prediction *p) {
     json j = {0};
-    tell_subject of = {&p->plan, p->head, p->scalp, p->cut, &p->reading, fall_is_read(p) ? &p->fallen : NULL};
+    tell_subject of = prediction_subject(p);
     put_prediction(&j, &of, p->fall);
     return print_json(&j);
 }
@@ -37,7 +37,7 @@ static int run(const arguments *args) {
     manner how = manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]);
     code = prediction_run(&p, how);
     if (!code && given[HAIRS].given) code = prediction_let_fall(&p, how);
-    if (!code && !given[NO_FALL].given) code = prediction_read_fall(&p, how, HAIRS_READ);
+    if (!code && !given[NO_FALL].given) code = prediction_read_fall(&p, how);
     if (code) return code;
     if (given[HAIRS].given) code = hairs_write(&p, given[HAIRS].text);
     if (!code) code = given[JSON].given ? print_for_machines(&p) : prediction_print(&p);

@@ -1,7 +1,6 @@
 /* lengthwise sheet: the cut on paper. */
 #include <stdio.h>
 #include <string.h>
-#include <time.h>
 
 #include "complain.h"
 #include "draw.h"
@@ -72,43 +71,20 @@ static int check(int *format, const value *given) {
     return code;
 }
 
-static const char *today(char out[16]) {
-    time_t now = time(NULL);
-    struct tm parts;
-    if (!localtime_r(&now, &parts) || !strftime(out, 16, "%Y-%m-%d", &parts)) out[0] = 0;
-    return out;
-}
-
-static draw_subject subject_of(const prediction *p) {
-    return (draw_subject){&p->plan, p->head,     p->scalp,
-                          p->cut,   &p->reading, fall_is_read(p) ? &p->fallen : NULL};
-}
-
-/* What is made while hair falls. */
-typedef struct ready {
-    draw_subject subject;
-    draw_ready *head;
-    lw_error error;
-} ready;
-
-static void make_ready(void *context) {
-    ready *r = context;
-    draw_ready_new(&r->head, &r->subject, &r->error);
-}
-
-static int make(draw_bytes *out, const prediction *p, const ready *r, int format, const value *given) {
-    char date[16];
-    draw_subject subject = subject_of(p);
+static int make(draw_bytes *out, const prediction *p, const draw_ready *ready, int format,
+                const value *given) {
+    char date[DRAW_DATE_MAX];
+    draw_subject subject = prediction_subject(p);
     draw_sheet_options how = draw_sheet_default();
-    lw_error error = r->error;
-    how.ready = r->head;
+    lw_error error = {0};
+    how.ready = ready;
     how.format = (draw_format)format;
-    how.date = given[DATE].given ? given[DATE].text : today(date);
+    how.date = given[DATE].given ? given[DATE].text : draw_today(date);
     if (given[PAPER].given) how.paper = (draw_paper)given[PAPER].word;
     if (given[USE].given) how.use = (draw_use)given[USE].word;
     if (given[PAGE].given) how.page = (int)given[PAGE].whole;
     if (given[DPI].given) how.dpi = (double)given[DPI].whole;
-    lw_status status = error.status ? error.status : draw_sheet(out, &subject, &how, &error);
+    lw_status status = draw_sheet(out, &subject, &how, &error);
     if (status == LW_ERROR_ARGUMENT && strcmp(error.place, "page") == 0)
         return complain(EXIT_USAGE, error.remedy, "--page: %s", error.message);
     return status ? complain_error(p->name, &error) : EXIT_FINE;
@@ -119,16 +95,16 @@ static int run(const arguments *args) {
     int format = DRAW_PDF, code = check(&format, given);
     if (code) return code;
     prediction p;
+    draw_ready *ready = NULL;
     draw_bytes sheet = {0};
     code = prediction_read(&p, args->operand[0]);
     if (code) return code;
     manner how = manner_of(&given[HAIRS_COUNT], &given[SEED], &given[THREADS]);
     code = prediction_run(&p, how);
+    if (!code && !given[NO_FALL].given) code = prediction_read_fall_ready(&ready, &p, how);
     if (code) return code;
-    ready r = {.subject = subject_of(&p)};
-    if (!given[NO_FALL].given) code = prediction_read_fall_beside(&p, how, HAIRS_READ, make_ready, &r);
-    if (!code) code = make(&sheet, &p, &r, format, given);
-    draw_ready_free(r.head);
+    code = make(&sheet, &p, ready, format, given);
+    draw_ready_free(ready);
     if (!code) code = output_write(given[OUTPUT].text, sheet.data, sheet.size);
     draw_bytes_clear(&sheet);
     prediction_clear(&p);

@@ -33,6 +33,13 @@ typedef struct draw_ready draw_ready;
 lw_status draw_ready_new(draw_ready **out, const draw_subject *subject, lw_error *error);
 void draw_ready_free(draw_ready *ready);
 
+/* The same while the subject's hair falls as lw_fall_new lets it and is read as lw_fallen_new reads it:
+ * beside one another where there are threads. Same bits as one after the other. subject->fallen is not looked
+ * at. Where both fail the fall's error is told; on any error nothing is left. options->progress is asked from
+ * another thread; a fall that it stops is LW_ERROR_STOPPED, once the head is ready. */
+lw_status draw_ready_beside_fall(draw_ready **ready, lw_fallen *fallen, const draw_subject *subject,
+                                 const lw_fall_options *options, lw_error *error);
+
 typedef struct draw_sheet_options {
     draw_format format;
     draw_paper paper;
@@ -45,6 +52,10 @@ typedef struct draw_sheet_options {
 
 /* A4 PDF sheet, all pages, 150 dots per inch, no date. */
 draw_sheet_options draw_sheet_default(void);
+
+/* The date of here and now, for draw_sheet_options; empty where the clock tells none. */
+#define DRAW_DATE_MAX 16
+const char *draw_today(char out[DRAW_DATE_MAX]);
 
 /* The cutting sheet: page 1 the cut at a glance, then every step. */
 lw_status draw_sheet(draw_bytes *out, const draw_subject *subject, const draw_sheet_options *options,

@@ -1,7 +1,6 @@
 /* Answers that need no book: what answers here, plans on other heads, and the sheet. */
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include "openapi.h"
 #include "work.h"
@@ -81,21 +80,14 @@ lw_status answer_measures_of(work *w) {
 
 /* ---- the sheet ---------------------------------------------------------------------------- */
 
-static const char *today(char out[16]) {
-    time_t now = time(NULL);
-    struct tm parts;
-    if (!localtime_r(&now, &parts) || !strftime(out, 16, "%Y-%m-%d", &parts)) out[0] = 0;
-    return out;
-}
-
 lw_status answer_sheet(work *w) {
     const argument *given = w->asked->argument;
-    char date[16];
+    char date[DRAW_DATE_MAX];
     draw_bytes sheet = {0};
     draw_sheet_options how = draw_sheet_default();
     how.paper = (draw_paper)given[SHEET_PAPER].word;
     how.use = (draw_use)given[SHEET_KIND].word;
-    how.date = given[SHEET_DATE].given ? given[SHEET_DATE].text : today(date);
+    how.date = given[SHEET_DATE].given ? given[SHEET_DATE].text : draw_today(date);
     lw_status status = paper_print(&sheet, w->rooms->paper, w->text, w->size, &how, w->error);
     if (status) return status;
     w->reply->data = (char *)sheet.data;

@@ -10,7 +10,7 @@
 
 #include "fail.h"
 
-enum { WAITING_MOST = 8, SECONDS_MOST = 120, HAIRS_READ = 4000 };
+enum { WAITING_MOST = 8, SECONDS_MOST = 120 };
 
 typedef struct job {
     const char *text;
@@ -39,9 +39,9 @@ typedef struct carried {
     lw_head *head;
     lw_scalp *scalp;
     lw_cut *cut;
-    lw_fall *fall;
     lw_reading reading;
     lw_fallen fallen;
+    draw_ready *ready;
 } carried;
 
 static time_t seconds(void) {
@@ -64,17 +64,19 @@ static lw_status stopped(const paper *p, lw_error *error) {
                 "the sheet takes longer than %d s", SECONDS_MOST);
 }
 
+static draw_subject subject_of(const carried *c) {
+    return (draw_subject){&c->plan, c->head, c->scalp, c->cut, &c->reading, &c->fallen};
+}
+
 static lw_status let_fall(carried *c, paper *p, lw_error *error) {
     lw_fall_options how = lw_fall_default();
-    how.hairs = HAIRS_READ;
+    how.hairs = LW_FALL_HAIRS_READ;
     how.progress = goes_on;
     how.context = p;
-    lw_status status = lw_fall_new(&c->fall, c->cut, &c->plan, &how, error);
-    if (status == LW_ERROR_STOPPED || (!status && !goes_on(p, 1))) return stopped(p, error);
-    if (!status)
-        status =
-            lw_fallen_new(&c->fallen, c->head, lw_fall_strands(c->fall), lw_fall_section(c->fall), error);
-    return status;
+    draw_subject subject = subject_of(c);
+    lw_status status = draw_ready_beside_fall(&c->ready, &c->fallen, &subject, &how, error);
+    bool in_vain = status == LW_ERROR_STOPPED || (!status && !goes_on(p, 1));
+    return in_vain ? stopped(p, error) : status;
 }
 
 static lw_status carry_out(carried *c, paper *p, const job *j) {
@@ -91,9 +93,9 @@ static lw_status carry_out(carried *c, paper *p, const job *j) {
 }
 
 static void carried_clear(carried *c) {
+    draw_ready_free(c->ready);
     lw_reading_clear(&c->reading);
     lw_fallen_clear(&c->fallen);
-    lw_fall_free(c->fall);
     lw_cut_free(c->cut);
     lw_scalp_free(c->scalp);
     lw_head_free(c->head);
@@ -104,8 +106,10 @@ static void print(paper *p, job *j) {
     carried c = {0};
     p->until = seconds() + SECONDS_MOST;
     j->status = carry_out(&c, p, j);
-    draw_subject subject = {&c.plan, c.head, c.scalp, c.cut, &c.reading, &c.fallen};
-    if (!j->status) j->status = draw_sheet(j->out, &subject, j->how, j->error);
+    draw_subject subject = subject_of(&c);
+    draw_sheet_options how = *j->how;
+    how.ready = c.ready;
+    if (!j->status) j->status = draw_sheet(j->out, &subject, &how, j->error);
     carried_clear(&c);
 }
 
