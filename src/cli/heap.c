@@ -11,8 +11,8 @@
 #if defined(__GLIBC__) && defined(MADV_HUGEPAGE)
 
 enum {
-    AHEAD = 256 << 20,      /* bytes of address space; what is never touched costs nothing */
-    BLOCK_MOST = 32 << 20,  /* larger ones come from the system and go back to it */
+    AHEAD = 256 << 20,     /* bytes of address space; what is never touched costs nothing */
+    BLOCK_MOST = 32 << 20, /* larger ones come from the system and go back to it */
     LARGE_PAGE = 2 << 20,
 };
 
