@@ -1,11 +1,12 @@
 // Puts the page together: the store in the middle, the engine that follows it, and the parts of the screen that show it.
-import { computed, effect } from '@preact/signals-core'
+import { batch, computed, effect } from '@preact/signals-core'
 import { watchForConflicts } from './book/conflict'
 import { startKeeper } from './book/keeper'
 import { makeBookRoom } from './book/room'
 import { beginning } from './book/beginning'
 import { startEngine } from './core/engine'
 import { startTiming } from './core/timing'
+import type { Beside } from './core/messages'
 import { mountMeasures } from './measures/measures'
 import { mountPlay } from './play/play'
 import { makePaper } from './paper/paper'
@@ -45,15 +46,22 @@ const walk = makeWalk(en, (stop) => {
 if (begun.first && !walkedBefore()) walk.start()
 
 const timing = startTiming(window)
+const showBeside = ({ lines, held }: Beside): void => {
+  for (const of of lines) (of.step ? store.panelLines : store.lines).value = of
+  if (held) store.held.value = held
+}
 const engine = startEngine({
   table: (table) => void (store.table.value = table),
   words: (words) => void (store.words.value = words),
   reading: (reading) => void (store.reading.value = reading),
   line: (line) => void (store.line.value = line),
   fallen: (fallen) => void (store.fallen.value = fallen),
-  cut(cut) {
-    store.fault.value = null
-    store.cut.value = cut
+  cut(cut, beside) {
+    batch(() => {
+      store.fault.value = null
+      store.cut.value = cut
+      showBeside(beside)
+    })
     timing.answered('lengths', cut.id, cut.took)
     shell.ready()
   },
@@ -63,23 +71,23 @@ const engine = startEngine({
   },
   bust: (bust) => void (store.bust.value = bust),
   measured: (measured) => void (store.measured.value = measured),
-  held: (held) => void (store.held.value = held),
-  lines: (lines) => void ((lines.step ? store.panelLines : store.lines).value = lines),
+  beside: (beside) => batch(() => showBeside(beside)),
   uncut: (fall) => void (store.uncut.value = fall),
   refused: (fault) => void (store.fault.value = fault),
   broken: (why) => shell.say(en.shell.broken(why)),
 })
+
+// Hair falls where it is shown fallen, or where the cut is played.
+const falls = computed(() => store.look.value.hair === 'fallen' || store.playing.value !== null)
+const planned = computed(() => planText(store.plan.value))
+// Before what the screen makes of an edit: the core works meanwhile.
+effect(() => timing.asked(engine.follow(planned.value, HAIRS, falls.value)))
 
 mountView(shell.head, store, en)
 mountPlay(shell.head, store, en)
 mountPlan(shell.panel.plan, store, en)
 mountMeasures(shell.panel.measures, store, en)
 mountReadings(shell.panel.readings, store, en)
-
-// Hair falls where it is shown fallen, or where the cut is played.
-const falls = computed(() => store.look.value.hair === 'fallen' || store.playing.value !== null)
-const planned = computed(() => planText(store.plan.value))
-effect(() => timing.asked(engine.follow(planned.value, HAIRS, falls.value)))
 
 effect(() => engine.want(store.want.value))
 effect(() => engine.readLine(store.band.value))

@@ -85,7 +85,7 @@ export function cutOf(module: Module, id: number, plan: string, took: number): C
   const places = placesOf(module)
   const { api, page, look, text } = module
   const hairs = api.page_hairs(page)
-  const floats = (address: number, count: number) => Float32Array.from(look(Float64Array, address, count))
+  const floats = (address: number, count: number) => new Float32Array(look(Float64Array, address, count))
   return {
     id,
     plan,
@@ -119,8 +119,9 @@ export function fallOf({ api, page, look }: Module, id: number, finished: boolea
   return {
     id,
     nodes,
-    at: Float32Array.from(look(Float64Array, api.page_fall_at(page), 3 * hairs * nodes)),
-    coils: coils ? Float32Array.from(look(Float64Array, coils, 2 * hairs)) : null,
+    at: new Float32Array(look(Float64Array, api.page_fall_at(page), 3 * hairs * nodes)),
+    lengths: new Float32Array(look(Float64Array, api.page_lengths(page), hairs)),
+    coils: coils ? new Float32Array(look(Float64Array, coils, 2 * hairs)) : null,
     notAtRest: api.page_fall_not_at_rest(page),
     finished,
     took,

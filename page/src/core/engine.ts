@@ -1,8 +1,8 @@
-// The page's side of the worker. While the hand moves, answers to an ask that is no longer the newest are still newer than
+// The page's side of the workers. While the hand moves, answers to an ask that is no longer the newest are still newer than
 // what is shown, so they are handed on; only what would take the picture back is dropped.
 import type { Table } from '../plan/table'
 import type { Band } from '../state/store'
-import type { Answer, Ask, Bust, Cut, Fall, Fallen, Fault, Held, LineRead, Lines, Measured, Read, Reading, ReadLine, Told, Want, Words } from './messages'
+import type { Answer, Ask, Beside, Bust, Cut, Fall, Fallen, Fault, LineRead, Measured, Read, Reading, ReadLine, Told, Want, Words } from './messages'
 
 export interface Heard {
   table(table: Table): void
@@ -10,14 +10,13 @@ export interface Heard {
   reading(reading: Reading): void
   line(line: LineRead | null): void
   fallen(fallen: Fallen): void
-  cut(cut: Cut): void
+  cut(cut: Cut, beside: Beside): void
+  beside(beside: Beside): void // more of the newest cut
   fall(fall: Fall): void
   refused(fault: Fault): void
   broken(text: string): void
   bust(bust: Bust): void
   measured(measured: Measured): void
-  held(held: Held): void
-  lines(lines: Lines): void
   uncut(fall: Fall): void
 }
 
@@ -32,6 +31,9 @@ export interface Engine {
 const REST = 200 // milliseconds without a new cut, after which it is read
 
 export function startEngine(heard: Heard): Engine {
+  let newest = 0
+  let shown = 0 // the ask that the last cut answered
+  let lies = 0 // and the last fall
   const reader = new Worker(new URL('./reader.ts', import.meta.url), { type: 'module' })
   let resting: ReturnType<typeof setTimeout> | undefined
   reader.onmessage = ({ data }: MessageEvent<Told>) => {
@@ -43,40 +45,56 @@ export function startEngine(heard: Heard): Engine {
     clearTimeout(resting)
     resting = setTimeout(() => reader.postMessage({ kind: 'read', id: cut.id, plan: cut.plan, hairs: cut.hairs } satisfies Read), REST)
   }
-  const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' })
-  let newest = 0
-  let shown = 0 // the ask that the last cut answered
-  worker.onmessage = ({ data }: MessageEvent<Answer>) => {
+  const cutter = new Worker(new URL('./cutter.ts', import.meta.url), { type: 'module' })
+  const faller = new Worker(new URL('./faller.ts', import.meta.url), { type: 'module' })
+  let early: (() => void)[] = [] // what came before its cut did
+  const fell = (fall: Fall): void => {
+    if (fall.id > shown) early.push(() => fell(fall))
+    else if (fall.id >= lies) {
+      lies = fall.id
+      heard.fall(fall)
+    }
+  }
+  const rested = (id: number, fallen: Fallen): void => {
+    if (id > shown) early.push(() => rested(id, fallen))
+    else if (id === shown) heard.fallen(fallen)
+  }
+  cutter.onmessage = ({ data }: MessageEvent<Answer>) => {
     if (data.kind === 'broken') heard.broken(data.text)
     else if (data.kind === 'table') heard.table(data.table)
     else if (data.kind === 'words') heard.words(data.words)
     else if (data.kind === 'cut') {
       shown = data.cut.id
-      heard.cut(data.cut)
+      heard.cut(data.cut, data.beside)
+      const came = early
+      early = []
+      for (const hear of came) hear()
       read(data.cut)
-    } else if (data.kind === 'fallen') {
-      if (data.id === shown) heard.fallen(data.fallen)
-    } else if (data.kind === 'fall' && data.fall.id === shown) heard.fall(data.fall)
-    else if (data.kind === 'bust') heard.bust(data.bust)
+    } else if (data.kind === 'bust') heard.bust(data.bust)
     else if (data.kind === 'measured') heard.measured(data.measured)
-    else if (data.kind === 'held') heard.held(data.held)
-    else if (data.kind === 'lines') heard.lines(data.lines)
+    else if (data.kind === 'beside') heard.beside(data.beside)
+    else if (data.kind === 'refused' && data.fault.id === newest) heard.refused(data.fault)
+  }
+  faller.onmessage = ({ data }: MessageEvent<Answer>) => {
+    if (data.kind === 'fall') fell(data.fall)
+    else if (data.kind === 'fallen') rested(data.id, data.fallen)
     else if (data.kind === 'uncut') heard.uncut(data.fall)
     else if (data.kind === 'refused' && data.fault.id === newest) heard.refused(data.fault)
   }
-  worker.onerror = (event) => heard.broken(event.message)
+  for (const worker of [cutter, faller, reader]) worker.onerror = (event) => heard.broken(event.message)
   return {
     follow(plan, hairs, fall) {
       const ask: Ask = { kind: 'follow', id: ++newest, plan, hairs, fall }
-      worker.postMessage(ask)
+      for (const worker of [cutter, faller]) worker.postMessage(ask)
       return newest
     },
-    want: (want) => worker.postMessage(want),
+    want(want) {
+      for (const worker of [cutter, faller]) worker.postMessage(want)
+    },
     readLine: (band) => reader.postMessage({ kind: 'line', band } satisfies ReadLine),
     stop() {
       clearTimeout(resting)
-      worker.terminate()
-      reader.terminate()
+      for (const worker of [cutter, faller, reader]) worker.terminate()
     },
   }
 }

@@ -8,7 +8,7 @@ export function measuredOf({ api, page, look, text }: Module, head: number): Mea
     measures: Array.from({ length: api.page_measure_count() }, (_, i) => ({
       name: text(api.page_measure_name(i)),
       length: api.page_measure(page, i),
-      tape: Float32Array.from(look(Float64Array, api.page_tape_at(page), 3 * api.page_tape(page, i))),
+      tape: new Float32Array(look(Float64Array, api.page_tape_at(page), 3 * api.page_tape(page, i))),
     })),
   }
 }

@@ -80,11 +80,18 @@ export interface Cut {
   readonly took: number // milliseconds in the core
 }
 
+// What is shown beside a cut, as far as it is wanted.
+export interface Beside {
+  readonly lines: readonly Lines[]
+  readonly held: Held | null
+}
+
 // Hair as it lies: row i grows from root i.
 export interface Fall {
   readonly id: number
   readonly nodes: number
   readonly at: Float32Array // x, y, z by hair and node
+  readonly lengths: Float32Array // of the cut that fell, by hair
   readonly coils: Float32Array | null // radius and radians a metre, by hair: curl too tight for the nodes, which are its middle line
   readonly notAtRest: number
   readonly finished: boolean // false: coarse, and a finer one follows
@@ -309,12 +316,11 @@ export type Answer =
   | { readonly kind: 'table'; readonly table: Table } // once, first of all
   | { readonly kind: 'words'; readonly id: number; readonly words: Words }
   | { readonly kind: 'fallen'; readonly id: number; readonly fallen: Fallen }
-  | { readonly kind: 'cut'; readonly cut: Cut }
+  | { readonly kind: 'cut'; readonly cut: Cut; readonly beside: Beside }
+  | { readonly kind: 'beside'; readonly beside: Beside } // of the newest cut, where more is wanted of it
   | { readonly kind: 'fall'; readonly fall: Fall }
   | { readonly kind: 'refused'; readonly fault: Fault }
   | { readonly kind: 'bust'; readonly bust: Bust }
   | { readonly kind: 'measured'; readonly measured: Measured }
-  | { readonly kind: 'held'; readonly held: Held }
-  | { readonly kind: 'lines'; readonly lines: Lines }
   | { readonly kind: 'uncut'; readonly fall: Fall }
   | { readonly kind: 'broken'; readonly text: string } // the core itself did not start

@@ -112,3 +112,9 @@ export async function load(source: BufferSource | Response | Promise<Response>):
   })
   return on(page)
 }
+
+export function timed(work: () => number): { status: number; took: number } {
+  const began = performance.now()
+  const status = work()
+  return { status, took: performance.now() - began }
+}

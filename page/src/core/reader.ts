@@ -1,14 +1,13 @@
 // Where the cut is read. It carries out the newest plan for itself, so that the worker that follows the hand never waits for it.
 import type { LineRead, Read, Reading, ReadLine, Told } from './messages'
 import { load, type Module } from './module'
+import { newestOnly } from './newest'
 import type { Band } from '../state/store'
 
 const KINDS: readonly Band['kind'][] = ['between', 'level', 'upright']
 
-let newest: Read | null = null
 let made: Read | null = null // whose cut the core holds
 let band: Band | null = null
-let working = false
 
 const say = (told: Told): void => self.postMessage(told)
 
@@ -29,21 +28,12 @@ function read(module: Module, ask: Read): void {
   if (address !== 0) say({ kind: 'reading', id: ask.id, reading: JSON.parse(module.text(address)) as Reading })
 }
 
-const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/')))
-core.catch(() => undefined) // the other worker says so
+const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/'))).then((module) => ({ module, follow: newestOnly<Read>((ask) => read(module, ask)) }))
+core.catch(() => undefined) // whoever cuts says so
 
 self.onmessage = async ({ data }: MessageEvent<Read | ReadLine>) => {
   if (data.kind === 'line') band = data.band
-  else newest = data
-  const module = await core
-  if (data.kind === 'line') return line(module)
-  if (working) return
-  working = true
-  for (let done: Read | null = null; newest !== done; ) {
-    const ask: Read | null = newest
-    if (ask) read(module, ask)
-    await new Promise((resume) => setTimeout(resume))
-    done = ask
-  }
-  working = false
+  const { module, follow } = await core
+  if (data.kind === 'line') line(module)
+  else await follow(data)
 }

@@ -33,13 +33,13 @@ export function bustOf(module: Module, cell: number, fine: boolean): Bust | null
   if (api.page_bust(page, cell, FOOT) !== 0) return null
   const field = fieldOf(module)
   const vertices = api.page_bust_vertices(page)
-  const floats = (address: number) => Float32Array.from(look(Float64Array, address, 3 * vertices))
+  const floats = (address: number) => new Float32Array(look(Float64Array, address, 3 * vertices))
   return {
     head: api.page_head_number(page),
     fine,
     at: floats(api.page_bust_at(page)),
     normals: floats(api.page_bust_normals(page)),
-    corners: Uint32Array.from(look(Int32Array, api.page_bust_corners(page), 3 * api.page_bust_triangles(page))),
+    corners: new Uint32Array(look(Int32Array, api.page_bust_corners(page), 3 * api.page_bust_triangles(page))),
     scalp: look(Uint8Array, api.page_bust_scalp(page), vertices).slice(),
     open: look(Float32Array, api.page_bust_open(page), vertices).slice(),
     field,
@@ -59,7 +59,7 @@ export function linesOf({ api, page, look }: Module, id: number, step: number): 
   return {
     id,
     step,
-    at: Float32Array.from(look(Float64Array, api.page_outline_at(page), 6 * count)),
+    at: new Float32Array(look(Float64Array, api.page_outline_at(page), 6 * count)),
     beside: look(Int32Array, api.page_outline_beside(page), 2 * count).slice(),
   }
 }

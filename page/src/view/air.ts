@@ -14,11 +14,15 @@ export function solidInto(out: Uint8Array, field: Field): void {
   }
 }
 
+let sum = new Float32Array(0) // kept: new memory is dear
+
 // Every piece of every hair, shared among the eight points round its middle. `each` is the number of real hairs that one
 // stands for.
 export function hairInto(out: Uint8Array, field: Field, at: Float32Array, hairs: number, each: number): void {
   const [wide, high, deep] = field.size
-  const sum = new Float32Array(wide * high * deep)
+  const size = wide * high * deep
+  if (sum.length === size) sum.fill(0)
+  else sum = new Float32Array(size)
   const cell = field.cell
   const up = wide, far = wide * high
   for (let i = 0; i < hairs; i++) {

@@ -38,10 +38,11 @@ export function distanceToSee(aspect: number, shape: ArrayLike<number>): number 
   let up = 0, out = 0
   for (let i = 0; i + 2 < shape.length; i += 3) {
     up = Math.max(up, (shape[i + 1] ?? 0) - y)
-    out = Math.max(out, Math.hypot(shape[i] ?? 0, (shape[i + 2] ?? 0) - z))
+    const side = shape[i] ?? 0, front = (shape[i + 2] ?? 0) - z
+    out = Math.max(out, side * side + front * front)
   }
   const margin = 0.045
-  return Math.max(distanceFor(aspect), distanceFor(aspect, 2 * (up + margin), 2 * out + margin))
+  return Math.max(distanceFor(aspect), distanceFor(aspect, 2 * (up + margin), 2 * Math.sqrt(out) + margin))
 }
 
 const clamp = (x: number, low: number, high: number): number => Math.min(high, Math.max(low, x))

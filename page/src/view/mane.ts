@@ -10,6 +10,7 @@ import type { Space } from './space'
 import type { Stage } from './stage'
 import type { Strands } from './strands'
 
+const RIPE = 200 // milliseconds from another shape to the shadow of it, which takes longer than the shape
 const CHANGE = 0.7 // seconds from one state of hair to another
 const DENSITY = 2e6 // real hairs to a square metre
 const SCALP = 0.065 // square metres, about
@@ -35,7 +36,6 @@ export interface Mane {
 
 export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: () => Stage, calm: () => boolean): Mane {
   let cut: Cut | null = null
-  let lies: Cut | null = null // the cut that lies as the last fall says
   let last: Wanted | null = null
   let shape: Float32Array | null = null
   let from: Float32Array | null = null
@@ -44,6 +44,9 @@ export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: 
   let share = 1
   let key = ''
   let playing = false
+  let ripe = false // whether the shadow is that of a shape of these hairs
+  let beside: Cut | null = null // whose sections say which hairs may go together
+  let ripening: ReturnType<typeof setTimeout> | undefined
 
   colour()
   function colour(): void {
@@ -56,17 +59,36 @@ export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: 
     bust.uniforms.roots.value.set(0.7 * 0.29 + 0.3 * high.cast[0], 0.7 * 0.235 + 0.3 * high.cast[1], 0.7 * 0.19 + 0.3 * high.cast[2])
   }
 
+  // Room for a shape, two of each kind in turn, since the last one is still shown: new memory is dear.
+  const rooms: Float32Array[] = []
+  const turns = [0, 0]
+  function room(kind: 0 | 1, size: number): Float32Array {
+    const at = 2 * kind + (turns[kind] = 1 - (turns[kind] ?? 0))
+    const own = rooms[at]
+    return own?.length === size ? own : (rooms[at] = new Float32Array(size))
+  }
+
+  // As hair lies, which is asked for anew whenever anything changes.
+  let lying: { readonly cut: Cut; readonly fall: Fall; readonly at: Float32Array } | null = null
+  function lies(cut: Cut, fall: Fall | null): Float32Array | null {
+    if (!fall || fall.nodes !== NODES || fall.at.length !== 3 * NODES * cut.hairs) return null
+    if (lying?.cut !== cut || lying.fall !== fall) lying = { cut, fall, at: fall.id === cut.id ? fall.at : fallen(room(0, fall.at.length), cut, fall) }
+    return lying.at
+  }
+
   function shapeOf(wanted: Wanted): Float32Array | null {
     const { cut, fall, state } = wanted
-    const rest = fall && fall.nodes === NODES && fall.at.length === 3 * NODES * cut.hairs ? fallen(cut, fall, lies) : null
+    const rest = state === 'fallen' || state === 'held' ? lies(cut, fall) : null
     const as = wanted.held
     if (state === 'held') return as && as.panel < 0 && as.at.length === 3 * NODES * cut.hairs ? held(cut, as, rest ?? none(cut)) : null
     const base = state === 'off' ? none(cut) : state === 'cut' ? standing(cut) : rest
     if (!base || wanted.panel < 0 || !as || as.panel !== wanted.panel || as.at.length !== base.length) return base
-    const out = base.slice()
+    const out = room(1, base.length)
+    out.set(base)
     for (let i = 0; i < cut.hairs; i++) {
       const row = 3 * NODES * i
-      if (cut.setBy[i] === wanted.panel && !Number.isNaN(as.at[row] ?? NaN)) out.set(as.at.subarray(row, row + 3 * NODES), row)
+      if (cut.setBy[i] !== wanted.panel || Number.isNaN(as.at[row] ?? NaN)) continue
+      for (let k = row; k < row + 3 * NODES; k++) out[k] = as.at[k] ?? 0
     }
     return out
   }
@@ -92,14 +114,24 @@ export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: 
     }
     give(t >= 1)
   }
+  const isBare = (): boolean => last?.state === 'off' && last.panel < 0 && !playing
   function give(settled: boolean): void {
     if (!shape || !cut || !last) return
     strands.shape(shape)
-    if (settled) strands.kin(shape)
-    const bare = last.state === 'off' && last.panel < 0 && settled && !playing
-    space.hair(bare ? null : shape, cut.hairs, (DENSITY * SCALP) / cut.hairs)
-    strands.mesh.visible = !bare
+    strands.mesh.visible = !(settled && isBare())
     bust.uniforms.grown.value = last.state === 'off' && !playing ? 1 - ease(share) : 1
+    if (settled) ripening ??= setTimeout(ripen, ripe ? RIPE : 0)
+  }
+  // Which hairs go together, and how much hair there is in space.
+  function ripen(): void {
+    ripening = undefined
+    if (!shape || !cut || playing || share < 1) return
+    ripe = true
+    if (!beside || !alikeIn(beside.sections, cut.sections, 1)) strands.neighbours(nearest(cut.roots, cut.sections))
+    beside = cut
+    strands.kin(shape)
+    space.hair(isBare() ? null : shape, cut.hairs, (DENSITY * SCALP) / cut.hairs)
+    stage().change()
   }
 
   return {
@@ -112,14 +144,15 @@ export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: 
     get cut() {
       return cut
     },
-    air: () => give(true),
+    air: ripen,
     show(wanted) {
       const began = performance.now()
-      if (!cut || !sameRoots(cut, wanted.cut)) {
+      if (!cut || cut.hairs !== wanted.cut.hairs || !alikeIn(cut.roots, wanted.cut.roots, 31)) {
         strands.grow(wanted.cut.lengths, nearest(wanted.cut.roots, wanted.cut.sections))
+        beside = wanted.cut
         shape = null
+        ripe = false
       } else strands.lengthen(wanted.cut.lengths)
-      if (wanted.fall?.id === wanted.cut.id) lies = wanted.cut
       cut = wanted.cut
       last = wanted
       if (playing) return
@@ -177,9 +210,8 @@ export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: 
   }
 }
 
-const sameRoots = (a: Cut, b: Cut): boolean => {
-  if (a.hairs !== b.hairs) return false
-  for (let i = 0; i < a.roots.length; i += 31) if (a.roots[i] !== b.roots[i]) return false
-  for (let i = 0; i < a.hairs; i++) if (a.sections[i] !== b.sections[i]) return false
+// Whether two lists are the same, as far as every `step`th says.
+function alikeIn(a: ArrayLike<number>, b: ArrayLike<number>, step: number): boolean {
+  for (let i = 0; i < a.length; i += step) if (a[i] !== b[i]) return false
   return true
 }

@@ -61,7 +61,8 @@ function together(at: Float32Array, lengths: Float32Array, i: number, j: number)
   let apart = 0
   for (let k = 0; k < NODES; k += 3) {
     const p = 3 * (NODES * i + k), q = 3 * (NODES * j + k)
-    const d = Math.hypot((at[p] ?? 0) - (at[q] ?? 0), (at[p + 1] ?? 0) - (at[q + 1] ?? 0), (at[p + 2] ?? 0) - (at[q + 2] ?? 0))
+    const x = (at[p] ?? 0) - (at[q] ?? 0), y = (at[p + 1] ?? 0) - (at[q + 1] ?? 0), z = (at[p + 2] ?? 0) - (at[q + 2] ?? 0)
+    const d = Math.sqrt(x * x + y * y + z * z)
     if (k === 0) apart = 2.2 * d + 0.003
     else if (d > apart) return false
   }

@@ -42,8 +42,11 @@ export function refit(out: Float32Array, from: Float32Array, i: number, length: 
   }
 }
 
-const distance = (at: Float32Array, a: number, b: number): number =>
-  Math.hypot((at[b] ?? 0) - (at[a] ?? 0), (at[b + 1] ?? 0) - (at[a + 1] ?? 0), (at[b + 2] ?? 0) - (at[a + 2] ?? 0))
+// Math.hypot takes many times as long.
+function distance(at: Float32Array, a: number, b: number): number {
+  const x = (at[b] ?? 0) - (at[a] ?? 0), y = (at[b + 1] ?? 0) - (at[a + 1] ?? 0), z = (at[b + 2] ?? 0) - (at[a + 2] ?? 0)
+  return Math.sqrt(x * x + y * y + z * z)
+}
 
 export function lengthOf(at: Float32Array, i: number): number {
   let sum = 0
@@ -51,12 +54,11 @@ export function lengthOf(at: Float32Array, i: number): number {
   return sum
 }
 
-// As it lies. Where a cut is newer than the fall, hair lies as it lay, at its new length, until it has fallen again.
-export function fallen(cut: Cut, fall: Fall, ofCut: Cut | null): Float32Array {
-  if (!ofCut || ofCut === cut || fall.id === cut.id) return fall.at
-  const out = fall.at.slice()
+// As it lies where the fall is of another cut: as it lay, at its new length, until it has fallen again.
+export function fallen(out: Float32Array, cut: Cut, fall: Fall): Float32Array {
+  out.set(fall.at)
   for (let i = 0; i < cut.hairs; i++) {
-    const was = ofCut.lengths[i] ?? 0
+    const was = fall.lengths[i] ?? 0
     const now = cut.lengths[i] ?? 0
     if (Math.abs(was - now) > 1e-5 && was > 1e-6) refit(out, fall.at, i, (lengthOf(fall.at, i) * now) / was)
   }
@@ -108,28 +110,33 @@ export const textureHigh = (hairs: number): number => Math.max(1, Math.ceil(hair
 
 // How far from the origin anything reaches, in steps, so that it seldom changes.
 export function reachOf(at: Float32Array): number {
-  let most = 0
-  for (let i = 0; i < at.length; i++) most = Math.max(most, Math.abs(at[i] ?? 0))
-  return Math.max(0.5, Math.ceil(most / 0.25) * 0.25)
+  let low = 0, high = 0
+  for (let i = 0; i < at.length; i++) {
+    const x = at[i] ?? 0
+    if (x > high) high = x
+    else if (x < low) low = x
+  }
+  return Math.max(0.5, Math.ceil(Math.max(high, -low) / 0.25) * 0.25)
 }
 
-// Nodes as whole numbers of reach / 32767, with points between that lie on a Catmull-Rom spline.
+// Nodes as whole numbers of reach / 32767, with points between that lie on a Catmull-Rom spline. Beyond either end it goes on
+// as it was.
 export function pack(out: Int16Array, at: Float32Array, hairs: number, reach: number): void {
-  const scale = 32767 / reach
+  const scale = 32767 / reach, near = 0.5625 * scale, far = 0.0625 * scale
   for (let i = 0; i < hairs; i++) {
-    const row = 3 * NODES * i
-    let to = 4 * POINTS * i
-    for (let k = 0; k < NODES; k++) {
-      const b = row + 3 * k
-      const last = k === NODES - 1
-      const a = k > 0 ? b - 3 : b, c = last ? b : b + 3, d = k < NODES - 2 ? b + 6 : c
-      for (let j = 0; j < 3; j++) {
-        const pb = at[b + j] ?? 0, pc = at[c + j] ?? 0
-        const pa = k > 0 ? (at[a + j] ?? 0) : 2 * pb - pc, pd = k < NODES - 2 ? (at[d + j] ?? 0) : 2 * pc - pb
-        out[to + j] = pb * scale
-        out[to + 4 + j] = last ? pb * scale : ((pb + pc) * 0.5625 - (pa + pd) * 0.0625) * scale
+    for (let c = 0; c < 3; c++) {
+      let from = 3 * NODES * i + c, to = 4 * POINTS * i + c
+      let one = at[from] ?? 0, two = at[from + 3] ?? 0
+      let zero = 2 * one - two
+      for (let k = 0; k < NODES - 1; k++, from += 3, to += 8) {
+        const three = k < NODES - 2 ? (at[from + 6] ?? 0) : 2 * two - one
+        out[to] = one * scale
+        out[to + 4] = (one + two) * near - (zero + three) * far
+        zero = one
+        one = two
+        two = three
       }
-      to += 8
+      out[to] = out[to + 4] = one * scale
     }
   }
 }

@@ -23,6 +23,7 @@ export interface Strands {
   readonly mesh: Group
   readonly uniforms: Readonly<Record<'wide' | 'least' | 'spread' | 'stray' | 'round' | 'castLow' | 'castHigh' | 'onceLow' | 'onceHigh' | 'lengths' | 'paler' | 'palette' | 'ground', IUniform>>
   grow(lengths: Float32Array, beside: Int32Array): void // other roots
+  neighbours(beside: Int32Array): void // other hairs that each may go with
   lengthen(lengths: Float32Array): void
   shape(at: Float32Array): void
   kin(at: Float32Array): void // finds anew which go together
@@ -162,6 +163,7 @@ export function makeStrands(seen: Seen, space: Space): Strands {
       light.value = target.texture
       rebuild()
     },
+    neighbours: (near) => void (beside = near.slice()),
     lengthen(lengths) {
       for (let i = 0; i < hairs; i++) attributes.self[4 * i + 3] = lengths[i] ?? 0
       changed('self')

@@ -211,13 +211,15 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     return typeof name === 'string' && name ? name : text.view.step(step)
   }
 
-  const inks = (): { ink: Ink; casing: Ink; mark: Ink } => {
+  type Inks = Readonly<Record<'ink' | 'casing' | 'mark', Ink>>
+  let inksNow: Inks | null = null // to ask for a style costs a layout of the page
+  const inks = (): Inks => {
     const style = getComputedStyle(root)
     const of = (name: string): readonly [number, number, number] => {
       const rgb = parse(style.getPropertyValue(name)) ?? [0, 0, 0]
       return rgb.map((c) => (c <= 0.0031308 ? 12.92 * c : 1.055 * c ** (1 / 2.4) - 0.055)) as unknown as readonly [number, number, number]
     }
-    return { ink: { colour: of('--ink'), cover: 0.9 }, casing: { colour: of('--paper'), cover: 0.75 }, mark: { colour: of('--mark'), cover: 1 } }
+    return (inksNow ??= { ink: { colour: of('--ink'), cover: 0.9 }, casing: { colour: of('--paper'), cover: 0.75 }, mark: { colour: of('--mark'), cover: 1 } })
   }
 
   // ---- from the store ----
@@ -383,7 +385,10 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
 
   Object.assign(canvas, { stats: stage.stats }) // for whoever measures
 
-  const light = new MutationObserver(() => drawOutlines())
+  const light = new MutationObserver(() => {
+    inksNow = null
+    drawOutlines()
+  })
   light.observe(document.documentElement, { attributes: true, attributeFilter: ['data-light'] })
 
   return {

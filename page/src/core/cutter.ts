@@ -1,0 +1,88 @@
+// Where plans are cut. It does nothing that takes long, so that lengths follow the hand: hair falls in a worker of its own
+// (faller.ts), and the cut is read in another (reader.ts).
+import { cutOf, faultOf, tableOf, wordsOf } from './cut'
+import type { Answer, Ask, Beside, Want } from './messages'
+import { measuredOf } from './measured'
+import { load, timed, type Module } from './module'
+import { newestOnly } from './newest'
+import { bustOf, heldOf, linesOf } from './shown'
+
+const NODES = 16
+const COARSE = 0.006 // metres: edges of the bust's triangles, at first and then
+const FINE = 0.003
+const REST = 400 // milliseconds without a new plan, after which the finer bust is made
+
+let made: Ask | null = null // the ask whose cut the core holds
+let wanted: Want = { kind: 'want', held: 'none', step: 0, uncut: false }
+let head = -1 // whose bust was handed over
+let fine = false
+let resting: ReturnType<typeof setTimeout> | undefined
+let begun = false
+
+function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
+  self.postMessage(answer, { transfer: moved as ArrayBuffer[] })
+}
+
+function besideOf(module: Module, id: number): Beside {
+  const lines = [0, ...(wanted.step > 0 ? [wanted.step] : [])].map((step) => linesOf(module, id, step))
+  const held = wanted.held === 'none' ? null : heldOf(module, id, wanted.held === 'all' ? -1 : wanted.held, NODES)
+  return { lines: lines.filter((of) => of !== null), held }
+}
+const heldIn = ({ held }: Beside): ArrayBufferLike[] => (held ? [held.at.buffer] : [])
+
+// False where the ask was refused.
+function cut(module: Module, ask: Ask): boolean {
+  module.write(ask.plan)
+  const { status, took } = timed(() => module.api.page_predict(module.page, ask.hairs, 0))
+  if (status !== 0) {
+    say({ kind: 'refused', fault: faultOf(module, ask.id) })
+    return false
+  }
+  const cut = cutOf(module, ask.id, ask.plan, took)
+  const beside = besideOf(module, ask.id)
+  say({ kind: 'cut', cut, beside }, [cut.roots.buffer, cut.normals.buffer, cut.lengths.buffer, cut.before.buffer, ...heldIn(beside)])
+  return true
+}
+
+// The plan in sentences. They come after the lengths, which must not wait, but for the first plan's: there is something to
+// read at once, as far as it can be said without a cut.
+function tell(module: Module, ask: Ask): void {
+  const words = wordsOf(module)
+  if (words) say({ kind: 'words', id: ask.id, words })
+}
+
+function showBust(module: Module): void {
+  const now = module.api.page_head_number(module.page)
+  fine = now === head
+  head = now
+  const bust = bustOf(module, fine ? FINE : COARSE, fine)
+  if (!fine) say({ kind: 'measured', measured: measuredOf(module, head) })
+  if (bust) say({ kind: 'bust', bust }, [bust.at.buffer, bust.normals.buffer, bust.corners.buffer, bust.field.values.buffer])
+}
+
+const follow = (module: Module) =>
+  newestOnly<Ask>((ask) => {
+    clearTimeout(resting)
+    if (!begun) {
+      begun = true
+      module.write(ask.plan)
+      tell(module, ask)
+    }
+    made = cut(module, ask) ? ask : null
+    if (made && module.api.page_head_number(module.page) !== head) showBust(module)
+    tell(module, ask)
+    if (made && !fine) resting = setTimeout(() => showBust(module), REST)
+  })
+
+const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/'))).then((module) => ({ module, follow: follow(module) }))
+core.then(({ module }) => say({ kind: 'table', table: tableOf(module) }))
+core.catch((reason: unknown) => say({ kind: 'broken', text: String(reason) }))
+
+self.onmessage = async ({ data }: MessageEvent<Ask | Want>) => {
+  const { module, follow } = await core
+  if (data.kind === 'follow') return follow(data)
+  wanted = data
+  if (!made) return
+  const beside = besideOf(module, made.id)
+  say({ kind: 'beside', beside }, heldIn(beside))
+}
