@@ -309,7 +309,10 @@ typedef enum lw_parting_kind {
 } lw_parting_kind;
 
 /* A parting divides a part in two. First part: left of centre; above a level; in front of an
- * upright; inside the ridge; inside a closed chain; for THROUGH and open CHAIN the side `toward` lies on. */
+ * upright; inside the ridge; inside a closed chain; for THROUGH and open CHAIN the side `toward` lies on,
+ * which must not be the line. What lies on the line, to .1 micrometres, is of the first part; of a CENTRE to
+ * the client's right of the midline, of the second: the mirror image of a parting gives it to the mirror
+ * image. */
 typedef struct lw_parting {
     lw_parting_kind kind;
     double offset;

@@ -6,12 +6,18 @@
  * held at 45 degrees touches; a chain is a string of great-circle arcs about the star centre, and the side is
  * that of the nearest arc. Its open ends run on to just past the hairline, not round the face to the other
  * side.
+ *
+ * Landmarks lie on partings that run through them, and there the sign is rounding. So a parting has a
+ * breadth, thinner than any hair, and all of it belongs to one side: the same on every machine, and in the
+ * mirror.
  */
 #include "section.h"
 
 #include "fail.h"
 
 static const double RIDGE_NORMAL_Y = 0.70710678118654752440; /* sin 45 degrees */
+static const double ON_IT = 1e-7;       /* metres to either side: a thousandth of a hair's breadth */
+static const double RIDGE_RADIUS = 0.1; /* metres of surface over which its normal turns by a radian */
 
 static bool place_valid(lw_place p) {
     return p.from >= 0 && p.from < LW_LANDMARK_COUNT && p.to >= -1 && p.to < LW_LANDMARK_COUNT &&
@@ -37,7 +43,7 @@ static double run_on(const lw_head *head, lw_vec3 a, lw_vec3 b) {
     return step * steps + past;
 }
 
-/* Signed sine of the angle between u and the nearest arc of the chain; its sign tells the side. */
+/* Signed sine of the angle between u and the nearest arc of the chain, above zero on the first side. */
 static double chain_value(const parting *c, lw_vec3 u) {
     int arcs = c->closed ? c->count : c->count - 1;
     double nearest = INFINITY, side = 0;
@@ -65,10 +71,25 @@ static double chain_value(const parting *c, lw_vec3 u) {
     return c->sign * side;
 }
 
+/* Metres, or nearly: above zero on the first side. */
 static double parting_value(const parting *c, const surface *s, lw_vec3 p, lw_vec3 n) {
-    if (c->kind == LW_PARTING_RIDGE) return n.y - RIDGE_NORMAL_Y;
-    if (c->kind == LW_PARTING_CHAIN) return chain_value(c, v3_unit(v3_sub(p, s->centre)));
+    if (c->kind == LW_PARTING_RIDGE) return RIDGE_RADIUS * (n.y - RIDGE_NORMAL_Y);
+    if (c->kind == LW_PARTING_CHAIN) {
+        lw_vec3 d = v3_sub(p, s->centre);
+        return v3_norm(d) * chain_value(c, v3_unit(d));
+    }
     return v3_dot(c->normal, p) - c->offset;
+}
+
+static bool on_first_side(const parting *c, const surface *s, lw_vec3 p, lw_vec3 n) {
+    double value = parting_value(c, s, p, n);
+    return c->second_has_line ? value > ON_IT : value >= -ON_IT;
+}
+
+static lw_status no_side(const lw_split *split, lw_error *error) {
+    return fail(error, LW_ERROR_ARGUMENT, split->part, "name a place beside the parting",
+                "\"toward\" lies on the parting of \"%s\" and does not say which side is \"%s\"", split->part,
+                split->first);
 }
 
 static lw_status parting_make(parting *out, const lw_head *head, const lw_split *split, lw_error *error) {
@@ -98,6 +119,7 @@ static lw_status parting_make(parting *out, const lw_head *head, const lw_split 
     case LW_PARTING_CENTRE:
         out->normal = v3(1, 0, 0);
         out->offset = in->offset;
+        out->second_has_line = in->offset < 0;
         break;
     case LW_PARTING_LEVEL:
         out->normal = v3(0, 1, 0);
@@ -115,7 +137,9 @@ static lw_status parting_make(parting *out, const lw_head *head, const lw_split 
                         "the three places of the parting of \"%s\" lie on one line", split->part);
         out->normal = v3_unit(m);
         out->offset = v3_dot(out->normal, at[0]);
-        if (v3_dot(out->normal, toward) < out->offset) {
+        double side = v3_dot(out->normal, toward) - out->offset;
+        if (fabs(side) <= ON_IT) return no_side(split, error);
+        if (side < 0) {
             out->normal = v3_scale(out->normal, -1);
             out->offset = -out->offset;
         }
@@ -142,7 +166,9 @@ static lw_status parting_make(parting *out, const lw_head *head, const lw_split 
             out->run_on[1] = run_on(head, out->along[in->count - 1], out->along[in->count - 2]);
         }
         lw_vec3 inside = place_valid(in->toward) ? v3_sub(toward, head->surface.centre) : middle;
-        if (chain_value(out, v3_unit(inside)) < 0) out->sign = -1;
+        double side = chain_value(out, v3_unit(inside));
+        if (place_valid(in->toward) && fabs(side) * v3_norm(inside) <= ON_IT) return no_side(split, error);
+        if (side < 0) out->sign = -1;
         break;
     }
     }
@@ -195,7 +221,7 @@ int part_leaf(const part_tree *tree, const surface *s, lw_vec3 p, lw_vec3 n) {
     int at = 0;
     while (tree->parts[at].first >= 0) {
         const part *node = &tree->parts[at];
-        at = parting_value(&node->divide, s, p, n) > 0 ? node->first : node->second;
+        at = on_first_side(&node->divide, s, p, n) ? node->first : node->second;
     }
     return at;
 }

@@ -6,13 +6,14 @@
 
 #define PARTS_MAX (2 * LW_SPLITS_MAX + 1)
 
-/* A parting made ready for one head: value > 0 on its first side. */
+/* A parting made ready for one head: value > 0 on its first side, which has the line as well. */
 typedef struct parting {
     lw_parting_kind kind;
     lw_vec3 normal; /* planes: value = normal . p - offset */
     double offset;
     int count; /* chains: unit directions from the star centre */
     bool closed;
+    bool second_has_line; /* off the middle, so that its mirror image is one that gives it to the first */
     double sign;
     lw_vec3 along[LW_CHAIN_MAX];
     double run_on[2]; /* radians by which an open chain's first and last end run on */
