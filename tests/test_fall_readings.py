@@ -152,7 +152,7 @@ class InWords(unittest.TestCase):
             row = re.search(rf"(?m)^  {side['side']} +(.*?)  +([-+][\d.]+)  (.*?)  +([-+][\d.]+)  +(\d+) %$", shown)
             self.assertIsNotNone(row, side)
             self.assertEqual(row.group(1), side["perimeter_words"])
-            self.assertTrue(row.group(3).startswith(side["weight_words"]))
+            self.assertEqual(row.group(3), ", ".join(filter(None, [side["weight_words"], side["sharpness_word"]])))
             for shown_height, metres in [(row.group(2), side["perimeter"]), (row.group(4), side["weight"])]:
                 self.assertAlmostEqual(float(shown_height), 100 * (metres - told["levels"]["chin"]), delta=0.0501)
             self.assertAlmostEqual(float(row.group(5)), 100 * side["piled"], delta=0.501)
@@ -169,10 +169,14 @@ class InWords(unittest.TestCase):
             if side["side"] == "front":
                 continue  # open before the face: little hair, beside it
             self.assertGreater(side["sharpness"], 2 * other["sharpness"])
+        for side in one + bob:
+            word = "sharp" if side["sharpness"] >= .6 else "soft" if side["sharpness"] >= .3 else "faint"
+            self.assertEqual(side["sharpness_word"], "" if side["weight"] is None else word, side)
         self.assertNotIn("faint", section(run("predict", ONE_LENGTH), "How it falls"))
         self.assertIn("faint", section(run("predict", BOB), "How it falls"))
         layers = predicted(EXAMPLES / "uniform-layers.json")["fall"]["sides"]
         self.assertEqual([side["weight"] for side in layers], [None] * 4)
+        self.assertEqual([side["sharpness_word"] for side in layers], [""] * 4)
         self.assertEqual(section(run("predict", EXAMPLES / "uniform-layers.json"), "How it falls").count("none   "), 4)
 
     def test_short_hair_that_stands_is_told_with_its_place(self):

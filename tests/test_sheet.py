@@ -187,8 +187,8 @@ class Fall(Place):
             if side["weight"] is None:
                 said.append("weight no line")
                 continue
-            sharp = "sharp" if side["sharpness"] >= .6 else "soft" if side["sharpness"] >= .3 else "faint"
-            said.append(f"weight {round(100 * (side['weight'] - side['perimeter']), 1):g} cm above, {sharp}")
+            above = round(100 * (side["weight"] - side["perimeter"]), 1)
+            said.append(f"weight {above:g} cm above, {side['sharpness_word']}")
         self.assertTrue(any("above" in words for words in said))
         said += [f"{word} {round(100 * fall[word]['breadth'], 1):g} cm" for word in ("width", "depth")]
         for words in said:

@@ -1,4 +1,6 @@
 /* How the cut falls, for machines: every field of lw_fallen, in its order. */
+#include <math.h>
+
 #include "tell_json.h"
 
 static const char *const view_names[LW_VIEW_COUNT] = {"front", "back", "left", "right", "above"};
@@ -40,6 +42,7 @@ static void sides(json *j, const tell_subject *p) {
         height_words(j, "weight_words", p, s->weight);
         put_number(j, "piled", s->piled);
         put_number(j, "sharpness", s->sharpness);
+        put_text(j, "sharpness_word", isfinite(s->weight) ? lw_sharpness_name(s->sharpness) : "");
         put_close(j, '}');
     }
     put_close(j, ']');

@@ -265,6 +265,7 @@ export interface SideFallen {
   readonly weight_words: string
   readonly piled: number | null
   readonly sharpness: number | null
+  readonly sharpness_word: string
 }
 
 export interface AroundFallen {

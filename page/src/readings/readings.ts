@@ -416,7 +416,7 @@ function falls(desk: Desk): TemplateResult {
               html`<tr>
                 <th scope="row">${t.sides[side.side]}</th>
                 <td>
-                  ${side.weight === null ? t.none : html`${side.weight_words}${side.sharpness === null ? nothing : html`<span class="quiet-text">${t.sharpness(t.sharp(side.sharpness), String(Math.round(side.sharpness * 100)))}</span>`}`}
+                  ${side.weight === null ? t.none : html`${side.weight_words}${side.sharpness_word === '' || side.sharpness === null ? nothing : html`<span class="quiet-text">${t.sharpness(side.sharpness_word, String(Math.round(side.sharpness * 100)))}</span>`}`}
                 </td>
                 <td>${side.perimeter_words || lengthText(side.perimeter, u)}</td>
               </tr>`,

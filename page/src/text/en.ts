@@ -221,7 +221,6 @@ export const en = {
     views: { left: 'From the left', back: 'From the back' },
     none: 'none',
     sharpness: (word: string, share: string) => `${word}, ${share} % of ends at it`,
-    sharp: (share: number) => (share >= 0.6 ? 'sharp' : share >= 0.3 ? 'soft' : 'faint'),
     endsBy: 'Where ends lie',
     above: (level: string) => `above the ${level}`,
     below: (level: string) => `below the ${level}`,
