@@ -1,33 +1,12 @@
 // The head on the page: turned, looked at from every side, taken hold of. What is dragged and what is read agree.
-import type { Locator } from 'playwright-core'
-import { afterEach, expect, it } from 'vitest'
-import { sit, type Person } from './person'
-
-let person: Person | null = null
-afterEach(async () => {
-  expect(person?.faults ?? []).toEqual([])
-  await person?.leave()
-  person = null
-})
+import { expect, it } from 'vitest'
+import { sit } from './here'
+import { canvas, standing, undo, type Person } from './person'
 
 type At = Person['page']
-const canvas = (page: At) => page.locator('.head canvas').first()
 
 // Where the landmarks stand on the screen, which tells from where the head is seen.
 const marks = (page: At): Promise<string> => page.locator('.head .landmark .dot').evaluateAll((all) => all.map((dot) => `${dot.getAttribute('cx')} ${dot.getAttribute('cy')}`).join())
-
-// Where something stands once it stands still: choosing a step turns the head to it.
-async function standing(of: Locator): Promise<{ x: number; y: number }> {
-  await of.waitFor()
-  await of.page().waitForTimeout(3000)
-  for (let last = ''; ; ) {
-    const box = await of.boundingBox()
-    const now = JSON.stringify(box)
-    if (box && now === last) return { x: box.x + box.width / 2, y: box.y + box.height / 2 }
-    last = now
-    await of.page().waitForTimeout(1000)
-  }
-}
 
 // The picture, as bytes: two that differ are two pictures.
 async function picture(page: At): Promise<string> {
@@ -36,8 +15,7 @@ async function picture(page: At): Promise<string> {
 }
 
 it('is looked at from every side, by buttons, by keys and by hand, and comes nearer', async () => {
-  person = await sit()
-  const { page, shot } = person
+  const { page, shot } = await sit()
   await page.getByRole('button', { name: 'Landmarks', exact: true }).click()
   const seen = new Set<string>()
   const turned = async (how: () => Promise<unknown>): Promise<void> => {
@@ -66,8 +44,7 @@ it('is looked at from every side, by buttons, by keys and by hand, and comes nea
 })
 
 it('shows hair fallen, standing at its length, held and not at all; lengths with a scale; landmarks; sections', async () => {
-  person = await sit()
-  const { page, shot } = person
+  const { page, shot } = await sit()
   const seen = new Set<string>()
   for (const state of ['Fallen', 'Lengths', 'Held', 'Off']) {
     await page.getByRole('button', { name: state, exact: true }).click()
@@ -88,11 +65,10 @@ it('shows hair fallen, standing at its length, held and not at all; lengths with
 })
 
 it('is taken hold of: the angle of the held hair follows the hand, and sentence and handle say the same', async () => {
-  person = await sit()
-  const { page, shot } = person
+  const { page, shot } = await sit()
   await page.locator('.steps .step-name').first().click()
   const handle = page.locator('.handle[data-handle=elevation]')
-  const at = await standing(handle.locator('.grip'))
+  const at = await standing(page, '.handle[data-handle=elevation] .grip')
   await page.mouse.move(at.x, at.y)
   await page.mouse.down()
   for (let i = 1; i <= 10; i++) await page.mouse.move(at.x, at.y - 9 * i)
@@ -101,13 +77,12 @@ it('is taken hold of: the angle of the held hair follows the hand, and sentence 
   await page.mouse.up()
   expect(Number(said)).not.toBe(45)
   await page.locator('.steps > .step').first().locator('.figure', { hasText: `${said} degrees` }).waitFor()
-  await page.getByRole('button', { name: 'Undo', exact: true }).click() // a drag is one edit
+  await undo(page) // a drag is one edit
   await page.locator('.steps > .step').first().locator('.figure', { hasText: '45 degrees' }).waitFor()
 })
 
 it('is taken hold of by keys as well', async () => {
-  person = await sit()
-  const { page } = person
+  const { page } = await sit()
   await page.locator('.steps .step-name').first().click()
   const handle = page.locator('.handle[data-handle=elevation]')
   await handle.locator('.grip').waitFor()
@@ -116,13 +91,11 @@ it('is taken hold of by keys as well', async () => {
 })
 
 it('lets a parting be dragged', async () => {
-  person = await sit()
-  const { page, shot } = person
+  const { page, shot } = await sit()
   await page.locator('#panel-plan .parting, #panel-plan [data-section], #panel-plan .part li').first().click()
   await page.getByRole('button', { name: 'Left', exact: true }).click()
   await page.waitForTimeout(2000)
-  const handle = page.locator('.handle .grip').first()
-  const at = await standing(handle)
+  const at = await standing(page, '.handle .grip')
   const before = await page.locator('#panel-plan').innerText()
   await page.mouse.move(at.x, at.y)
   await page.mouse.down()
@@ -130,6 +103,6 @@ it('lets a parting be dragged', async () => {
   await shot('drag-parting')
   await page.mouse.up()
   await page.waitForFunction((old) => (document.querySelector('#panel-plan') as HTMLElement).innerText !== old, before)
-  await page.getByRole('button', { name: 'Undo', exact: true }).click()
+  await undo(page)
   await page.waitForFunction((old) => (document.querySelector('#panel-plan') as HTMLElement).innerText === old, before)
 })

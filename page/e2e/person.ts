@@ -6,7 +6,7 @@ import { spawn, type ChildProcess } from 'node:child_process'
 import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { chromium, type Browser, type BrowserContext, type Page } from 'playwright-core'
+import { chromium, type Browser, type BrowserContext, type Locator, type Page } from 'playwright-core'
 
 export interface Server {
   readonly link: string // with the secret of this run
@@ -60,7 +60,6 @@ export async function serve(book?: string, port?: string): Promise<Server> {
 
 export interface Person {
   readonly server: Server
-  readonly browser: Browser
   readonly context: BrowserContext
   readonly page: Page
   readonly faults: string[] // what the browser complained of
@@ -74,7 +73,16 @@ export interface Sitting {
   readonly dark?: boolean
   readonly still?: boolean // asks for reduced motion
   readonly walked?: boolean // false: the first time here
+  readonly touch?: boolean // on a screen that takes fingers
+  readonly draws?: boolean // false: the head is not drawn, which takes most of the time on a machine without a graphics processor
   readonly server?: Server
+  readonly browser?: Browser
+}
+
+export function launch(): Promise<Browser> {
+  const executablePath = ['/usr/bin/chromium', '/usr/bin/chromium-browser'].find(existsSync)
+  if (!executablePath) throw new Error('Chromium is not installed')
+  return chromium.launch({ executablePath, args: ['--no-sandbox', '--enable-unsafe-swiftshader', '--use-angle=swiftshader'] })
 }
 
 export const lookForFaults = (page: Page, faults: string[]): void => {
@@ -87,16 +95,20 @@ export const lookForFaults = (page: Page, faults: string[]): void => {
 
 export async function sit(how: Sitting = {}): Promise<Person> {
   const server = how.server ?? (await serve())
-  const executablePath = ['/usr/bin/chromium', '/usr/bin/chromium-browser'].find(existsSync)
-  if (!executablePath) throw new Error('Chromium is not installed')
-  const browser = await chromium.launch({ executablePath, args: ['--no-sandbox', '--enable-unsafe-swiftshader', '--use-angle=swiftshader'] })
+  const browser = how.browser ?? (await launch())
   const context = await browser.newContext({
     viewport: { width: how.width ?? 1440, height: how.height ?? 900 },
     colorScheme: how.dark ? 'dark' : 'light',
     reducedMotion: how.still === false ? 'no-preference' : 'reduce',
     acceptDownloads: true,
+    hasTouch: how.touch ?? false,
   })
   if (how.walked !== false) await context.addInitScript(() => localStorage.setItem('lengthwise.walked', 'yes'))
+  if (how.draws === false && !SHOTS)
+    await context.addInitScript(() => {
+      const gl = WebGL2RenderingContext.prototype
+      for (const draw of ['drawArrays', 'drawArraysInstanced', 'drawElements', 'drawElementsInstanced', 'drawRangeElements'] as const) gl[draw] = () => undefined
+    })
   const page = await context.newPage()
   const faults: string[] = []
   lookForFaults(page, faults)
@@ -104,7 +116,6 @@ export async function sit(how: Sitting = {}): Promise<Person> {
   await ready(page)
   return {
     server,
-    browser,
     context,
     page,
     faults,
@@ -114,7 +125,8 @@ export async function sit(how: Sitting = {}): Promise<Person> {
       await page.screenshot({ path: join(SHOTS, `${name}.png`) })
     },
     async leave() {
-      await browser.close()
+      await context.close()
+      if (!how.browser) await browser.close()
       if (!how.server) await server.stop()
     },
   }
@@ -122,3 +134,65 @@ export async function sit(how: Sitting = {}): Promise<Person> {
 
 // Until the first cut has been worked out and drawn.
 export const ready = (page: Page): Promise<unknown> => page.waitForSelector('.rooms[data-ready]', { timeout: 60_000 })
+
+type At = Person['page']
+
+export const canvas = (page: At): Locator => page.locator('.head canvas').first()
+export const steps = (page: At): Locator => page.locator('.steps > .step')
+export const figure = (page: At, step: number, says: string): Locator => steps(page).nth(step).locator('.figure', { hasText: says })
+export const undo = (page: At): Promise<void> => page.getByRole('button', { name: 'Undo', exact: true }).click()
+
+// What the core made of the plan, as the page's own timing tells: waits for another result.
+export async function another(page: At, work: () => Promise<unknown>): Promise<void> {
+  const before = await page.evaluate(() => performance.getEntriesByName('lengths').length)
+  await work()
+  await page.waitForFunction((n) => performance.getEntriesByName('lengths').length > n, before)
+}
+
+// Where something stands once it stands still: choosing a step turns the head to it, and what is drawn over the head follows when
+// the next picture is begun. `within` narrows it down by the beginning of its text: labels change places as the head turns.
+export function standing(page: At, what: string, within = ''): Promise<{ x: number; y: number }> {
+  return page.evaluate(
+    ([selector, text]) =>
+      new Promise<{ x: number; y: number }>((resolve) => {
+        const { stats } = document.querySelector('.head canvas') as unknown as { stats: { draw: number } }
+        let last = ''
+        let since = performance.now()
+        const look = (): void => {
+          const all = [...document.querySelectorAll(selector)]
+          const element = text ? all.find((one) => (one.parentElement?.textContent ?? '').trim().startsWith(text)) : all[0]
+          const box = element?.getBoundingClientRect()
+          const now = box ? `${box.x} ${box.y}` : ''
+          if (now !== last) {
+            last = now
+            since = performance.now()
+          }
+          if (box && performance.now() - since > 600 + 3 * stats.draw) resolve({ x: box.x + box.width / 2, y: box.y + box.height / 2 })
+          else requestAnimationFrame(look)
+        }
+        look()
+      }),
+    [what, within] as const,
+  )
+}
+
+// A drag by real pointer events; `before` it is let go something may be looked at.
+export async function drag(page: At, from: { x: number; y: number }, to: { x: number; y: number }, before?: () => Promise<unknown>): Promise<void> {
+  await page.mouse.move(from.x, from.y)
+  await page.mouse.down()
+  for (let i = 1; i <= 10; i++) await page.mouse.move(from.x + ((to.x - from.x) * i) / 10, from.y + ((to.y - from.y) * i) / 10)
+  await before?.()
+  await page.mouse.up()
+}
+
+// Opens the finished plan of that name.
+export async function openExample(page: At, title: RegExp): Promise<void> {
+  await page.getByRole('button', { name: 'The book' }).click()
+  const from = page.getByLabel('New plan from')
+  const name = (await from.locator('option').allInnerTexts()).find((one) => title.test(one))
+  await another(page, () => from.selectOption(name ?? ''))
+  await page.locator('.bar h1', { hasText: title }).waitFor()
+}
+
+// Where a landmark stands on the screen, with the landmarks shown.
+export const landmark = (page: At, name: string): Promise<{ x: number; y: number }> => standing(page, '.head .landmark .dot', name)

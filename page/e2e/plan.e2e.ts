@@ -1,31 +1,12 @@
 // The plan on the page: sentences whose numbers are the controls, and what can be done with steps, by hand and by keys.
-import { afterEach, expect, it } from 'vitest'
-import type { Locator } from 'playwright-core'
-import { sit, type Person } from './person'
+import { expect, it } from 'vitest'
+import { sit } from './here'
+import { another, figure, steps, undo, type Person } from './person'
 
-let person: Person | null = null
-afterEach(async () => {
-  expect(person?.faults ?? []).toEqual([])
-  await person?.leave()
-  person = null
-})
-
-type At = Person['page']
-const steps = (page: At): Locator => page.locator('.steps > .step')
-const names = (page: At): Promise<string[]> => page.locator('.steps .step-name').evaluateAll((all) => all.map((one) => (one as HTMLInputElement).value))
-const figure = (page: At, step: number, says: string): Locator => steps(page).nth(step).locator('.figure', { hasText: says })
-
-// What the core made of the plan, as the page's own timing tells: how many results there were.
-const results = (page: At): Promise<number> => page.evaluate(() => performance.getEntriesByName('lengths').length)
-const another = async (page: At, work: () => Promise<unknown>): Promise<void> => {
-  const before = await results(page)
-  await work()
-  await page.waitForFunction((n) => performance.getEntriesByName('lengths').length > n, before)
-}
+const names = (page: Person['page']): Promise<string[]> => page.locator('.steps .step-name').evaluateAll((all) => all.map((one) => (one as HTMLInputElement).value))
 
 it('says the plan in sentences and changes a number in place; the hair follows, one undo takes it back', async () => {
-  person = await sit()
-  const { page, shot } = person
+  const { page, shot } = await sit({ draws: false })
   await steps(page).first().getByText('From the bottom of “left back”, take diagonal panels 1.5 cm thick').waitFor()
   await figure(page, 0, '45').click()
   const input = steps(page).first().locator('.word-open input')
@@ -37,13 +18,12 @@ it('says the plan in sentences and changes a number in place; the hair follows, 
   await input.press('Enter')
   await figure(page, 0, '56 degrees').waitFor()
   await shot('plan-number')
-  await page.getByRole('button', { name: 'Undo', exact: true }).click()
+  await undo(page)
   await figure(page, 0, '45 degrees').waitFor()
 })
 
 it('keeps what was typed wrongly, says why and what to write, and leaves the plan alone', async () => {
-  person = await sit()
-  const { page, shot } = person
+  const { page, shot } = await sit({ draws: false })
   await figure(page, 0, '3 cm').click()
   const input = steps(page).first().locator('.word-open input')
   await input.fill('three')
@@ -57,8 +37,7 @@ it('keeps what was typed wrongly, says why and what to write, and leaves the pla
 })
 
 it('duplicates, renames, leaves out, puts back, splits, removes and moves steps by buttons and keys', async () => {
-  person = await sit()
-  const { page } = person
+  const { page } = await sit({ draws: false })
   await steps(page).first().locator('.step-name').click()
   await page.getByRole('button', { name: 'Duplicate', exact: true }).click()
   await page.waitForFunction(() => document.querySelectorAll('.steps > .step').length === 3)
@@ -81,8 +60,7 @@ it('duplicates, renames, leaves out, puts back, splits, removes and moves steps 
 })
 
 it('moves a step by dragging it', async () => {
-  person = await sit()
-  const { page, shot } = person
+  const { page, shot } = await sit({ draws: false })
   const grips = page.locator('.steps .grip')
   await grips.nth(1).scrollIntoViewIfNeeded()
   const from = await grips.nth(1).boundingBox()
@@ -98,21 +76,19 @@ it('moves a step by dragging it', async () => {
 })
 
 it('tells at the step why a plan cannot be carried out, while the head goes on showing the last good one', async () => {
-  person = await sit()
-  const { page, shot } = person
+  const { page, shot } = await sit({ draws: false })
   // The sides take their guide from the back, which would come after them.
   await steps(page).nth(1).locator('.grip').press('Alt+ArrowUp')
   const fault = page.locator('.fault')
   await fault.waitFor()
   expect(await fault.innerText()).toContain('back')
   await shot('plan-fault')
-  await page.getByRole('button', { name: 'Undo', exact: true }).click()
+  await undo(page)
   await fault.waitFor({ state: 'detached' })
 })
 
 it('measures the head: the head changes, and figures that contradict each other are told where they stand', async () => {
-  person = await sit()
-  const { page, shot } = person
+  const { page, shot } = await sit({ draws: false })
   await page.getByRole('tab', { name: 'Measures' }).click()
   const measure = page.locator('.measure', { has: page.locator('#value-head-circumference') })
   await measure.locator('.tape-near').waitFor({ state: 'attached' }) // a level line has no height to be seen by

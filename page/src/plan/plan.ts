@@ -1,6 +1,6 @@
 // The plan in words: its head line, the partings and the steps as sentences whose numbers are the controls, and everything else that
 // it may say.
-import { effect, signal } from '@preact/signals-core'
+import { computed, effect, signal } from '@preact/signals-core'
 import { html, nothing, render, type TemplateResult } from 'lit-html'
 import { live } from 'lit-html/directives/live.js'
 import type { Store } from '../state/store'
@@ -110,10 +110,20 @@ export function mountPlan(root: HTMLElement, store: Store, text: Text): Panel {
       if (card && !card.contains(document.activeElement)) card.scrollIntoView({ block: 'nearest' })
     })
   })
+  // So does the moment of a cut that is watched.
+  const played = computed(() => store.playing.value?.step ?? -1)
+  const watched = effect(() => {
+    if (played.value < 0) return
+    requestAnimationFrame(() => {
+      body.querySelector('[data-playing]')?.scrollIntoView({ block: 'nearest' })
+      body.querySelector('[data-playing] .moment')?.scrollIntoView({ block: 'nearest' })
+    })
+  })
   return {
     dispose() {
       drawn()
       followed()
+      watched()
       frame.remove()
     },
   }

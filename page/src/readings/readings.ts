@@ -12,6 +12,7 @@ import { countText, lengthText, telling } from './figure'
 import { near, ofBoth, oncePerPair } from './alike'
 import { rows, type Row } from './pairs'
 import { cividis } from './scale'
+import { placeOf } from '../view/band'
 
 export interface Panel {
   dispose(): void
@@ -260,12 +261,18 @@ function drawn(desk: Desk, kind: Signal<'level' | 'upright'>, reading: Reading):
     kind.value = how
     if (place) store.band.value = { kind: how, at: place }
   }
+  const places = reading.landmarks.map(({ name, position }) => ({ name, at: position }))
+  const [from, to] = band?.kind === 'between' ? [placeOf(band.from, places), placeOf(band.to, places)] : [null, null]
+  const ends = from && to ? ([from.there ? from.name : t.nearTo(from.name), to.there ? to.name : t.nearTo(to.name)] as const) : null
   const longest = Math.max(1e-3, ...reading.landmarks.map((mark) => mark.length ?? 0), ...(line?.points ?? []).map((p) => p[4]))
   const shown = line && line.points.length >= 8 ? linePoints(line, 300, 84) : null
   const word = line ? (line.kind === 'upright' ? line.profile : line.shape) : ''
   return html`<section class="part" aria-labelledby="drawn-title">
     <h2 id="drawn-title">${t.drawn}</h2>
     <p class="quiet-text">${t.drawnHelp}</p>
+    <div class="drawn-ask">
+      <button type="button" aria-pressed=${store.drawing.value ? 'true' : 'false'} @click=${() => void (store.drawing.value = !store.drawing.peek())}>${t.draw}</button>
+    </div>
     <div class="drawn-ask">
       <select aria-label=${t.drawn} @change=${(e: Event) => set((e.target as HTMLSelectElement).value as 'level' | 'upright', through ?? 'occipital bone')}>
         ${(['level', 'upright'] as const).map((how) => html`<option value=${how} .selected=${kind.value === how}>${t[how]}</option>`)}
@@ -275,11 +282,12 @@ function drawn(desk: Desk, kind: Signal<'level' | 'upright'>, reading: Reading):
         <option value="" .selected=${through === undefined}>–</option>
         ${reading.landmarks.map((mark) => html`<option value=${mark.name} .selected=${mark.name === through}>${mark.name}</option>`)}
       </select>
-      ${band ? html`<button type="button" class="quiet" @click=${() => void (store.band.value = null)}>${t.clear}</button>` : nothing}
+      ${band ? html`<button type="button" class="quiet" @click=${() => { store.band.value = null; store.drawing.value = false }}>${t.clear}</button>` : nothing}
     </div>
     ${band && line && !shown ? html`<p>${t.drawnNone}</p>` : nothing}
     ${shown && line && band
-      ? html`<p>${capital(t.drawnSays(word, lengthText(line.from, u), lengthText(line.centre, u), lengthText(line.to, u)))}.</p>
+      ? html`${ends ? html`<p class="quiet-text">${t.drawnFrom(...ends)}</p>` : nothing}
+          <p>${capital(t.drawnSays(word, lengthText(line.from, u), lengthText(line.centre, u), lengthText(line.to, u)))}.</p>
           <svg class="along" viewBox="-34 -8 340 112" role="img" aria-label=${t.drawnSays(word, lengthText(line.from, u), lengthText(line.centre, u), lengthText(line.to, u))}>
             ${[0, 0.5, 1].map((share) => svg`<path class="grid" d=${path([[0, 84 - 84 * share], [300, 84 - 84 * share]])} /><text x="-5" y=${88 - 84 * share} text-anchor="end">${lengthText(shown.longest * share, u).replace(/ (cm|in)$/, '')}</text>`)}
             ${shown.points.slice(1).map(([x, y], i) => {

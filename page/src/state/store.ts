@@ -29,6 +29,7 @@ export interface Look {
   readonly lengths: boolean // coloured by length, with a scale
   readonly landmarks: boolean
   readonly sections: boolean
+  readonly weight: boolean // the weight line, on fallen hair
 }
 
 // Where the playing cut is: step and panel count from 0, `share` goes from 0 to 1 over parted, combed out, held, cut, dropped.
@@ -45,6 +46,7 @@ export interface Store {
   readonly look: Signal<Look>
   readonly playing: Signal<Playing | null>
   readonly band: Signal<Band | null> // what was drawn on the head last, to be read
+  readonly drawing: Signal<boolean> // whether the hand on the head draws a band
   readonly table: Signal<Table | null> // what a plan may say; null until the core has told
   readonly words: Signal<Words | null> // the newest plan that could be read, in sentences
   readonly reading: Signal<Reading | null> // what the newest cut that was read reads as; follows once the hand rests
@@ -75,6 +77,7 @@ export function createStore(begun: History): Store {
   const history = signal(begun)
   const chosen = signal<Chosen>({ kind: 'nothing' })
   const band = signal<Band | null>(null)
+  const drawing = signal(false)
   const playing = signal<Playing | null>(null)
   const cut = signal<Cut | null>(null)
   const fall = signal<Fall | null>(null)
@@ -83,9 +86,10 @@ export function createStore(begun: History): Store {
     history,
     plan: computed(() => (history.value.moments[history.value.at] as Moment).plan),
     chosen,
-    look: signal<Look>({ side: 'free', hair: 'fallen', lengths: false, landmarks: false, sections: false }),
+    look: signal<Look>({ side: 'free', hair: 'fallen', lengths: false, landmarks: false, sections: false, weight: false }),
     playing,
     band,
+    drawing,
     table: signal<Table | null>(null),
     words: signal<Words | null>(null),
     reading: signal<Reading | null>(null),
@@ -114,6 +118,7 @@ export function createStore(begun: History): Store {
         chosen.value = { kind: 'nothing' }
         playing.value = null
         band.value = null
+        drawing.value = false
         fault.value = null
       }),
   }

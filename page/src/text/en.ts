@@ -36,7 +36,9 @@ export const en = {
     states: { fallen: 'Fallen', cut: 'Lengths', held: 'Held', off: 'Off' },
     stateHelp: { fallen: 'as it lies', cut: 'straight out of the scalp at its length', held: 'as each hair was held at its cut', off: 'no hair' },
     show: 'Show',
-    shows: { lengths: 'Length map', landmarks: 'Landmarks', sections: 'Sections' },
+    shows: { lengths: 'Length map', weight: 'Weight line', landmarks: 'Landmarks', sections: 'Sections' },
+    weightAt: (length: string, above: boolean) => `weight line, ${length} ${above ? 'above' : 'below'} the chin`,
+    drawBand: 'Draw a line over the scalp: press, drag, let go. Beside the head a drag turns it. Escape ends the drawing.',
     nearer: 'Nearer',
     farther: 'Farther',
     length: 'Length',
@@ -52,6 +54,7 @@ export const en = {
       rise: 'Above level',
       carry: 'Carried',
       tilt: 'Finger line',
+      guide: 'Guide length',
       toward: 'Carried toward',
       centre: 'Left of the middle',
       raise: 'Raised',
@@ -63,7 +66,8 @@ export const en = {
     carried: (value: number) =>
       value === 0 ? 'own place' : value === 0.5 ? 'half way' : value === 1 ? 'all the way' : `${Math.round(value * 100) / 100}`,
     straight: 'straight',
-    tilted: (by: string, longer: string) => `${by}, longer to the ${longer}`,
+    tilted: (by: string, longer: 'top' | 'bottom' | 'front' | 'back' | 'left' | 'right') =>
+      `${by}, longer ${{ top: 'upward', bottom: 'downward', front: 'toward the face', back: 'toward the back', left: 'toward the client’s left', right: 'toward the client’s right' }[longer]}`,
     place: (of: unknown): string => {
       if (typeof of === 'string') return of
       const way = of as { from: string; to: string; at: number | string }
@@ -204,7 +208,10 @@ export const en = {
     bottomTop: (bottom: string, top: string) => `${bottom} at the bottom, ${top} at the top`,
     fromTo: (from: string, centre: string, to: string) => `${from}, ${centre}, ${to}`,
     drawn: 'Your band',
-    drawnHelp: 'Read lengths along a line of your own: drag it on the head, or start from a place.',
+    drawnHelp: 'Read lengths along a line of your own: draw it on the head, or choose a place it goes through.',
+    draw: 'Draw it on the head',
+    drawnFrom: (from: string, to: string) => `From ${from} to ${to}`,
+    nearTo: (place: string) => `near the ${place}`,
     level: 'Level',
     upright: 'Upright',
     through: 'through',

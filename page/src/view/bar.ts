@@ -7,7 +7,7 @@ import { figureOf, inUnit, type Units } from '../plan/number'
 
 const HAIR = ['fallen', 'cut', 'held', 'off'] as const
 const SIDES = ['front', 'left', 'back', 'right', 'above'] as const
-const SHOWS = ['lengths', 'landmarks', 'sections'] as const
+const SHOWS = ['lengths', 'weight', 'landmarks', 'sections'] as const
 
 export interface BarDoes {
   look(side: Side): void

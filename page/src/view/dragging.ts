@@ -4,7 +4,7 @@ import { valueAt, type Plan } from '../state/plan'
 import type { Text } from '../text/en'
 import type { Eye, Frame } from './camera'
 import { held, stepped, valueUnder } from './drags'
-import type { Handle } from './handles'
+import { shownPanel, type Handle } from './handles'
 import type { Grip } from './marks'
 import type { Vec3 } from '../core/messages'
 
@@ -31,6 +31,12 @@ export function makeDragging(store: Store, text: Text, scene: DragScene): Draggi
     if (chosen.kind === 'section') return text.view.parting(String(valueAt(plan, ['sections', chosen.at, 'split']) ?? ''))
     return ''
   }
+  // While a hand is on it, a step's hold goes on being shown at the panel where it was taken hold of.
+  function stay(): void {
+    const chosen = store.chosen.peek(), cut = store.cut.peek()
+    const panel = chosen.kind === 'step' && chosen.panel === undefined && cut ? shownPanel(cut, chosen) : null
+    if (panel) store.chosen.value = { kind: 'step', at: panel.step - 1, panel: panel.panel - 1 }
+  }
   function change(handle: Handle, from: string, next: Plan, to: string, stroke: string): void {
     if (JSON.stringify(next) === JSON.stringify(store.plan.peek())) return
     store.change(text.view.dragged(handle.name, owner(next), from, to), next, stroke)
@@ -47,6 +53,7 @@ export function makeDragging(store: Store, text: Text, scene: DragScene): Draggi
       element.focus()
       element.setPointerCapture(event.pointerId)
       element.classList.add('dragged')
+      stay()
       const stroke = `drag ${++strokes}`
       const plan = store.plan.peek()
       const before = store.history.peek()
@@ -89,6 +96,7 @@ export function makeDragging(store: Store, text: Text, scene: DragScene): Draggi
       if (!way || event.ctrlKey || event.metaKey || event.altKey) return
       event.preventDefault()
       event.stopPropagation()
+      stay()
       if (typed?.id !== handle.id) typed = { id: handle.id, stroke: `keys ${++strokes}` }
       const plan = store.plan.peek()
       if (handle.kind === 'peg') {

@@ -6,13 +6,14 @@ import type { Text } from '../text/en'
 import { alongPoints, placeAt, spoke, spokes, type Course, type PlaceValue } from './drags'
 import { figureOf, inMetres, inUnit, keptLength, numberOf, type Units } from '../plan/number'
 import { DEGREES, lengthGrain } from './grain'
-import { add, dot, sub, times } from './vec'
+import { add, apart, dot, sub, times, unit } from './vec'
 
 interface Common {
   readonly id: string
   readonly name: string // what it is
   readonly at: Vec3
   readonly value: string // as it is said beside the handle
+  readonly normal?: Vec3 // of the scalp it lies on: taken hold of only from where that is seen
 }
 export interface Slider extends Common {
   readonly kind: 'slider'
@@ -41,6 +42,7 @@ export interface Scene {
 }
 
 const RADIANS = Math.PI / 180
+const MIDDLE: Vec3 = [0, 0.02, -0.01] // of the head, about
 const degrees = (value: number): string => `${Math.round(value * 10) / 10}°`
 
 export const number = (value: Value | undefined, otherwise: number): number => {
@@ -52,7 +54,7 @@ export const number = (value: Value | undefined, otherwise: number): number => {
 export function shownPanel(cut: Cut, chosen: Chosen): Panel | null {
   if (chosen.kind !== 'step') return null
   const all = cut.panels.filter((p) => p.step === chosen.at + 1)
-  if (chosen.panel !== undefined) return all.find((p) => p.panel === (chosen.panel ?? 0) + 1) ?? null
+  if (chosen.panel !== undefined) return all.find((p) => p.panel === (chosen.panel ?? 0) + 1) ?? all[all.length - 1] ?? null
   const side = all.filter((p) => p.section === all[0]?.section && p.cut > 0)
   return side[side.length >> 1] ?? all[all.length >> 1] ?? null
 }
@@ -79,11 +81,11 @@ export function holdOf(plan: Plan, panel: Panel): Hold {
   return { ...spokes(panel.direction, panel.placeNormal, panel.elevation, plumb), angle: panel.elevation, from: plumb ? 'plumb' : 'scalp' }
 }
 
-function elevation({ plan, text }: Scene, panel: Panel): Slider {
+function elevation({ plan, text }: Scene, panel: Panel, far: number): Slider {
   const { zero, out, angle, from } = holdOf(plan, panel)
   const path: Path = ['steps', panel.step - 1, 'hold']
   const course: Course = {
-    at: (value) => add(panel.place, times(spoke(zero, out, value * RADIANS), 1.35 * ARC)),
+    at: (value) => add(panel.place, times(spoke(zero, out, value * RADIANS), far)),
     low: from === 'level' ? -90 : 0,
     high: from === 'level' ? 90 : 180,
     grain: DEGREES,
@@ -97,13 +99,15 @@ function elevation({ plan, text }: Scene, panel: Panel): Slider {
   }
 }
 
-// The panels before one, nearest first, on its own side.
+// The panels of the same side, the one before it first; of a panel's bites the nearest, which is the one that it is carried to.
 export function before(cut: Cut, panel: Panel): Panel[] {
-  const seen = new Set<number>()
-  return cut.panels
-    .filter((p) => p.step === panel.step && p.section === panel.section && p.whole < panel.whole)
-    .sort((a, b) => b.whole - a.whole)
-    .filter((p) => !seen.has(p.whole) && seen.add(p.whole))
+  const nearest = new Map<number, Panel>()
+  for (const p of cut.panels) {
+    if (p.step !== panel.step || p.section !== panel.section || p.whole >= panel.whole) continue
+    const known = nearest.get(p.whole)
+    if (!known || apart(p.anchor, panel.anchor) < apart(known.anchor, panel.anchor)) nearest.set(p.whole, p)
+  }
+  return [...nearest.values()].sort((a, b) => b.whole - a.whole)
 }
 
 function carry({ plan, cut, text }: Scene, panel: Panel): Slider | null {
@@ -183,6 +187,40 @@ export function lineAt(panel: Panel, s: number): number {
   return line[1] ?? 0
 }
 
+// ---- the guide ----
+
+// The panel that a measured length of a step was cut to: its own, or the first of those it was handed on from.
+export function measuredPanel(plan: Plan, cut: Cut, panel: Panel): Panel | null {
+  if (valueAt(plan, ['steps', panel.step - 1, 'guide', 'length']) === undefined) return null
+  let at = panel
+  for (let next = cut.panels[at.guide]; next && next.step === panel.step && next !== at; next = cut.panels[at.guide]) at = next
+  return at.line.length >= 2 ? at : null
+}
+
+// Its hair in the hand, from where it is held to the fingers.
+export const guideHair = (panel: Panel): readonly [Vec3, Vec3] => [panel.place, add(panel.place, times(panel.direction, lineAt(panel, 0)))]
+
+// The end of that hair: farther out is longer, by as much as it is farther out.
+function guide({ plan, cut, text }: Scene, panel: Panel): Slider | null {
+  const measured = measuredPanel(plan, cut, panel)
+  if (!measured) return null
+  const path: Path = ['steps', panel.step - 1, 'guide', 'length']
+  const units = plan.units as Units
+  const now = number(valueAt(plan, path), NaN)
+  if (Number.isNaN(now)) return null
+  const [, end] = guideHair(measured)
+  const grain = lengthGrain(units)
+  const course: Course = {
+    at: (value) => add(end, times(measured.direction, inMetres(value - now, units) / measured.factor)),
+    low: Math.min(now, grain.coarse), high: now + inUnit(0.15, units), grain,
+  }
+  const say = (value: number): string => `${figureOf(value, 'length', units)} ${units}`
+  return {
+    kind: 'slider', id: 'guide', name: text.view.handles.guide, at: end, now, course, say, value: say(now),
+    put: (to, value) => withValue(to, path, keptLength(value, units)),
+  }
+}
+
 // ---- places ----
 
 function peg({ cut, text }: Scene, id: string, name: string, path: Path, at: Vec3, plan: Plan): Peg {
@@ -195,7 +233,7 @@ function peg({ cut, text }: Scene, id: string, name: string, path: Path, at: Vec
   const was = read(plan)
   const put = (to: Plan, value: PlaceValue) => withValue(to, path, value as unknown as Value)
   return {
-    kind: 'peg', id, name, at, value: text.view.place(was),
+    kind: 'peg', id, name, at, normal: unit(sub(at, MIDDLE)), value: text.view.place(was),
     say: (of) => text.view.place(read(of)),
     put: (to, p, fine) => put(to, placeAt(p, was, cut.landmarks, fine)),
     hop: (to, way) => {
@@ -275,11 +313,15 @@ export function handlesOf(scene: Scene, chosen: Chosen): Handle[] {
   if (chosen.kind === 'section') return parting(scene, chosen.at)
   const panel = shownPanel(scene.cut, chosen)
   if (!panel) return []
-  const out: Handle[] = [elevation(scene, panel)]
+  // Two that lie together cannot be told apart.
+  const length = guide(scene, panel)
+  const reach = 1.35 * ARC
+  const out: Handle[] = [elevation(scene, panel, length && apart(length.at, add(panel.place, times(panel.direction, reach))) < 0.012 ? 0.8 * ARC : reach)]
   const carried = carry(scene, panel)
   const turned = tilt(scene, panel)
   if (carried) out.push(carried)
   if (turned) out.push(turned)
+  if (length) out.push(length)
   for (const p of scene.cut.places.filter((p) => p.which === panel.step - 1)) {
     if (p.of === 'hold') out.push(peg(scene, 'toward', scene.text.view.handles.toward, ['steps', p.which, 'hold', 'toward', 'place'], p.at, scene.plan))
   }

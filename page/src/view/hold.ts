@@ -3,7 +3,7 @@ import type { Cut, Panel, Vec3 } from '../core/messages'
 import type { Plan } from '../state/plan'
 import type { Text } from '../text/en'
 import { arc, spoke } from './drags'
-import { ARC, fingerLine, holdOf } from './handles'
+import { ARC, fingerLine, guideHair, holdOf, measuredPanel } from './handles'
 import type { Curve, Written } from './marks'
 import { NODES } from './shapes'
 import { add, dot, sub, times } from './vec'
@@ -37,6 +37,8 @@ export function holdCurves(plan: Plan, cut: Cut, panel: Panel, held: Float32Arra
   curves.push({ role: 'spoke', points: [panel.place, add(panel.place, times(spoke(zero, out, angle), reach))] })
   curves.push({ role: 'arc', points: arc(panel.place, zero, out, 0, angle, ARC) })
   const fingers = fingerLine(panel) ?? (held ? cutEnds(cut, panel, index, held) : [])
+  const measured = measuredPanel(plan, cut, panel)
+  if (measured) curves.push({ role: 'guide', points: guideHair(measured) })
   const guide = panel.guide >= 0 ? cut.panels[panel.guide] : undefined
   const guideLine = guide ? fingerLine(guide) : null
   if (guideLine) {

@@ -8,6 +8,7 @@ import type { Handle } from './handles'
 import { columns } from './labels'
 import type { Spot } from './parts'
 import { dot } from './vec'
+import type { WeightPiece } from './weight'
 
 export interface Label extends Spot {
   readonly note: string // after the name, quieter
@@ -22,6 +23,7 @@ export interface Curve {
 export interface Written {
   readonly at: Vec3
   readonly text: string
+  readonly normal?: Vec3 // written only where this looks toward the eye
 }
 
 export interface Marked {
@@ -29,11 +31,14 @@ export interface Marked {
   readonly sections: readonly Spot[]
   readonly curves: readonly Curve[]
   readonly words: readonly Written[]
+  readonly read: readonly Written[] // figures of what is drawn on head and hair
+  readonly weight: readonly WeightPiece[]
+  readonly weightSays: (piece: WeightPiece) => string
   readonly handles: readonly Handle[]
   readonly behind: boolean // what is held lies behind the head
 }
 
-export const NOTHING: Marked = { landmarks: [], sections: [], curves: [], words: [], handles: [], behind: false }
+export const NOTHING: Marked = { landmarks: [], sections: [], curves: [], words: [], read: [], weight: [], weightSays: () => '', handles: [], behind: false }
 
 export interface Grip {
   begin(handle: Handle, event: PointerEvent): void
@@ -111,10 +116,34 @@ export function makeMarks(root: HTMLElement, text: Text, grip: Grip): Marks {
       })
   }
 
+  // The near side of the weight line, thick where it is sharp; its height is written once, where it is nearest.
+  function weight(eye: Eye, frame: Frame) {
+    const { toward } = axes(eye)
+    const near = marked.weight.filter((piece) => dot(piece.out, toward) > 0.12)
+    const nearest = near.reduce<WeightPiece | null>((best, piece) => (!best || dot(piece.out, toward) > dot(best.out, toward) ? piece : best), null)
+    const p = nearest && project(eye, frame, nearest.from)
+    return svg`<g class="weight">
+      ${near.map((piece) => svg`<path class="casing" stroke-width=${(6 + 4 * piece.sharpness).toFixed(1)} d=${path([piece.from, piece.to], eye, frame)} />`)}
+      ${near.map((piece) => svg`<path stroke-width=${(2 + 4 * piece.sharpness).toFixed(1)} d=${path([piece.from, piece.to], eye, frame)} />`)}
+      ${nearest && p ? svg`<text x=${p.x.toFixed(1)} y=${(p.y - 12).toFixed(1)} text-anchor="middle">${marked.weightSays(nearest)}</text>` : ''}
+    </g>`
+  }
+
+  function figures(eye: Eye, frame: Frame) {
+    const { toward } = axes(eye)
+    return marked.read
+      .filter((w) => !w.normal || dot(w.normal, toward) > -0.1)
+      .map((w) => {
+        const p = project(eye, frame, w.at)
+        return svg`<text class="read" x=${p.x.toFixed(1)} y=${(p.y - 8).toFixed(1)} text-anchor="middle">${w.text}</text>`
+      })
+  }
+
   function draw(eye: Eye, frame: Frame): void {
     render(
       html`
         <svg width=${frame.wide} height=${frame.high} viewBox=${`0 0 ${frame.wide} ${frame.high}`} aria-hidden="true">
+          ${weight(eye, frame)}
           <g class=${marked.behind ? 'held behind' : 'held'}>
             ${marked.curves.map((c) => svg`<path class="casing ${c.role}" d=${path(c.points, eye, frame)} />`)}
             ${marked.curves.map((c) => svg`<path class=${c.role} d=${path(c.points, eye, frame)} />`)}
@@ -123,7 +152,7 @@ export function makeMarks(root: HTMLElement, text: Text, grip: Grip): Marks {
               return svg`<text class="word" x=${p.x.toFixed(1)} y=${p.y.toFixed(1)} text-anchor="middle">${w.text}</text>`
             })}
           </g>
-          ${onScalp(eye, frame)} ${names(eye, frame)}
+          ${onScalp(eye, frame)} ${names(eye, frame)} ${figures(eye, frame)}
         </svg>
         ${repeat(
           marked.handles,
@@ -158,6 +187,7 @@ export function makeMarks(root: HTMLElement, text: Text, grip: Grip): Marks {
       element.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px)`
       const left = x > frame.wide * 0.62
       element.classList.toggle('to-left', left)
+      element.classList.toggle('behind', !!handle.normal && dot(handle.normal, axes(eye).toward) < -0.05)
       // What is said beside a handle gives way to what is said beside another.
       let down = 0
       for (const t of taken) if (Math.abs(t.x - x) < 210 && Math.abs(t.y - (y + down)) < 29) down = t.y + 29 - y

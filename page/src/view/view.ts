@@ -1,12 +1,13 @@
 // The head on the screen: puts the picture, what stands round it and what is drawn over it together, and lets the store
 // move them.
-import { computed, effect } from '@preact/signals-core'
+import { computed, effect, signal } from '@preact/signals-core'
 import { Mesh, MeshBasicMaterial, Scene, Vector3 } from 'three'
-import type { Cut, Panel, Vec3, Want } from '../core/messages'
+import type { Cut, Fallen, Panel, Vec3, Want } from '../core/messages'
 import { momentOf, turnOf, turns } from '../play/moments'
-import type { Plan } from '../state/plan'
-import type { Side, Store } from '../state/store'
+import { planText, type Plan } from '../state/plan'
+import type { Look, Side, Store } from '../state/store'
 import type { Text } from '../text/en'
+import { bandOn, type BandDrawn } from './band'
 import { makeBar } from './bar'
 import { makeBust } from './bust'
 import { approach, axes, bounded, distanceFor, distanceToSee, FIRST, fromSide, near, rayThrough, zoomed, type Eye } from './camera'
@@ -18,17 +19,19 @@ import { holdCurves } from './hold'
 import { lifted, makeLines, type Ink } from './lines'
 import { makeFilm } from '../play/film'
 import { makeMane } from './mane'
-import { makeMarks, NOTHING, type Marked } from './marks'
+import { makeMarks, NOTHING, type Marked, type Written } from './marks'
 import { rootOf, sidesOf, spots } from './parts'
 import { hairAt, meets, nearestRoot } from './pick'
 import { scaleFor, stretched, type Scale } from './scale'
 import { makeSeen } from './seen'
+import { listenForBands } from './sketch'
 import { makeSpace } from './space'
 import { makeStage, type Stats } from './stage'
 import { makeStrands, paletteTexture } from './strands'
 import type { Units } from '../plan/number'
+import { weightOn, type WeightPiece } from './weight'
 import { lengthText } from '../readings/figure'
-import { dot, unit } from './vec'
+import { dot, sub, unit } from './vec'
 
 export interface View {
   readonly stats: Stats
@@ -54,7 +57,10 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   tip.className = 'head-tip'
   tip.setAttribute('role', 'status')
   tip.hidden = true
-  root.append(canvas, help, tip)
+  const hint = document.createElement('p')
+  hint.className = 'head-hint'
+  hint.setAttribute('role', 'status')
+  root.append(canvas, help, tip, hint)
 
   const seen = makeSeen()
   const space = makeSpace()
@@ -135,7 +141,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   const fit = (): void => {
     if (!mane.goal || !placed || Math.abs(goal.distance / fitted - 1) > 0.03) return
     const next = distanceToSee(aspect(), mane.goal)
-    if (Math.abs(next / fitted - 1) < 0.02) return
+    if (next < 1.02 * fitted && next > 0.9 * fitted) return // nothing is cut off, and little would be won
     fitted = next
     go({ ...goal, distance: next })
   }
@@ -167,11 +173,19 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
 
   // ---- over it ----
   const ray = (x: number, y: number) => rayThrough(eye, frame(), x, y)
+  const scalpAt = (x: number, y: number): Vec3 | null => (store.bust.peek() ? meets(ray(x, y), store.bust.peek() as NonNullable<typeof store.bust.value>) : null)
+  const stopDrawing = listenForBands(canvas, store, {
+    scalp(event) {
+      const { x, y } = canvas.getBoundingClientRect()
+      return scalpAt(event.clientX - x, event.clientY - y)
+    },
+    places: () => store.cut.peek()?.landmarks ?? [],
+  })
   const dragging = makeDragging(store, text, {
     eye: () => eye,
     frame,
     corner: () => canvas.getBoundingClientRect(),
-    scalp: (x, y) => (store.bust.peek() ? meets(ray(x, y), store.bust.peek() as NonNullable<typeof store.bust.value>) : null),
+    scalp: scalpAt,
   })
   const marksOver = makeMarks(root, text, { begin: dragging.begin, key: dragging.key, leave: dragging.leave, choose: (name) => void (store.chosen.value = { kind: 'landmark', name }) })
   const bar = makeBar(root, store, text, { look: lookFrom, nearer: (factor) => byHand(zoomed(goal, factor)) })
@@ -237,8 +251,24 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     const cut = store.cut.value, playing = store.playing.value
     return cut && playing ? (turns(cut)[turnOf(cut, turns(cut), playing)] ?? -1) : -1
   })
+  // The shape at rest of the very hair that is shown.
+  const atRest = signal<{ readonly fallen: Fallen | null; readonly cut: Cut | null }>({ fallen: null, cut: null })
+  const weight = computed((): readonly WeightPiece[] => {
+    const { fallen, cut } = atRest.value
+    const fall = store.fall.value
+    if (!store.look.value.weight || state.value !== 'fallen' || played.value || !fallen || !fall?.finished || cut !== store.cut.value) return []
+    return weightOn(fallen.around, fall)
+  })
+  // Where hair lies or is held another way, the hair along a band would be a second head of hair.
+  const standsOut = computed(() => state.value === 'cut' || state.value === 'off')
+  const band = computed((): BandDrawn | null => {
+    const line = store.line.value, cut = store.cut.value
+    return store.band.value && line && cut && line.points.length >= 2 && !played.value ? bandOn(line, cut) : null
+  })
   let scale: Scale | null = null
+  let hairBefore: Look['hair'] | null = null // a band was drawn
   const stops = [
+    effect(() => void (atRest.value = { fallen: store.fallen.value, cut: store.cut.peek() })),
     effect(() => {
       const made = store.bust.value
       if (!made) return
@@ -263,7 +293,8 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       const fall = store.fall.value, as = store.held.value
       if (!cut || played.value) return
       mane.show({ cut, fall, held: as, state: state.value, panel: panelIndex.value })
-      if (!dragging.busy) fit()
+      // What a hand has left behind does not move the eye: only hair of the newest plan does.
+      if (!dragging.busy && cut.plan === planText(store.plan.peek()) && (state.value !== 'fallen' || fall?.id === cut.id)) fit()
     }),
     effect(() => {
       const chosen = store.chosen.value
@@ -300,6 +331,27 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       if (panel && !dragging.busy && !played.peek()) follow(panel, 1)
       tappedAt = -1
     }),
+    effect(() => {
+      const on = store.drawing.value
+      root.classList.toggle('drawing', on)
+      hint.textContent = on ? text.view.drawBand : ''
+      if (on) tip.hidden = true
+      // A band is drawn on the bare scalp, where its own hair is seen.
+      const look = store.look.peek()
+      if (on && !standsOut.peek()) {
+        hairBefore = look.hair
+        store.look.value = { ...look, hair: 'off' }
+      } else if (!on && hairBefore) {
+        if (look.hair === 'off') store.look.value = { ...look, hair: hairBefore }
+        hairBefore = null
+      }
+    }),
+    // A landmark that is chosen is seen.
+    effect(() => {
+      const chosen = store.chosen.value
+      const place = chosen.kind === 'landmark' ? store.cut.peek()?.landmarks.find((l) => l.name === chosen.name) : undefined
+      if (place && !played.peek()) turnTo(place.at)
+    }),
     effect(() => drawOutlines()),
     effect(() => mark()),
   ]
@@ -327,12 +379,21 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     const outlined = playing ? playedStep.value : chosen.kind === 'step' ? chosen.at + 1 : 0
     if (outlined > 0 && panels?.step === outlined) pick(panels, (a, b) => (a === index || b === index ? 'bold' : 'plain'))
     const join = (pieces: Float32Array[]): Float32Array => {
-      const out = new Float32Array(6 * pieces.length)
-      pieces.forEach((piece, i) => out.set(piece, 6 * i))
+      const out = new Float32Array(pieces.reduce((sum, piece) => sum + piece.length, 0))
+      let at = 0
+      for (const piece of pieces) {
+        out.set(piece, at)
+        at += piece.length
+      }
       return lifted(out, 0.0012, MIDDLE)
     }
-    outlines.draw(join(plain), plain.length, ink, casing)
-    strong.draw(join(bold), bold.length, marked, casing)
+    if (band.value) {
+      bold.push(...band.value.scalp, ...(standsOut.value ? band.value.ends : []))
+      if (standsOut.value) plain.push(...band.value.hairs)
+    }
+    const [fine, thick] = [join(plain), join(bold)]
+    outlines.draw(fine, fine.length / 6, ink, casing)
+    strong.draw(thick, thick.length / 6, marked, casing)
     solid.visible = plain.length + bold.length > 0
     stage.overlay()
   }
@@ -353,11 +414,32 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       sections: look.sections ? spots(cut, (i) => cut.sections[i] ?? -1, (g) => cut.sectionNames[g] ?? '') : [],
       curves,
       words,
+      read: chosen.kind === 'nothing' || chosen.kind === 'landmark' ? bandFigures(units) : [],
+      weight: weight.value,
+      weightSays,
       handles,
       behind: panel ? dot(panel.placeNormal, axes(eye).toward) < -0.25 : false,
     }
     marksOver.set(next)
     stage.overlay()
+  }
+
+  // The three lengths that the reading of the band tells, where they are.
+  function bandFigures(units: Units): Written[] {
+    const line = store.line.value, drawn = band.value
+    if (!line || !drawn || line.centre === null) return []
+    const last = line.points.length - 1
+    return ([[0, line.from], [last >> 1, line.centre], [last, line.to]] as const).map(([i, length]) => ({
+      at: (standsOut.value ? drawn.tips[i] : line.points[i]?.slice(0, 3)) as unknown as Vec3,
+      text: lengthText(length, units),
+      normal: drawn.normals[i] as Vec3,
+    }))
+  }
+
+  function weightSays(piece: WeightPiece): string {
+    const chin = store.fallen.peek()?.levels['chin']
+    const up = piece.from[1] - (chin ?? 0)
+    return typeof chin === 'number' ? text.view.weightAt(lengthText(Math.abs(up), store.plan.peek().units as Units), up >= 0) : text.view.shows.weight
   }
 
   // The eye goes round to a panel that is played or chosen, where it cannot be seen well: a little from the side, so that
@@ -372,6 +454,15 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     const distance = Math.max(goal.distance, back * distanceFor(aspect()))
     byHand({ ...goal, yaw, pitch: 0.12, distance })
     fitted = distance // what is seen then is fitted to what comes next
+  }
+
+  function turnTo(place: Vec3): void {
+    const n = unit(sub(place, MIDDLE))
+    if (dot(n, axes(goal).toward) > 0.3) return
+    if (Math.hypot(n[0], n[2]) < 0.35) return byHand({ ...goal, pitch: 0.9 })
+    const around = Math.atan2(n[0], n[2])
+    const aside = [around + 0.5, around - 0.5].map((yaw) => yaw + 2 * Math.PI * Math.round((goal.yaw - yaw) / (2 * Math.PI)))
+    byHand({ ...goal, yaw: aside.reduce((a, b) => (Math.abs(a - goal.yaw) <= Math.abs(b - goal.yaw) ? a : b)), pitch: 0.12 })
   }
 
   // While the cut is played: how the panel is held, once it is.
@@ -396,6 +487,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     dispose() {
       for (const stop of stops) stop()
       stopListening()
+      stopDrawing()
       size.disconnect()
       light.disconnect()
       marksOver.dispose()
@@ -404,6 +496,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       canvas.remove()
       help.remove()
       tip.remove()
+      hint.remove()
     },
   }
 }
