@@ -124,12 +124,12 @@ it('takes back by Escape what the hand has not let go', async () => {
   await page.getByRole('button', { name: 'Farther' }).click() // a hand has chosen how near: hair that comes to rest does not move the eye
   const says = steps(page).first().locator('.says')
   const before = await says.innerText()
-  for (const id of ['elevation', 'tilt', 'carry', 'guide']) {
+  for (const [id, x, y] of [['elevation', -3, -6], ['tilt', -3, -6], ['carry', -1, 4], ['guide', 3, 4]] as const) {
     const from = await grip(page, id)
     await page.mouse.move(from.x, from.y)
     await page.mouse.down()
     await another(page, async () => {
-      for (let i = 1; i <= 8; i++) await page.mouse.move(from.x - 3 * i, from.y - 6 * i)
+      for (let i = 1; i <= 8; i++) await page.mouse.move(from.x + x * i, from.y + y * i)
     })
     await page.waitForFunction((old) => (document.querySelector('.steps .says') as HTMLElement).innerText !== old, before)
     await page.keyboard.press('Escape')

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import type { Cut, Panel, Vec3 } from '../src/core/messages'
 import { approach, axes, bounded, distanceFor, distanceToSee, FIRST, fromSide, left, near, project, rayThrough, turned, zoomed } from '../src/view/camera'
 import { arc, held, placeAt, spoke, spokes, stepped, valueUnder, type Course } from '../src/view/drags'
-import { before, edgeOf, lineAt, number } from '../src/view/handles'
+import { before, edgeOf, guideHair, lineAt, measuredPanel, number } from '../src/view/handles'
 import { columns, spread } from '../src/view/labels'
 import { alike, nearest } from '../src/view/near'
 import { nextLevel } from '../src/view/pace'
@@ -130,8 +130,17 @@ describe('dragging', () => {
     expect(lineAt(panel({}), 0.03)).toBeCloseTo(0.09)
   })
   it('carries toward the panels before, nearest first, each once', () => {
-    const panels = [panel({ whole: 1 }), panel({ whole: 2, bite: 1 }), panel({ whole: 2, bite: 2 }), panel({ whole: 3 }), panel({ whole: 1, section: 1 })]
-    expect(before({ panels } as unknown as Cut, panels[3] as Panel)).toEqual([panels[1], panels[0]])
+    const at = (z: number): Vec3 => [0, 0, z]
+    const panels = [panel({ whole: 1, anchor: at(0) }), panel({ whole: 2, bite: 1, anchor: at(0.05) }), panel({ whole: 2, bite: 2, anchor: at(0.01) }), panel({ whole: 3, anchor: at(0) }), panel({ whole: 1, section: 1, anchor: at(0) })]
+    expect(before({ panels } as unknown as Cut, panels[3] as Panel)).toEqual([panels[2], panels[0]]) // of the bites the nearest
+  })
+  it('finds the panel that a measured length was cut to, and the end of its hair', () => {
+    const plan = { steps: [{ guide: { kind: 'travelling', length: 3 } }, { guide: { step: 'back' } }] } as unknown as Plan
+    const panels = [panel({ guide: -1, place: [0, 0, 0], direction: [0, 0, 1] }), panel({ guide: 0 }), panel({ guide: 1 }), panel({ step: 2, guide: 2 })]
+    const cut = { panels } as unknown as Cut
+    expect(measuredPanel(plan, cut, panels[2] as Panel)).toBe(panels[0])
+    expect(measuredPanel(plan, cut, panels[3] as Panel)).toBeNull() // that length is another step's
+    expect(guideHair(panels[0] as Panel)[1][2]).toBeCloseTo(0.12)
   })
 })
 
