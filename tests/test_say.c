@@ -88,7 +88,7 @@ static const told examples[] = {
      "From the bottom of " LQ "lower back" RQ
      ", take level panels 3/8 in thick. Clip the first panel with guard 1 (1/8 in) and change evenly to "
      "guard 3 (3/8 in) at the last.",
-     "It leaves 1/8 in at the nape centre, rising to 3/8 in at the tops of the ears."},
+     "It leaves 1/8 in at the nape centre, rising to 3/8 in at the occipital bone."},
     {"clipper-fade", 2,
      "From the bottom of " LQ "lower left side" RQ
      ", take level panels 3/8 in thick. Clip the first panel with guard 1 (1/8 in) and change evenly to "
@@ -98,7 +98,7 @@ static const told examples[] = {
      "From the bottom of " LQ "upper" RQ
      ", take level panels 1/2 in thick. Cut over the comb, held 3/8 in from the scalp at the lowest panel "
      "and 1/4 in further out for every inch it climbs.",
-     "It leaves 5/8 in at the temples, rising to 1 in at the crown."},
+     "It leaves lengths from 3/8 in to 1 in."},
     {"clipper-fade", 4,
      "From the back of " LQ "right of the parting" RQ
      ", take panels from side to side, 1 in thick. Carry each panel 2 panels back, hold it straight out "
@@ -123,7 +123,7 @@ static const told examples[] = {
      "panel before it. Where the line is longer than 2 1/2 in, cut it bite by bite, each to the one beside "
      "it. Then do "
      "the same, mirrored, on " LQ "right back" RQ ".",
-     "It leaves 10 3/4 in at the occipital bone, rising to 11 5/8 in at the tops of the ears."},
+     "It leaves lengths from 10 5/8 in to 11 7/8 in."},
     {"disconnected-layers", 3,
      "From the bottom of " LQ "left front" RQ
      ", take level panels 3/4 in thick. Hold each panel at its own place, hanging straight down (0 "
@@ -169,7 +169,7 @@ static const told examples[] = {
      "its own place, at 45 degrees from the scalp, and cut a straight line. Cut the first panel to 3 cm at "
      "the nape centre and each next one to the panel before it. Where the line is longer than 7 cm, cut it "
      "bite by bite, each to the one beside it. Then do the same, mirrored, on " LQ "right back" RQ ".",
-     "It leaves 3 cm at the nape centre, rising to 8 cm at the hairline behind the ears."},
+     "It leaves 3 cm at the nape centre, rising to 7 cm at the occipital bone."},
     {"graduated-bob", 2,
      "From the bottom of " LQ "left side" RQ
      ", take diagonal panels 1.5 cm thick, sloping down toward the face at 25 degrees. Hold each panel at "
@@ -220,7 +220,7 @@ static const told examples[] = {
      "From the bottom of " LQ "nape" RQ
      ", take level panels 1 cm thick. Clip the first panel with guard 3 (1 cm) and change evenly to guard "
      "8 (2.5 cm) at the last. Cut this step dry, the hair straight under the comb.",
-     "It leaves 1 cm at the nape centre, rising to 2.5 cm at the occipital bone."},
+     "It leaves 1 cm at the nape centre, rising to 2.5 cm at the sideburns."},
     {"short-mixed-shapes", 2,
      "From the bottom of " LQ "back" RQ
      ", take level panels 1.5 cm thick. Carry every panel halfway to the panel before it, hold it "
