@@ -1,12 +1,14 @@
 // How fast the result follows the hand, in a real browser: for every example a number of the first step is stepped up and down
-// by keys, so many times, and the time from each key to new lengths and to the first fall is told, with what the core took of
-// it. What the software rasteriser takes stands apart, since a person's machine draws otherwise.
+// by keys, so many times, and the time from each key to new lengths on the head and to the first fall is told, with what the
+// core took of it, and the longest time in which the page could not have answered. First with everything that is drawn left out after it has been handed to the graphics processor, since a person's machine
+// has one and this one may draw in software, on the same cores; then with it.
 //
 // usage: LW_PROGRAM=… vite-node bench/follow.ts > bench/page.csv
 import type { Page } from 'playwright-core'
 import { ready, sit } from '../e2e/person'
 
 const EDITS = 40
+const REST = 500 // milliseconds between two edits
 
 interface Timed {
   readonly total: number
@@ -15,51 +17,73 @@ interface Timed {
 
 const share = (sorted: readonly number[], at: number): number => sorted[Math.min(sorted.length - 1, Math.floor(at * sorted.length))] ?? NaN
 
-function told(what: string, example: string, values: readonly number[]): string {
+function tell(draws: boolean, what: string, example: string, values: readonly number[]): void {
   const sorted = [...values].sort((a, b) => a - b)
-  return [what, JSON.stringify(example), sorted.length, share(sorted, 0.5).toFixed(1), share(sorted, 0.95).toFixed(1)].join(',')
+  console.log([draws ? 'drawn in software' : 'not drawn', what, JSON.stringify(example), sorted.length, share(sorted, 0.5).toFixed(1), share(sorted, 0.95).toFixed(1)].join(','))
 }
 
-async function edits(page: Page): Promise<{ lengths: Timed[]; fall: Timed[]; draw: number[] }> {
+interface Edited {
+  readonly lengths: Timed[]
+  readonly fall: Timed[]
+  readonly draw: number[]
+  readonly busy: number[] // the longest that nothing else could be answered, for each edit
+}
+
+// Watches for tasks of the page that take longer than 50 ms (W3C Long Tasks).
+const watch = (page: Page): Promise<void> =>
+  page.evaluate(() => {
+    const kept: { at: number; took: number }[] = []
+    Object.assign(window, { longTasks: kept })
+    new PerformanceObserver((list) => list.getEntries().forEach((e) => kept.push({ at: e.startTime, took: e.duration }))).observe({ type: 'longtask' })
+  })
+
+async function edits(page: Page): Promise<Edited> {
   await page.locator('.steps .figure').first().click()
   await page.locator('.steps .word-open input').waitFor()
+  await page.waitForTimeout(REST)
   await page.evaluate(() => (performance.clearMeasures('lengths'), performance.clearMeasures('fall')))
-  const draw: number[] = []
+  const draw: number[] = [], busy: number[] = []
+  await watch(page)
   for (let i = 0; i < EDITS; i++) {
+    const began = await page.evaluate(() => performance.now())
     await page.keyboard.press(i % 2 ? 'ArrowDown' : 'ArrowUp')
     await page.waitForFunction((n) => performance.getEntriesByName('fall').length > n, i)
+    await page.waitForTimeout(REST)
     draw.push(await page.evaluate(() => (document.querySelector('.head canvas') as unknown as { stats: { draw: number } }).stats.draw))
+    busy.push(await page.evaluate((since) => Math.max(0, ...(window as unknown as { longTasks: { at: number; took: number }[] }).longTasks.filter((t) => t.at >= since).map((t) => t.took)), began))
   }
   const read = (name: string) =>
     page.evaluate((which) => performance.getEntriesByName(which).map((e) => ({ total: e.duration, core: (e as unknown as { detail: { core: number } }).detail.core })), name)
-  return { lengths: await read('lengths'), fall: await read('fall'), draw }
+  return { lengths: await read('lengths'), fall: await read('fall'), draw, busy }
 }
 
-console.log('what,example,edits,median ms,95th percentile ms')
-const person = await sit()
-const { page } = person
-for (const example of await names(page)) {
-  await open(page, example)
-  const { lengths, fall, draw } = await edits(page)
-  console.log(told('input to lengths', example, lengths.map((t) => t.total)))
-  console.log(told('of it the core', example, lengths.map((t) => t.core)))
-  console.log(told('input to first fall', example, fall.map((t) => t.total)))
-  console.log(told('of it the core', example, fall.map((t) => t.core)))
-  console.log(told('one picture in the software rasteriser', example, draw))
-}
-await person.leave()
-
-async function names(p: Page): Promise<string[]> {
-  await p.getByRole('button', { name: 'The book' }).click()
-  const all = await p.getByLabel('New plan from').locator('option').allInnerTexts()
-  await p.keyboard.press('Escape')
+async function names(page: Page): Promise<string[]> {
+  await page.getByRole('button', { name: 'The book' }).click()
+  const all = await page.getByLabel('New plan from').locator('option').allInnerTexts()
+  await page.keyboard.press('Escape')
   return all.slice(2)
 }
 
-async function open(p: Page, title: string): Promise<void> {
-  await p.getByRole('button', { name: 'The book' }).click()
-  await p.getByLabel('New plan from').selectOption({ label: title })
-  await p.waitForFunction((wanted) => document.querySelector('.bar h1')?.textContent === wanted, title)
-  await ready(p)
-  await p.waitForTimeout(3000)
+async function open(page: Page, title: string): Promise<void> {
+  await page.getByRole('button', { name: 'The book' }).click()
+  await page.getByLabel('New plan from').selectOption({ label: title })
+  await page.waitForFunction((wanted) => document.querySelector('.bar h1')?.textContent === wanted, title)
+  await ready(page)
+  await page.waitForTimeout(3000)
+}
+
+console.log('drawing,what,example,edits,median ms,95th percentile ms')
+for (const draws of [false, true]) {
+  const person = await sit({ draws })
+  for (const example of await names(person.page)) {
+    await open(person.page, example)
+    const { lengths, fall, draw, busy } = await edits(person.page)
+    tell(draws, 'input to lengths', example, lengths.map((t) => t.total))
+    tell(draws, 'of it the core', example, lengths.map((t) => t.core))
+    tell(draws, 'input to first fall', example, fall.map((t) => t.total))
+    tell(draws, 'of it the core', example, fall.map((t) => t.core))
+    tell(draws, 'longest task of the page, 0 below 50', example, busy)
+    if (draws) tell(draws, 'one picture in the software rasteriser', example, draw)
+  }
+  await person.leave()
 }

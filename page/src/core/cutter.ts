@@ -5,18 +5,14 @@ import type { Answer, Ask, Beside, Want } from './messages'
 import { measuredOf } from './measured'
 import { load, timed, type Module } from './module'
 import { newestOnly } from './newest'
-import { bustOf, heldOf, linesOf } from './shown'
+import { bustBuffers, bustOf, heldOf, linesOf } from './shown'
 
 const NODES = 16
-const COARSE = 0.006 // metres: edges of the bust's triangles, at first and then
-const FINE = 0.003
-const REST = 400 // milliseconds without a new plan, after which the finer bust is made
+const COARSE = 0.006 // metres: edges of the bust's triangles; a finer one comes from the reader
 
 let made: Ask | null = null // the ask whose cut the core holds
 let wanted: Want = { kind: 'want', held: 'none', step: 0, uncut: false }
 let head = -1 // whose bust was handed over
-let fine = false
-let resting: ReturnType<typeof setTimeout> | undefined
 let begun = false
 
 function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
@@ -51,27 +47,23 @@ function tell(module: Module, ask: Ask): void {
   if (words) say({ kind: 'words', id: ask.id, words })
 }
 
-function showBust(module: Module): void {
-  const now = module.api.page_head_number(module.page)
-  fine = now === head
-  head = now
-  const bust = bustOf(module, fine ? FINE : COARSE, fine)
-  if (!fine) say({ kind: 'measured', measured: measuredOf(module, head) })
-  if (bust) say({ kind: 'bust', bust }, [bust.at.buffer, bust.normals.buffer, bust.corners.buffer, bust.field.values.buffer])
+function showBust(module: Module, id: number): void {
+  head = module.api.page_head_number(module.page)
+  const bust = bustOf(module, COARSE, false)
+  say({ kind: 'measured', measured: measuredOf(module, head) })
+  if (bust) say({ kind: 'bust', id, bust }, bustBuffers(bust))
 }
 
 const follow = (module: Module) =>
   newestOnly<Ask>((ask) => {
-    clearTimeout(resting)
     if (!begun) {
       begun = true
       module.write(ask.plan)
       tell(module, ask)
     }
     made = cut(module, ask) ? ask : null
-    if (made && module.api.page_head_number(module.page) !== head) showBust(module)
     tell(module, ask)
-    if (made && !fine) resting = setTimeout(() => showBust(module), REST)
+    if (made && module.api.page_head_number(module.page) !== head) showBust(module, ask.id)
   })
 
 const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/'))).then((module) => ({ module, follow: follow(module) }))

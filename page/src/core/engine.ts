@@ -38,7 +38,13 @@ export function startEngine(heard: Heard): Engine {
   let resting: ReturnType<typeof setTimeout> | undefined
   reader.onmessage = ({ data }: MessageEvent<Told>) => {
     if (data.kind === 'line') heard.line(data.line)
+    else if (data.kind === 'bust') finer(data.id, data.bust)
     else if (data.id >= shown) heard.reading(data.reading)
+  }
+  // Each worker counts heads for itself: a finer bust is that of the head that is shown where its plan is no older.
+  let head: { since: number; number: number } | null = null
+  const finer = (id: number, bust: Bust): void => {
+    if (head && id >= head.since) heard.bust({ ...bust, head: head.number })
   }
   // Readings wait until the hand rests: they take longer than a cut, and have a worker of their own.
   const read = (cut: Cut): void => {
@@ -70,7 +76,10 @@ export function startEngine(heard: Heard): Engine {
       early = []
       for (const hear of came) hear()
       read(data.cut)
-    } else if (data.kind === 'bust') heard.bust(data.bust)
+    } else if (data.kind === 'bust') {
+      head = { since: data.id, number: data.bust.head }
+      heard.bust(data.bust)
+    }
     else if (data.kind === 'measured') heard.measured(data.measured)
     else if (data.kind === 'beside') heard.beside(data.beside)
     else if (data.kind === 'refused' && data.fault.id === newest) heard.refused(data.fault)

@@ -101,11 +101,10 @@ export interface Fall {
 // The bust of a head: triangles, and its signed distance on a grid, x fastest, then y.
 export interface Bust {
   readonly head: number
-  readonly fine: boolean // false: coarse, and a finer one follows
   readonly at: Float32Array
   readonly normals: Float32Array
   readonly corners: Uint32Array
-  readonly scalp: Uint8Array // by vertex: 1 where hair can grow
+  readonly grown: Float32Array // by vertex: 1 where hair can grow, 0 where it cannot, soft at the hairline
   readonly open: Float32Array // by vertex: 0 in a crease to 1 on its own
   readonly field: Field
   readonly colours: Uint8Array // of a length map, evenly from short to long: red, green, blue
@@ -310,6 +309,7 @@ export interface ReadLine {
 }
 
 export type Told =
+  | { readonly kind: 'bust'; readonly id: number; readonly bust: Bust } // the finer one
   | { readonly kind: 'reading'; readonly id: number; readonly reading: Reading }
   | { readonly kind: 'line'; readonly line: LineRead | null }
 
@@ -321,7 +321,7 @@ export type Answer =
   | { readonly kind: 'beside'; readonly beside: Beside } // of the newest cut, where more is wanted of it
   | { readonly kind: 'fall'; readonly fall: Fall }
   | { readonly kind: 'refused'; readonly fault: Fault }
-  | { readonly kind: 'bust'; readonly bust: Bust }
+  | { readonly kind: 'bust'; readonly id: number; readonly bust: Bust }
   | { readonly kind: 'measured'; readonly measured: Measured }
   | { readonly kind: 'uncut'; readonly fall: Fall }
   | { readonly kind: 'broken'; readonly text: string } // the core itself did not start

@@ -51,7 +51,6 @@ export interface Exports {
   page_bust_vertices(page: number): number
   page_bust_triangles(page: number): number
   page_bust_at(page: number): number
-  page_bust_normals(page: number): number
   page_bust_corners(page: number): number
   page_bust_scalp(page: number): number
   page_bust_open(page: number): number

@@ -1,7 +1,8 @@
 // Where the cut is read. It carries out the newest plan for itself, so that the worker that follows the hand never waits for it.
 import type { LineRead, Read, Reading, ReadLine, Told } from './messages'
 import { load, type Module } from './module'
-import { newestOnly } from './newest'
+import { newestOnly, pause } from './newest'
+import { bustBuffers, bustOf } from './shown'
 import type { Band } from '../state/store'
 
 const KINDS: readonly Band['kind'][] = ['between', 'level', 'upright']
@@ -9,7 +10,11 @@ const KINDS: readonly Band['kind'][] = ['between', 'level', 'upright']
 let made: Read | null = null // whose cut the core holds
 let band: Band | null = null
 
-const say = (told: Told): void => self.postMessage(told)
+const FINE = 0.0015 // metres: edges of the bust's triangles, which lids and lips need
+
+let head = -1 // whose bust was handed over
+
+const say = (told: Told, moved: ArrayBufferLike[] = []): void => self.postMessage(told, { transfer: moved as ArrayBuffer[] })
 
 function line(module: Module): void {
   if (!made) return
@@ -19,16 +24,27 @@ function line(module: Module): void {
   say({ kind: 'line', line: address === 0 ? null : (JSON.parse(module.text(address)) as LineRead) })
 }
 
-function read(module: Module, ask: Read): void {
+async function read(module: Module, ask: Read, still: () => boolean): Promise<void> {
   module.write(ask.plan)
   if (module.api.page_predict(module.page, ask.hairs, 0) !== 0) return void (made = null)
   made = ask
   if (band) line(module)
   const address = module.api.page_reading(module.page)
   if (address !== 0) say({ kind: 'reading', id: ask.id, reading: JSON.parse(module.text(address)) as Reading })
+  await pause()
+  if (still()) showBust(module, ask)
 }
 
-const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/'))).then((module) => ({ module, follow: newestOnly<Read>((ask) => read(module, ask)) }))
+// It takes a second, and heads seldom change.
+function showBust(module: Module, ask: Read): void {
+  const now = module.api.page_head_number(module.page)
+  if (now === head) return
+  head = now
+  const bust = bustOf(module, FINE, true)
+  if (bust) say({ kind: 'bust', id: ask.id, bust }, bustBuffers(bust))
+}
+
+const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/'))).then((module) => ({ module, follow: newestOnly<Read>((ask, still) => read(module, ask, still)) }))
 core.catch(() => undefined) // whoever cuts says so
 
 self.onmessage = async ({ data }: MessageEvent<Read | ReadLine>) => {

@@ -1,5 +1,6 @@
 // What the page draws beside hair: the bust, hair as it was held, lines on the scalp and places, copied out of the core's memory.
 import type { Bust, Field, Held, Lines, Place, Vec3 } from './messages'
+import { facing, smoothed, units } from './faces'
 import type { Module } from './module'
 
 const FOOT = -0.26 // metres: where the bust ends below
@@ -33,19 +34,23 @@ export function bustOf(module: Module, cell: number, fine: boolean): Bust | null
   if (api.page_bust(page, cell, FOOT) !== 0) return null
   const field = fieldOf(module)
   const vertices = api.page_bust_vertices(page)
-  const floats = (address: number) => new Float32Array(look(Float64Array, address, 3 * vertices))
+  const at = new Float32Array(look(Float64Array, api.page_bust_at(page), 3 * vertices))
+  const corners = new Uint32Array(look(Int32Array, api.page_bust_corners(page), 3 * api.page_bust_triangles(page)))
+  const calm = (value: Float32Array, times: number): Float32Array => (times === 0 ? value : calm(smoothed(value, corners), times - 1))
+  const normals = facing(at, corners)
   return {
     head: api.page_head_number(page),
-    fine,
-    at: floats(api.page_bust_at(page)),
-    normals: floats(api.page_bust_normals(page)),
-    corners: new Uint32Array(look(Int32Array, api.page_bust_corners(page), 3 * api.page_bust_triangles(page))),
-    scalp: look(Uint8Array, api.page_bust_scalp(page), vertices).slice(),
-    open: look(Float32Array, api.page_bust_open(page), vertices).slice(),
+    at,
+    normals: fine ? units(smoothed(normals, corners, 3)) : normals,
+    corners,
+    grown: calm(new Float32Array(look(Uint8Array, api.page_bust_scalp(page), vertices)), fine ? 5 : 1),
+    open: calm(look(Float32Array, api.page_bust_open(page), vertices).slice(), fine ? 4 : 2),
     field,
     colours: look(Uint8Array, api.page_colours(), 3 * api.page_colour_count()).slice(),
   }
 }
+
+export const bustBuffers = (bust: Bust): ArrayBufferLike[] => [bust.at, bust.normals, bust.corners, bust.grown, bust.open, bust.field.values].map((array) => array.buffer)
 
 export function heldOf({ api, page, look }: Module, id: number, panel: number, nodes: number): Held | null {
   const address = api.page_held(page, nodes, panel)

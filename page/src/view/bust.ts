@@ -18,37 +18,6 @@ export interface BustMesh {
 
 const WIDE = 256 // vertices in a row of the textures
 
-// Each vertex's value becomes the mean of its neighbours' and its own.
-export function smoothed(value: Float32Array, corners: Uint32Array): Float32Array {
-  const sum = value.slice()
-  const count = new Float32Array(value.length).fill(1)
-  for (let i = 0; i < corners.length; i += 3)
-    for (let k = 0; k < 3; k++) {
-      const a = corners[i + k] ?? 0, b = corners[i + ((k + 1) % 3)] ?? 0
-      sum[a] = (sum[a] ?? 0) + (value[b] ?? 0)
-      count[a] = (count[a] ?? 0) + 1
-    }
-  return sum.map((s, i) => s / (count[i] ?? 1))
-}
-
-// Normals of the triangles themselves, averaged at the vertices by area. In lids, lips and the folds of an ear, which are finer
-// than the triangles, the surface's own normals differ from vertex to vertex and would make spots.
-export function facing(at: Float32Array, corners: Uint32Array): Float32Array {
-  const out = new Float32Array(at.length)
-  for (let i = 0; i < corners.length; i += 3) {
-    const a = 3 * (corners[i] ?? 0), b = 3 * (corners[i + 1] ?? 0), c = 3 * (corners[i + 2] ?? 0)
-    const ux = (at[b] ?? 0) - (at[a] ?? 0), uy = (at[b + 1] ?? 0) - (at[a + 1] ?? 0), uz = (at[b + 2] ?? 0) - (at[a + 2] ?? 0)
-    const vx = (at[c] ?? 0) - (at[a] ?? 0), vy = (at[c + 1] ?? 0) - (at[a + 1] ?? 0), vz = (at[c + 2] ?? 0) - (at[a + 2] ?? 0)
-    const n = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx]
-    for (const p of [a, b, c]) for (let k = 0; k < 3; k++) out[p + k] = (out[p + k] ?? 0) + (n[k] ?? 0)
-  }
-  for (let i = 0; i < out.length; i += 3) {
-    const size = Math.hypot(out[i] ?? 0, out[i + 1] ?? 0, out[i + 2] ?? 0) || 1
-    for (let k = 0; k < 3; k++) out[i + k] = (out[i + k] ?? 0) / size
-  }
-  return out
-}
-
 function floats(three: Float32Array, fourth: Float32Array | null, high: number): DataTexture {
   const data = new Float32Array(4 * WIDE * high)
   for (let i = 0; i < three.length / 3; i++) {
@@ -99,20 +68,16 @@ export function makeBust(seen: Seen, space: Space): BustMesh {
     },
     set(bust) {
       const geometry = new BufferGeometry()
-      let grown: Float32Array = Float32Array.from(bust.scalp)
-      for (let i = 0; i < (bust.fine ? 3 : 1); i++) grown = smoothed(grown, bust.corners)
       geometry.setAttribute('position', new BufferAttribute(bust.at, 3))
-      const normal = facing(bust.at, bust.corners)
-      const open = smoothed(smoothed(bust.open, bust.corners), bust.corners)
-      geometry.setAttribute('normal', new BufferAttribute(normal, 3))
-      geometry.setAttribute('kind', new BufferAttribute(grown, 1))
+      geometry.setAttribute('normal', new BufferAttribute(bust.normals, 3))
+      geometry.setAttribute('kind', new BufferAttribute(bust.grown, 1))
       geometry.setIndex(new BufferAttribute(bust.corners, 1))
       geometry.boundingSphere = new Sphere(new Vector3(), 1)
-      const high = Math.max(1, Math.ceil(grown.length / WIDE))
+      const high = Math.max(1, Math.ceil(bust.grown.length / WIDE))
       points.value?.dispose()
       normals.value?.dispose()
-      points.value = floats(bust.at, open, high)
-      normals.value = floats(normal, null, high)
+      points.value = floats(bust.at, bust.open, high)
+      normals.value = floats(bust.normals, null, high)
       target.dispose()
       target = new WebGLRenderTarget(WIDE, high, options)
       light.value = target.texture
