@@ -42,12 +42,18 @@ static lw_status get(book_person *out, const work *w) {
     return book_person_get(out, w->book, w->asked->number[0], w->error);
 }
 
-lw_status answer_person(work *w) {
+static lw_status look(work *w, int64_t *revision, bool tells) {
     book_person p;
     lw_status status = get(&p, w);
-    if (!status) put_person(w, &p);
+    *revision = p.revision;
+    if (!status && tells) put_person(w, &p);
     book_person_clear(&p);
     return status;
+}
+
+lw_status answer_person(work *w) {
+    int64_t revision;
+    return look(w, &revision, true);
 }
 
 lw_status answer_person_change(work *w) {
@@ -58,20 +64,7 @@ lw_status answer_person_change(work *w) {
     return status ? status : change(w, &wanted);
 }
 
-lw_status answer_person_forget(work *w) {
-    book_person is;
-    book_forgotten gone;
-    lw_status status = get(&is, w);
-    if (!status)
-        status = book_person_forget(&gone, w->book, is.id, revision_looked_at(w, is.revision), w->error);
-    book_person_clear(&is);
-    if (!status) put_holds(w->out, &gone);
-    if ((int)status == BOOK_CONFLICT && get(&is, w) == LW_OK) {
-        put_person(w, &is);
-        book_person_clear(&is);
-    }
-    return status;
-}
+lw_status answer_person_forget(work *w) { return forget(w, look, book_person_forget); }
 
 lw_status answer_person_holds(work *w) {
     book_forgotten held;

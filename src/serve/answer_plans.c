@@ -45,12 +45,18 @@ static lw_status get(book_plan *out, const work *w) {
     return book_plan_get(out, w->book, w->asked->number[0], w->asked->number[1], w->error);
 }
 
-lw_status answer_plan(work *w) {
+static lw_status look(work *w, int64_t *revision, bool tells) {
     book_plan p;
     lw_status status = get(&p, w);
-    if (!status) put_plan(w, &p);
+    *revision = p.revision;
+    if (!status && tells) put_plan(w, &p);
     book_plan_clear(&p);
     return status;
+}
+
+lw_status answer_plan(work *w) {
+    int64_t revision;
+    return look(w, &revision, true);
 }
 
 lw_status answer_plan_change(work *w) {
@@ -61,20 +67,7 @@ lw_status answer_plan_change(work *w) {
     return status ? status : change(w, &wanted, &w->in->value[TAGS], &w->in->value[TEXT]);
 }
 
-lw_status answer_plan_forget(work *w) {
-    book_plan is;
-    book_forgotten gone;
-    lw_status status = get(&is, w);
-    if (!status)
-        status = book_plan_forget(&gone, w->book, is.id, revision_looked_at(w, is.revision), w->error);
-    book_plan_clear(&is);
-    if (!status) put_holds(w->out, &gone);
-    if ((int)status == BOOK_CONFLICT && get(&is, w) == LW_OK) {
-        put_plan(w, &is);
-        book_plan_clear(&is);
-    }
-    return status;
-}
+lw_status answer_plan_forget(work *w) { return forget(w, look, book_plan_forget); }
 
 static void put_revision(json *j, const book_revision *r) {
     put_open_inline(j, NULL, '{');

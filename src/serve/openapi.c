@@ -17,6 +17,13 @@ static void put_reference(json *j, const char *key, const char *kind, const char
     put_close(j, '}');
 }
 
+/* A schema of which nothing but its type is said. */
+static void put_type(json *j, const char *key, const char *type) {
+    put_open_inline(j, key, '{');
+    put_text(j, "type", type);
+    put_close(j, '}');
+}
+
 /* ---- shapes ------------------------------------------------------------------------------- */
 
 /* Shapes that shapes are made of, once each. */
@@ -69,11 +76,7 @@ static void put_field_schema(json *j, const field *f) {
     }
     if (f->kind == FIELD_WHOLE) put_whole(j, "minimum", 0);
     if (f->kind == FIELD_SHAPES) put_reference(j, "items", "schemas", f->of->name);
-    if (texts) {
-        put_open_inline(j, "items", '{');
-        put_text(j, "type", "string");
-        put_close(j, '}');
-    }
+    if (texts) put_type(j, "items", "string");
     put_close(j, '}');
 }
 
@@ -106,11 +109,8 @@ static void put_content(json *j, const char *media, const shape *s) {
     put_open(j, media, '{');
     if (s)
         put_reference(j, "schema", "schemas", s->name);
-    else if (strcmp(media, "application/json") == 0) {
-        put_open_inline(j, "schema", '{');
-        put_text(j, "type", "object");
-        put_close(j, '}');
-    }
+    else if (strcmp(media, "application/json") == 0)
+        put_type(j, "schema", "object");
     put_close(j, '}');
     put_close(j, '}');
 }
@@ -277,9 +277,7 @@ static void put_paths(json *j) {
 static void put_header(json *j, const char *key, const char *help) {
     put_open_inline(j, key, '{');
     put_text(j, "description", help);
-    put_open_inline(j, "schema", '{');
-    put_text(j, "type", "string");
-    put_close(j, '}');
+    put_type(j, "schema", "string");
     put_close(j, '}');
 }
 
@@ -290,9 +288,7 @@ static void put_if_match(json *j) {
     put_text(j, "in", "header");
     put_flag(j, "required", true);
     put_text(j, "description", "The ETag of what was looked at; * for whatever is there.");
-    put_open_inline(j, "schema", '{');
-    put_text(j, "type", "string");
-    put_close(j, '}');
+    put_type(j, "schema", "string");
     put_close(j, '}');
     put_close(j, '}');
 }

@@ -58,6 +58,14 @@ void put_holds(json *j, const book_forgotten *held);
  */
 int64_t revision_looked_at(const work *w, int64_t is);
 
+/* Reads what the request is about: its revision, and where `tells` the whole of it, into the answer. */
+typedef lw_status looker(work *w, int64_t *revision, bool tells);
+
+/* Removes it where it still is what was looked at, and says what went; otherwise it tells what is there now.
+ */
+typedef lw_status forgetter(book_forgotten *gone, book *b, int64_t id, int64_t revision, lw_error *error);
+lw_status forget(work *w, looker *look, forgetter *removes);
+
 /* answer.c: the whole of it, whatever comes. */
 void answer(reply *out, const judged *asked, const char *text, size_t size, const rooms *all);
 void answer_problem(reply *out, problem p, const lw_error *error, const char *current);
