@@ -30,7 +30,8 @@ $compiler "$root/stranger.c" -o "$root/static" $(pkg-config --cflags lengthwise)
 [ "$("$root/static")" = "nape centre" ]
 
 for place in bin/lengthwise include/lengthwise.h share/man/man1/lengthwise.1 \
-    share/bash-completion/completions/lengthwise; do
+    share/bash-completion/completions/lengthwise share/lengthwise/plan.schema.json share/lengthwise/openapi.json \
+    share/lengthwise/examples/graduated-bob.json; do
     find "$root/to" -path "*/$place" | grep -q . || { echo "not installed: $place"; exit 1; }
 done
 "$(find "$root/to" -path '*/bin/lengthwise')" --version
