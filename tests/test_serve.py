@@ -431,6 +431,19 @@ class Intruders(Served):
             self.assertRegex(answer, rb"^(HTTP/1.[01] [45]|$)", lines)
         self.assertEqual(self.server.api("GET", "/find").status, 200)
 
+    def test_what_the_library_refuses_by_itself_holds_nothing_of_what_came(self):
+        """Before a request is whole there is nobody else to refuse it: docs/serve.md, "What is not a problem"."""
+        host = f"Host: {self.server.host}"
+        for status, lines in ((400, ("GET /<b>zyx</b> HTTP/1.1", "Zyx: zyx")), (400, ("GET / HTTP/1.1", host, "<b>zyx</b>")),
+                              (431, ("GET / HTTP/1.1", host, "X: <b>zyx</b>" + "x" * 70000)),
+                              (414, ("GET /<b>zyx</b>" + "x" * 70000 + " HTTP/1.1", host)),
+                              (505, ("GET /<b>zyx</b> HTTP/9.9", host))):
+            answer = self.server.raw(*lines)
+            self.assertRegex(answer, rb"^(HTTP/1.1 %d |$)" % status, lines)  # or cut off while it was still sending
+            self.assertNotIn(b"zyx", answer.lower())
+            self.assertNotIn(self.server.cookie.encode(), answer)
+        self.assertEqual(self.server.api("GET", "/find").status, 200)
+
     def test_too_much_is_refused_and_the_server_goes_on(self):
         note = {"text": "x" * 200000}
         self.assert_refused(413, self.server.api("POST", "/people/1/notes", note))
