@@ -54,6 +54,15 @@ static void note(found *f, int panel) {
     if (f->count++ == 0) f->first = panel;
 }
 
+/* "what" in some of a step's panels; "then". */
+static lw_status warn_panels(lw_cut *cut, lw_warning_code code, int step, const found *f, int panels,
+                             const char *remedy, const char *what, const char *then) {
+    if (!f->count) return LW_OK;
+    return warn(cut, code, step + 1, cut->panels[f->first].panel, cut->steps[step].section, remedy,
+                "%s in %d of %d panels, first near the %s; %s", what, f->count, panels, near(cut, f->first),
+                then);
+}
+
 static bool points_in(const lw_cut *cut, int panel) {
     const lw_panel *p = &cut->panels[panel];
     lw_vec3 normal;
@@ -88,25 +97,17 @@ static lw_status warn_step(lw_cut *cut, int step, const tally *tallies) {
         else if (points_in(cut, k) || tallies[k].inside > 0)
             note(&through, k);
     }
-    lw_status status = LW_OK;
-    if (blocked.count)
-        status =
-            warn(cut, LW_WARN_OUT_OF_REACH, step + 1, cut->panels[blocked.first].panel, s->section,
-                 "carry the panel nearer to its guide, or take a longer guide",
-                 "the guide does not reach the hold in %d of %d panels, first near the %s; they are not cut",
-                 blocked.count, panels, near(cut, blocked.first));
-    if (status == LW_OK && through.count)
-        status = warn(cut, LW_WARN_THROUGH_HEAD, step + 1, cut->panels[through.first].panel, s->section,
-                      "hold the panel on its own side of the head, or raise it",
-                      "the hold drags hair through the head in %d of %d panels, first near the %s; it is "
-                      "bent round instead",
-                      through.count, panels, near(cut, through.first));
-    if (status == LW_OK && shorts.count)
-        status =
-            warn(cut, LW_WARN_TOO_SHORT, step + 1, cut->panels[shorts.first].panel, s->section,
-                 "shorten the guide, or leave this hair for a later cut",
-                 "hair is too short for its guide in %d of %d panels, first near the %s; it is left alone",
-                 shorts.count, panels, near(cut, shorts.first));
+    lw_status status = warn_panels(cut, LW_WARN_OUT_OF_REACH, step, &blocked, panels,
+                                   "carry the panel nearer to its guide, or take a longer guide",
+                                   "the guide does not reach the hold", "they are not cut");
+    if (status == LW_OK)
+        status = warn_panels(cut, LW_WARN_THROUGH_HEAD, step, &through, panels,
+                             "hold the panel on its own side of the head, or raise it",
+                             "the hold drags hair through the head", "it is bent round instead");
+    if (status == LW_OK)
+        status = warn_panels(cut, LW_WARN_TOO_SHORT, step, &shorts, panels,
+                             "shorten the guide, or leave this hair for a later cut",
+                             "hair is too short for its guide", "it is left alone");
     if (status == LW_OK && longs.count)
         status = warn(cut, LW_WARN_LINE_TOO_LONG, step + 1, cut->panels[longs.first].panel, s->section,
                       "take narrower panels, or cut the line in bites",
