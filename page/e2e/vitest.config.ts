@@ -8,7 +8,6 @@ export default defineConfig({
     root: fileURLToPath(new URL('.', import.meta.url)),
     include: ['*.e2e.ts'],
     testTimeout: 300_000,
-    retry: 1, // a machine that is busy elsewhere may let one wait run out; what fails twice fails
     hookTimeout: 120_000,
     fileParallelism: false,
     maxConcurrency: 1,

@@ -320,8 +320,8 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     }),
     effect(() => film.show(store.playing.value)),
     effect(() => {
-      const cut = store.cut.peek()
-      const panel = cut?.panels[playedPanel.value]
+      const index = playedPanel.value
+      const panel = store.cut.peek()?.panels[index]
       if (panel) follow(panel, 1.25)
     }),
     effect(() => {
