@@ -18,6 +18,7 @@ export interface Server {
 
 const PROGRAM = process.env['LW_PROGRAM'] ?? ''
 const SHOTS = process.env['LW_SHOTS']
+const PATIENCE = 120_000 // milliseconds that something may take on a machine that is busy elsewhere
 
 function ended(child: ChildProcess): Promise<number | null> {
   return child.exitCode !== null || child.signalCode !== null ? Promise.resolve(child.exitCode) : new Promise((resolve) => child.once('exit', (code) => resolve(code)))
@@ -103,6 +104,7 @@ export async function sit(how: Sitting = {}): Promise<Person> {
     acceptDownloads: true,
     hasTouch: how.touch ?? false,
   })
+  context.setDefaultTimeout(PATIENCE)
   if (how.walked !== false) await context.addInitScript(() => localStorage.setItem('lengthwise.walked', 'yes'))
   if (how.draws === false && !SHOTS)
     await context.addInitScript(() => {

@@ -131,11 +131,17 @@ export function makeMarks(root: HTMLElement, text: Text, grip: Grip): Marks {
 
   function figures(eye: Eye, frame: Frame) {
     const { toward } = axes(eye)
+    const taken: { x: number; y: number }[] = []
     return marked.read
       .filter((w) => !w.normal || dot(w.normal, toward) > -0.1)
-      .map((w) => {
-        const p = project(eye, frame, w.at)
-        return svg`<text class="read" x=${p.x.toFixed(1)} y=${(p.y - 8).toFixed(1)} text-anchor="middle">${w.text}</text>`
+      .map((w) => ({ w, p: project(eye, frame, w.at) }))
+      .sort((a, b) => b.p.y - a.p.y)
+      .map(({ w, p }) => {
+        // One that would cover another moves up.
+        let y = p.y - 8
+        for (const t of taken) if (Math.abs(t.x - p.x) < 56 && Math.abs(t.y - y) < 16) y = t.y - 16
+        taken.push({ x: p.x, y })
+        return svg`<text class="read" x=${p.x.toFixed(1)} y=${y.toFixed(1)} text-anchor="middle">${w.text}</text>`
       })
   }
 
