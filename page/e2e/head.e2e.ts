@@ -15,7 +15,7 @@ async function picture(page: At): Promise<string> {
 }
 
 it('is looked at from every side, by buttons, by keys and by hand, and comes nearer', async () => {
-  const { page, shot } = await sit()
+  const { page, shot } = await sit({ draws: false })
   await page.getByRole('button', { name: 'Landmarks', exact: true }).click()
   const seen = new Set<string>()
   const turned = async (how: () => Promise<unknown>): Promise<void> => {
@@ -44,7 +44,7 @@ it('is looked at from every side, by buttons, by keys and by hand, and comes nea
 })
 
 it('shows hair fallen, standing at its length, held and not at all; lengths with a scale; landmarks; sections', async () => {
-  const { page, shot } = await sit()
+  const { page, shot } = await sit({ width: 1000, height: 700 })
   const seen = new Set<string>()
   for (const state of ['Fallen', 'Lengths', 'Held', 'Off']) {
     await page.getByRole('button', { name: state, exact: true }).click()
@@ -65,7 +65,7 @@ it('shows hair fallen, standing at its length, held and not at all; lengths with
 })
 
 it('is taken hold of: the angle of the held hair follows the hand, and sentence and handle say the same', async () => {
-  const { page, shot } = await sit()
+  const { page, shot } = await sit({ draws: false })
   await page.locator('.steps .step-name').first().click()
   const handle = page.locator('.handle[data-handle=elevation]')
   const at = await standing(page, '.handle[data-handle=elevation] .grip')
@@ -82,7 +82,7 @@ it('is taken hold of: the angle of the held hair follows the hand, and sentence 
 })
 
 it('is taken hold of by keys as well', async () => {
-  const { page } = await sit()
+  const { page } = await sit({ draws: false })
   await page.locator('.steps .step-name').first().click()
   const handle = page.locator('.handle[data-handle=elevation]')
   await handle.locator('.grip').waitFor()
@@ -91,7 +91,7 @@ it('is taken hold of by keys as well', async () => {
 })
 
 it('lets a parting be dragged', async () => {
-  const { page, shot } = await sit()
+  const { page, shot } = await sit({ draws: false })
   await page.locator('#panel-plan .parting, #panel-plan [data-section], #panel-plan .part li').first().click()
   await page.getByRole('button', { name: 'Left', exact: true }).click()
   await page.waitForTimeout(2000)

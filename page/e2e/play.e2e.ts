@@ -65,7 +65,7 @@ it('shows five moments of every panel, by step and by scrub; sentence and number
 })
 
 it('is five pictures', async () => {
-  const { page, shot } = await sit({ width: 1280, height: 800 })
+  const { page, shot } = await sit({ width: 1000, height: 700 })
   await watch(page)
   for (let n = 0; n < 8; n++) await page.getByRole('button', { name: 'Next panel' }).click()
   const seen = new Set<string>()
