@@ -7,7 +7,7 @@
 import type { Page } from 'playwright-core'
 import { ready, sit } from '../e2e/person'
 
-const EDITS = 40
+const EDITS = { drawn: 20, not: 40 }
 const REST = 500 // milliseconds between two edits
 
 interface Timed {
@@ -37,14 +37,14 @@ const watch = (page: Page): Promise<void> =>
     new PerformanceObserver((list) => list.getEntries().forEach((e) => kept.push({ at: e.startTime, took: e.duration }))).observe({ type: 'longtask' })
   })
 
-async function edits(page: Page): Promise<Edited> {
+async function edits(page: Page, many: number): Promise<Edited> {
   await page.locator('.steps .figure').first().click()
   await page.locator('.steps .word-open input').waitFor()
   await page.waitForTimeout(REST)
   await page.evaluate(() => (performance.clearMeasures('lengths'), performance.clearMeasures('fall')))
   const draw: number[] = [], busy: number[] = []
   await watch(page)
-  for (let i = 0; i < EDITS; i++) {
+  for (let i = 0; i < many; i++) {
     const began = await page.evaluate(() => performance.now())
     await page.keyboard.press(i % 2 ? 'ArrowDown' : 'ArrowUp')
     await page.waitForFunction((n) => performance.getEntriesByName('fall').length > n, i)
@@ -77,7 +77,7 @@ for (const draws of [false, true]) {
   const person = await sit({ draws })
   for (const example of await names(person.page)) {
     await open(person.page, example)
-    const { lengths, fall, draw, busy } = await edits(person.page)
+    const { lengths, fall, draw, busy } = await edits(person.page, draws ? EDITS.drawn : EDITS.not)
     tell(draws, 'input to lengths', example, lengths.map((t) => t.total))
     tell(draws, 'of it the core', example, lengths.map((t) => t.core))
     tell(draws, 'input to first fall', example, fall.map((t) => t.total))

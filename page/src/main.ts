@@ -56,11 +56,11 @@ const engine = startEngine({
   reading: (reading) => void (store.reading.value = reading),
   line: (line) => void (store.line.value = line),
   fallen: (fallen) => void (store.fallen.value = fallen),
-  cut(cut, beside) {
+  cut(cut, held) {
     batch(() => {
       store.fault.value = null
       store.cut.value = cut
-      showBeside(beside)
+      if (held) store.held.value = held
     })
     timing.answered('lengths', cut.id, cut.took)
     shell.ready()

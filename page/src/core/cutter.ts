@@ -1,7 +1,7 @@
 // Where plans are cut. It does nothing that takes long, so that lengths follow the hand: hair falls in a worker of its own
 // (faller.ts), and the cut is read in another (reader.ts).
 import { cutOf, faultOf, tableOf, wordsOf } from './cut'
-import type { Answer, Ask, Beside, Want } from './messages'
+import type { Answer, Ask, Held, Want } from './messages'
 import { measuredOf } from './measured'
 import { load, timed, type Module } from './module'
 import { newestOnly } from './newest'
@@ -19,12 +19,12 @@ function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
   self.postMessage(answer, { transfer: moved as ArrayBuffer[] })
 }
 
-function besideOf(module: Module, id: number): Beside {
-  const lines = [0, ...(wanted.step > 0 ? [wanted.step] : [])].map((step) => linesOf(module, id, step))
-  const held = wanted.held === 'none' ? null : heldOf(module, id, wanted.held === 'all' ? -1 : wanted.held, NODES)
-  return { lines: lines.filter((of) => of !== null), held }
+const held = (module: Module, id: number): Held | null => (wanted.held === 'none' ? null : heldOf(module, id, wanted.held === 'all' ? -1 : wanted.held, NODES))
+
+function showBeside(module: Module, id: number, held: Held | null): void {
+  const lines = [0, ...(wanted.step > 0 ? [wanted.step] : [])].map((step) => linesOf(module, id, step)).filter((of) => of !== null)
+  say({ kind: 'beside', beside: { lines, held } }, held ? [held.at.buffer] : [])
 }
-const heldIn = ({ held }: Beside): ArrayBufferLike[] => (held ? [held.at.buffer] : [])
 
 // False where the ask was refused.
 function cut(module: Module, ask: Ask): boolean {
@@ -35,8 +35,8 @@ function cut(module: Module, ask: Ask): boolean {
     return false
   }
   const cut = cutOf(module, ask.id, ask.plan, took)
-  const beside = besideOf(module, ask.id)
-  say({ kind: 'cut', cut, beside }, [cut.roots.buffer, cut.normals.buffer, cut.lengths.buffer, cut.before.buffer, ...heldIn(beside)])
+  const as = wanted.held === 'all' ? null : held(module, ask.id)
+  say({ kind: 'cut', cut, held: as }, [cut.roots.buffer, cut.normals.buffer, cut.lengths.buffer, cut.before.buffer, ...(as ? [as.at.buffer] : [])])
   return true
 }
 
@@ -63,7 +63,9 @@ const follow = (module: Module) =>
     }
     made = cut(module, ask) ? ask : null
     tell(module, ask)
-    if (made && module.api.page_head_number(module.page) !== head) showBust(module, ask.id)
+    if (!made) return
+    if (module.api.page_head_number(module.page) !== head) showBust(module, ask.id)
+    showBeside(module, ask.id, wanted.held === 'all' ? held(module, ask.id) : null)
   })
 
 const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/'))).then((module) => ({ module, follow: follow(module) }))
@@ -74,7 +76,5 @@ self.onmessage = async ({ data }: MessageEvent<Ask | Want>) => {
   const { module, follow } = await core
   if (data.kind === 'follow') return follow(data)
   wanted = data
-  if (!made) return
-  const beside = besideOf(module, made.id)
-  say({ kind: 'beside', beside }, heldIn(beside))
+  if (made) showBeside(module, made.id, held(module, made.id))
 }

@@ -2,7 +2,7 @@
 // what is shown, so they are handed on; only what would take the picture back is dropped.
 import type { Table } from '../plan/table'
 import type { Band } from '../state/store'
-import type { Answer, Ask, Beside, Bust, Cut, Fall, Fallen, Fault, LineRead, Measured, Read, Reading, ReadLine, Told, Want, Words } from './messages'
+import type { Answer, Ask, Beside, Bust, Cut, Fall, Fallen, Fault, Held, LineRead, Measured, Read, Reading, ReadLine, Told, Want, Words } from './messages'
 
 export interface Heard {
   table(table: Table): void
@@ -10,7 +10,7 @@ export interface Heard {
   reading(reading: Reading): void
   line(line: LineRead | null): void
   fallen(fallen: Fallen): void
-  cut(cut: Cut, beside: Beside): void
+  cut(cut: Cut, held: Held | null): void
   beside(beside: Beside): void // more of the newest cut
   fall(fall: Fall): void
   refused(fault: Fault): void
@@ -32,6 +32,7 @@ const REST = 200 // milliseconds without a new cut, after which it is read
 
 export function startEngine(heard: Heard): Engine {
   let newest = 0
+  let asked: Ask | null = null // the newest; hair falls once it is cut, so that the two are not in each other's way
   let shown = 0 // the ask that the last cut answered
   let lies = 0 // and the last fall
   const reader = new Worker(new URL('./reader.ts', import.meta.url), { type: 'module' })
@@ -71,7 +72,8 @@ export function startEngine(heard: Heard): Engine {
     else if (data.kind === 'words') heard.words(data.words)
     else if (data.kind === 'cut') {
       shown = data.cut.id
-      heard.cut(data.cut, data.beside)
+      if (asked?.id === shown) faller.postMessage(asked)
+      heard.cut(data.cut, data.held)
       const came = early
       early = []
       for (const hear of came) hear()
@@ -94,7 +96,9 @@ export function startEngine(heard: Heard): Engine {
   return {
     follow(plan, hairs, fall) {
       const ask: Ask = { kind: 'follow', id: ++newest, plan, hairs, fall }
-      for (const worker of [cutter, faller]) worker.postMessage(ask)
+      asked = ask
+      cutter.postMessage(ask)
+      faller.postMessage({ ...ask, fall: false } satisfies Ask) // leaves the rest of older work undone
       return newest
     },
     want(want) {

@@ -6,6 +6,7 @@ import { newestOnly, pause } from './newest'
 
 const NODES = 16
 const PACKINGS = 6 // times, at most, that hair makes room for hair, once it fell without
+const SETTLED = 0.0005 // metres: hair that moves less when it makes room has made it
 
 let made: Ask | null = null // the ask whose cut the core holds
 let roomy = false // whether the hair that lies made room for hair
@@ -15,16 +16,17 @@ function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
   self.postMessage(answer, { transfer: moved as ArrayBuffer[] })
 }
 
-// One piece of falling; false where the core refused it.
-function piece(module: Module, ask: Ask, packings: number, finished: boolean): boolean {
+// One piece of falling. What came of it: more is to come, that was all, or the core refused it.
+function piece(module: Module, ask: Ask, packings: number, last: boolean): 'more' | 'all' | 'refused' {
   const { status, took } = timed(() => module.api.page_fall(module.page, NODES, packings))
   if (status !== 0) {
     say({ kind: 'refused', fault: faultOf(module, ask.id) })
-    return false
+    return 'refused'
   }
-  const fall = fallOf(module, ask.id, finished, took)
+  const all = packings > 0 && (last || module.api.page_fall_moved(module.page) < SETTLED)
+  const fall = fallOf(module, ask.id, all, took)
   say({ kind: 'fall', fall }, [fall.at.buffer, fall.lengths.buffer])
-  return true
+  return all ? 'all' : 'more'
 }
 
 // Hair that already lies with room goes on from there. Other hair falls without room first, which is soon done, and then
@@ -33,14 +35,15 @@ function piece(module: Module, ask: Ask, packings: number, finished: boolean): b
 async function fall(module: Module, ask: Ask, still: () => boolean): Promise<void> {
   if (!roomy || module.api.page_fall_hairs(module.page) === 0) {
     roomy = false
-    if (!piece(module, ask, 0, false)) return
+    if (piece(module, ask, 0, false) === 'refused') return
     await pause()
     if (!still()) return
     module.api.page_fall_lift(module.page)
     roomy = true
   }
-  for (let packing = 1; packing <= PACKINGS; packing++) {
-    if (!piece(module, ask, 1, packing === PACKINGS)) return
+  for (let packing = 1, came: ReturnType<typeof piece> = 'more'; came === 'more'; packing++) {
+    came = piece(module, ask, 1, packing === PACKINGS)
+    if (came === 'refused') return
     await pause()
     if (!still()) return
   }

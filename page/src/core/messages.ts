@@ -83,7 +83,7 @@ export interface Cut {
 // What is shown beside a cut, as far as it is wanted.
 export interface Beside {
   readonly lines: readonly Lines[]
-  readonly held: Held | null
+  readonly held: Held | null // null: as it was
 }
 
 // Hair as it lies: row i grows from root i.
@@ -317,8 +317,8 @@ export type Answer =
   | { readonly kind: 'table'; readonly table: Table } // once, first of all
   | { readonly kind: 'words'; readonly id: number; readonly words: Words }
   | { readonly kind: 'fallen'; readonly id: number; readonly fallen: Fallen }
-  | { readonly kind: 'cut'; readonly cut: Cut; readonly beside: Beside }
-  | { readonly kind: 'beside'; readonly beside: Beside } // of the newest cut, where more is wanted of it
+  | { readonly kind: 'cut'; readonly cut: Cut; readonly held: Held | null }
+  | { readonly kind: 'beside'; readonly beside: Beside } // of the newest cut
   | { readonly kind: 'fall'; readonly fall: Fall }
   | { readonly kind: 'refused'; readonly fault: Fault }
   | { readonly kind: 'bust'; readonly id: number; readonly bust: Bust }

@@ -25,6 +25,7 @@ export interface Exports {
   page_fall_at(page: number): number
   page_fall_went_on(page: number): number
   page_fall_not_at_rest(page: number): number
+  page_fall_moved(page: number): number
   page_measure_count(): number
   page_measure_name(i: number): number
   page_measure(page: number, i: number): number

@@ -1,5 +1,6 @@
 // What the cut leaves, in figures, words and small drawings.
 import { effect, signal, type Signal } from '@preact/signals-core'
+import { guard } from 'lit-html/directives/guard.js'
 import { html, nothing, render, svg, type TemplateResult } from 'lit-html'
 import { repeat } from 'lit-html/directives/repeat.js'
 import type { Fallen, Reading, SectionRead, Vec3, Warned } from '../core/messages'
@@ -455,9 +456,11 @@ export function mountReadings(root: HTMLElement, store: Store, text: Text): Pane
   const kind = signal<'level' | 'upright'>('level')
   const drawnAll = effect(() => {
     const reading = store.reading.value
+    const in_ = units(desk)
     render(
       reading
-        ? html`${warnings(desk, reading)} ${inShort(desk, reading)} ${lengths(desk, reading)} ${sections(desk, reading)} ${shapes(desk, reading)} ${drawn(desk, kind, reading)} ${falls(desk)}`
+        ? html`${warnings(desk, reading)} ${inShort(desk, reading)} ${lengths(desk, reading)} ${sections(desk, reading)} ${guard([reading, in_], () => shapes(desk, reading))}
+            ${drawn(desk, kind, reading)} ${guard([store.fallen.value, in_], () => falls(desk))}`
         : html`<p class="quiet-text">${text.readings.waiting}</p>`,
       body,
     )

@@ -21,7 +21,7 @@ const WIDE = 256 // vertices in a row of the textures
 function floats(three: Float32Array, fourth: Float32Array | null, high: number): DataTexture {
   const data = new Float32Array(4 * WIDE * high)
   for (let i = 0; i < three.length / 3; i++) {
-    data.set(three.subarray(3 * i, 3 * i + 3), 4 * i)
+    for (let c = 0; c < 3; c++) data[4 * i + c] = three[3 * i + c] ?? 0
     data[4 * i + 3] = fourth?.[i] ?? 0
   }
   const made = new DataTexture(data, WIDE, high, RGBAFormat, FloatType)

@@ -50,9 +50,12 @@ export function makeLines(wide: number, over: boolean): LineSet {
         geometry.setIndex([0, 1, 2, 2, 1, 3])
         const from = new Float32Array(3 * count), to = new Float32Array(3 * count), inks = new Float32Array(4 * count)
         for (let i = 0; i < count; i++) {
-          from.set(pieces.subarray(6 * i, 6 * i + 3), 3 * i)
-          to.set(pieces.subarray(6 * i + 3, 6 * i + 6), 3 * i)
-          inks.set([...colour, cover], 4 * i)
+          for (let c = 0; c < 3; c++) {
+            from[3 * i + c] = pieces[6 * i + c] ?? 0
+            to[3 * i + c] = pieces[6 * i + 3 + c] ?? 0
+            inks[4 * i + c] = colour[c] ?? 0
+          }
+          inks[4 * i + 3] = cover
         }
         geometry.setAttribute('from', new InstancedBufferAttribute(from, 3))
         geometry.setAttribute('to', new InstancedBufferAttribute(to, 3))

@@ -240,6 +240,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   let planOf = store.plan.peek()
   const side = computed(() => store.look.value.side)
   const state = computed(() => store.look.value.hair)
+  const newest = computed(() => planText(store.plan.value))
   const panelIndex = computed(() => {
     const cut = store.cut.value
     const panel = cut && shownPanel(cut, store.chosen.value)
@@ -294,7 +295,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       if (!cut || played.value) return
       mane.show({ cut, fall, held: as, state: state.value, panel: panelIndex.value })
       // What a hand has left behind does not move the eye: only hair of the newest plan does.
-      if (!dragging.busy && cut.plan === planText(store.plan.peek()) && (state.value !== 'fallen' || fall?.id === cut.id)) fit()
+      if (!dragging.busy && cut.plan === newest.peek() && (state.value !== 'fallen' || fall?.id === cut.id)) fit()
     }),
     effect(() => {
       const chosen = store.chosen.value
@@ -358,7 +359,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
 
   // A line is drawn where sections or panels are to be told apart; strong where it is the chosen one.
   function drawOutlines(): void {
-    const look = store.look.value, chosen = store.chosen.value, cut = store.cut.value, plan = store.plan.value
+    const look = store.look.value, chosen = store.chosen.value, cut = store.cut.value
     const sections = store.lines.value
     const panels = store.panelLines.value
     const playing = played.value
@@ -372,7 +373,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
         if (how !== 'no') (how === 'bold' ? bold : plain).push(lines.at.subarray(6 * i, 6 * i + 6))
       }
     }
-    const pairs = chosen.kind === 'section' && cut ? sidesOf(plan, chosen.at).map(([a, b]) => [new Set(a), new Set(b)] as const) : []
+    const pairs = chosen.kind === 'section' && cut ? sidesOf(store.plan.value, chosen.at).map(([a, b]) => [new Set(a), new Set(b)] as const) : []
     const name = (label: number): string => cut?.sectionNames[label] ?? ''
     if (look.sections || (chosen.kind === 'section' && !playing))
       pick(sections, (a, b) => (pairs.some(([one, other]) => (one.has(name(a)) && other.has(name(b))) || (one.has(name(b)) && other.has(name(a)))) ? 'bold' : 'plain'))
