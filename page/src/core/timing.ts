@@ -7,7 +7,7 @@ export interface Timing {
 }
 
 const INPUTS = ['input', 'change', 'click', 'keydown', 'pointermove', 'pointerdown'] as const
-const MANY = 500 // measures kept: the newest
+const MANY = 5000 // measures kept: the newest
 
 export function startTiming(to: EventTarget, clock: Performance = performance): Timing {
   let moved = 0
