@@ -52,6 +52,34 @@ static void say_way(saying *s, const lw_parting *p) {
                        : (p->offset > 0 ? " nearer the face" : " further back"));
 }
 
+typedef enum sides { ROUND, TOWARD, LEVEL, UPRIGHT, CENTRE } sides;
+
+static const char *const SIDES[][2] = {
+    [ROUND] = {" inside, ", " outside."},
+    [TOWARD] = {", ", " on the other."},
+    [LEVEL] = {" above, ", " below."},
+    [UPRIGHT] = {" in front, ", " behind."},
+    [CENTRE] = {" on the left, ", " on the right."},
+};
+
+static sides sides_of(const lw_parting *p) {
+    switch (p->kind) {
+    case LW_PARTING_RIDGE:
+        return ROUND;
+    case LW_PARTING_CHAIN:
+        return p->closed ? ROUND : TOWARD;
+    case LW_PARTING_THROUGH:
+        return TOWARD;
+    case LW_PARTING_LEVEL:
+        return LEVEL;
+    case LW_PARTING_UPRIGHT:
+        return UPRIGHT;
+    case LW_PARTING_CENTRE:
+        break;
+    }
+    return CENTRE;
+}
+
 void say_parting(char out[SAY_MAX], const lw_plan *plan, int split, say_form form) {
     const lw_split *of = &plan->splits[split];
     const lw_parting *p = &of->parting;
@@ -67,21 +95,12 @@ void say_parting(char out[SAY_MAX], const lw_plan *plan, int split, say_form for
     say_way(&s, p);
     say_words(&s, ": ");
     say_choice(&s, "sections[].into[0]", "%s", first);
-    bool inside = p->kind == LW_PARTING_RIDGE || (p->kind == LW_PARTING_CHAIN && p->closed);
-    bool sided = !inside && (p->kind == LW_PARTING_THROUGH || p->kind == LW_PARTING_CHAIN);
-    if (sided) {
+    sides at = sides_of(p);
+    if (at == TOWARD) {
         say_words(&s, " on the side of ");
         say_choice(&s, "sections[].parting.toward", "%s", toward);
     }
-    say_words(&s, inside                          ? " inside, "
-                  : sided                         ? ", "
-                  : p->kind == LW_PARTING_LEVEL   ? " above, "
-                  : p->kind == LW_PARTING_UPRIGHT ? " in front, "
-                                                  : " on the left, ");
+    say_words(&s, "%s", SIDES[at][0]);
     say_choice(&s, "sections[].into[1]", "%s", second);
-    say_words(&s, inside                          ? " outside."
-                  : sided                         ? " on the other."
-                  : p->kind == LW_PARTING_LEVEL   ? " below."
-                  : p->kind == LW_PARTING_UPRIGHT ? " behind."
-                                                  : " on the right.");
+    say_words(&s, "%s", SIDES[at][1]);
 }

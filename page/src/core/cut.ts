@@ -100,6 +100,7 @@ export function cutOf(module: Module, id: number, plan: string, took: number): C
     panels,
     landmarks: landmarksOf(module),
     places,
+    head: api.page_head_number(page),
     took,
   }
 }

@@ -47,11 +47,11 @@ function tell(module: Module, ask: Ask): void {
   if (words) say({ kind: 'words', id: ask.id, words })
 }
 
-function showBust(module: Module, id: number): void {
+function showBust(module: Module): void {
   head = module.api.page_head_number(module.page)
   const bust = bustOf(module, COARSE, false)
   say({ kind: 'measured', measured: measuredOf(module, head) })
-  if (bust) say({ kind: 'bust', id, bust }, bustBuffers(bust))
+  if (bust) say({ kind: 'bust', bust }, bustBuffers(bust))
 }
 
 const follow = (module: Module) =>
@@ -64,7 +64,7 @@ const follow = (module: Module) =>
     made = cut(module, ask) ? ask : null
     tell(module, ask)
     if (!made) return
-    if (module.api.page_head_number(module.page) !== head) showBust(module, ask.id)
+    if (module.api.page_head_number(module.page) !== head) showBust(module)
     showBeside(module, ask.id, wanted.held === 'all' ? held(module, ask.id) : null)
   })
 

@@ -34,61 +34,42 @@ export function startEngine(heard: Heard): Engine {
   let newest = 0
   let asked: Ask | null = null // the newest; hair falls once it is cut, so that the two are not in each other's way
   let shown = 0 // the ask that the last cut answered
-  let lies = 0 // and the last fall
+  let head = 0 // whose cut it was
   const reader = new Worker(new URL('./reader.ts', import.meta.url), { type: 'module' })
   let resting: ReturnType<typeof setTimeout> | undefined
   reader.onmessage = ({ data }: MessageEvent<Told>) => {
     if (data.kind === 'line') heard.line(data.line)
-    else if (data.kind === 'bust') finer(data.id, data.bust)
-    else if (data.id >= shown) heard.reading(data.reading)
-  }
-  // Each worker counts heads for itself: a finer bust is that of the head that is shown where its plan is no older.
-  let head: { since: number; number: number } | null = null
-  const finer = (id: number, bust: Bust): void => {
-    if (head && id >= head.since) heard.bust({ ...bust, head: head.number })
+    else if (data.kind === 'reading') {
+      if (data.id >= shown) heard.reading(data.reading)
+    } else if (data.bust.head === head) heard.bust(data.bust)
   }
   // Readings wait until the hand rests: they take longer than a cut, and have a worker of their own.
   const read = (cut: Cut): void => {
     clearTimeout(resting)
-    resting = setTimeout(() => reader.postMessage({ kind: 'read', id: cut.id, plan: cut.plan, hairs: cut.hairs } satisfies Read), REST)
+    resting = setTimeout(() => reader.postMessage({ kind: 'read', id: cut.id, plan: cut.plan, hairs: cut.hairs, head: cut.head } satisfies Read), REST)
   }
   const cutter = new Worker(new URL('./cutter.ts', import.meta.url), { type: 'module' })
   const faller = new Worker(new URL('./faller.ts', import.meta.url), { type: 'module' })
-  let early: (() => void)[] = [] // what came before its cut did
-  const fell = (fall: Fall): void => {
-    if (fall.id > shown) early.push(() => fell(fall))
-    else if (fall.id >= lies) {
-      lies = fall.id
-      heard.fall(fall)
-    }
-  }
-  const rested = (id: number, fallen: Fallen): void => {
-    if (id > shown) early.push(() => rested(id, fallen))
-    else if (id === shown) heard.fallen(fallen)
-  }
   cutter.onmessage = ({ data }: MessageEvent<Answer>) => {
     if (data.kind === 'broken') heard.broken(data.text)
     else if (data.kind === 'table') heard.table(data.table)
     else if (data.kind === 'words') heard.words(data.words)
     else if (data.kind === 'cut') {
       shown = data.cut.id
+      head = data.cut.head
       if (asked?.id === shown) faller.postMessage(asked)
       heard.cut(data.cut, data.held)
-      const came = early
-      early = []
-      for (const hear of came) hear()
       read(data.cut)
-    } else if (data.kind === 'bust') {
-      head = { since: data.id, number: data.bust.head }
-      heard.bust(data.bust)
-    }
+    } else if (data.kind === 'bust') heard.bust(data.bust)
     else if (data.kind === 'measured') heard.measured(data.measured)
     else if (data.kind === 'beside') heard.beside(data.beside)
     else if (data.kind === 'refused' && data.fault.id === newest) heard.refused(data.fault)
   }
   faller.onmessage = ({ data }: MessageEvent<Answer>) => {
-    if (data.kind === 'fall') fell(data.fall)
-    else if (data.kind === 'fallen') rested(data.id, data.fallen)
+    if (data.kind === 'fall') heard.fall(data.fall)
+    else if (data.kind === 'fallen') {
+      if (data.id === shown) heard.fallen(data.fallen)
+    }
     else if (data.kind === 'uncut') heard.uncut(data.fall)
     else if (data.kind === 'refused' && data.fault.id === newest) heard.refused(data.fault)
   }

@@ -77,6 +77,7 @@ export interface Cut {
   readonly panels: readonly Panel[]
   readonly landmarks: readonly Landmark[]
   readonly places: readonly Place[]
+  readonly head: number // how many heads there have been, this one's included
   readonly took: number // milliseconds in the core
 }
 
@@ -301,6 +302,7 @@ export interface Read {
   readonly id: number // of the ask
   readonly plan: string
   readonly hairs: number
+  readonly head: number // of the cut
 }
 
 export interface ReadLine {
@@ -309,7 +311,7 @@ export interface ReadLine {
 }
 
 export type Told =
-  | { readonly kind: 'bust'; readonly id: number; readonly bust: Bust } // the finer one
+  | { readonly kind: 'bust'; readonly bust: Bust } // the finer one
   | { readonly kind: 'reading'; readonly id: number; readonly reading: Reading }
   | { readonly kind: 'line'; readonly line: LineRead | null }
 
@@ -321,7 +323,7 @@ export type Answer =
   | { readonly kind: 'beside'; readonly beside: Beside } // of the newest cut
   | { readonly kind: 'fall'; readonly fall: Fall }
   | { readonly kind: 'refused'; readonly fault: Fault }
-  | { readonly kind: 'bust'; readonly id: number; readonly bust: Bust }
+  | { readonly kind: 'bust'; readonly bust: Bust }
   | { readonly kind: 'measured'; readonly measured: Measured }
   | { readonly kind: 'uncut'; readonly fall: Fall }
   | { readonly kind: 'broken'; readonly text: string } // the core itself did not start

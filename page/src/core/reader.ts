@@ -37,11 +37,10 @@ async function read(module: Module, ask: Read, still: () => boolean): Promise<vo
 
 // It takes a second, and heads seldom change.
 function showBust(module: Module, ask: Read): void {
-  const now = module.api.page_head_number(module.page)
-  if (now === head) return
-  head = now
+  if (ask.head === head) return
+  head = ask.head
   const bust = bustOf(module, FINE, true)
-  if (bust) say({ kind: 'bust', id: ask.id, bust }, bustBuffers(bust))
+  if (bust) say({ kind: 'bust', bust: { ...bust, head } }, bustBuffers(bust))
 }
 
 const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/'))).then((module) => ({ module, follow: newestOnly<Read>((ask, still) => read(module, ask, still)) }))
