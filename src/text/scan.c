@@ -184,8 +184,8 @@ int64_t scan_whole(scan *s) {
 
 static bool step_over_string(scan *s) {
     for (s->at++; ahead(s) != '"'; s->at++) {
-        if (ahead(s) < 0) return wrong(s, "the text ends inside quotes", "Is the file whole?");
         if (ahead(s) == '\\') s->at++;
+        if (ahead(s) < 0) return wrong(s, "the text ends inside quotes", "Is the file whole?");
     }
     s->at++;
     return true;
