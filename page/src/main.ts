@@ -70,6 +70,7 @@ const engine = startEngine({
     timing.answered('fall', fall.id, fall.took)
   },
   bust: (bust) => void (store.bust.value = bust),
+  finer: (surface) => void (store.finer.value = surface),
   measured: (measured) => void (store.measured.value = measured),
   beside: (beside) => batch(() => showBeside(beside)),
   uncut: (fall) => void (store.uncut.value = fall),
@@ -86,7 +87,7 @@ effect(() => timing.asked(engine.follow(planned.value, HAIRS, falls.value)))
 mountView(shell.head, store, en)
 mountPlay(shell.head, store, en)
 mountPlan(shell.panel.plan, store, en)
-mountMeasures(shell.panel.measures, store, en)
+mountMeasures(shell.panel.measures, store, en, () => shell.shown.value === 'measures')
 mountReadings(shell.panel.readings, store, en)
 
 effect(() => engine.want(store.want.value))

@@ -9,11 +9,11 @@ function ball(radius: number, rings = 40) {
     for (let k = 0; k < 2 * rings; k++) {
       const down = (Math.PI * i) / rings
       const round = (Math.PI * k) / rings
-      at.push(radius * Math.sin(down) * Math.sin(round), radius * Math.cos(down), radius * Math.sin(down) * Math.cos(round))
+      at.push(radius * Math.sin(down) * Math.sin(round), radius * Math.cos(down), radius * Math.sin(down) * Math.cos(round), 0)
       const [a, b] = [i * 2 * rings + k, i * 2 * rings + ((k + 1) % (2 * rings))]
       if (i < rings) corners.push(a, a + 2 * rings, b, b, a + 2 * rings, b + 2 * rings)
     }
-  return { at: Float32Array.from(at), corners: Uint32Array.from(corners) }
+  return { points: Float32Array.from(at), corners: Uint32Array.from(corners) }
 }
 
 const points = (path: string) => path.split(/[ML]/).filter(Boolean).map((pair) => pair.split(' ').map(Number) as [number, number])

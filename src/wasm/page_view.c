@@ -66,7 +66,7 @@ static float *find_open(const lw_head *head, const lw_mesh *bust) {
 static void find_scalp(uint8_t *scalp, const lw_head *head, const lw_mesh *bust) {
     for (int i = 0; i < bust->vertex_count; i++) {
         lw_vec3 at = bust->position[i];
-        scalp[i] = fabs(lw_head_distance(head, at, NULL)) < 2e-3 && lw_head_hairline(head, at) > 0;
+        scalp[i] = lw_head_hairline(head, at) > 0 && fabs(lw_head_distance(head, at, NULL)) < 2e-3;
     }
 }
 

@@ -1,11 +1,11 @@
 // Where plans are cut. It does nothing that takes long, so that lengths follow the hand: hair falls in a worker of its own
 // (faller.ts), and the cut is read in another (reader.ts).
 import { cutOf, faultOf, tableOf, wordsOf } from './cut'
-import type { Answer, Ask, Held, Want } from './messages'
+import type { Answer, Ask, Held, More, Want } from './messages'
 import { measuredOf } from './measured'
 import { load, timed, type Module } from './module'
 import { newestOnly } from './newest'
-import { bustBuffers, bustOf, heldOf, linesOf } from './shown'
+import { bustOf, heldOf, linesOf, surfaceBuffers } from './shown'
 
 const NODES = 16
 const COARSE = 0.006 // metres: edges of the bust's triangles; a finer one comes from the reader
@@ -14,16 +14,18 @@ let made: Ask | null = null // the ask whose cut the core holds
 let wanted: Want = { kind: 'want', held: 'none', step: 0, uncut: false }
 let head = -1 // whose bust was handed over
 let begun = false
+let owed: Want['held'] | null = null // of what goes with the cut nothing was told yet but hair held so
 
 function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
   self.postMessage(answer, { transfer: moved as ArrayBuffer[] })
 }
 
-const held = (module: Module, id: number): Held | null => (wanted.held === 'none' ? null : heldOf(module, id, wanted.held === 'all' ? -1 : wanted.held, NODES))
+const held = (module: Module, id: number, which: Want['held']): Held | null => (which === 'none' ? null : heldOf(module, id, which === 'all' ? -1 : which, NODES))
 
-function showBeside(module: Module, id: number, held: Held | null): void {
+function showBeside(module: Module, { id }: Ask, told: Want['held']): void {
+  const as = wanted.held === told ? null : held(module, id, wanted.held)
   const lines = [0, ...(wanted.step > 0 ? [wanted.step] : [])].map((step) => linesOf(module, id, step)).filter((of) => of !== null)
-  say({ kind: 'beside', beside: { lines, held } }, held ? [held.at.buffer] : [])
+  say({ kind: 'beside', beside: { lines, held: as } }, as ? [as.at.buffer] : [])
 }
 
 // False where the ask was refused.
@@ -35,7 +37,8 @@ function cut(module: Module, ask: Ask): boolean {
     return false
   }
   const cut = cutOf(module, ask.id, ask.plan, took)
-  const as = wanted.held === 'all' ? null : held(module, ask.id)
+  owed = wanted.held === 'all' ? 'none' : wanted.held
+  const as = held(module, ask.id, owed)
   say({ kind: 'cut', cut, held: as }, [cut.roots.buffer, cut.normals.buffer, cut.lengths.buffer, cut.before.buffer, ...(as ? [as.at.buffer] : [])])
   return true
 }
@@ -49,9 +52,9 @@ function tell(module: Module, ask: Ask): void {
 
 function showBust(module: Module): void {
   head = module.api.page_head_number(module.page)
-  const bust = bustOf(module, COARSE, false)
+  const bust = bustOf(module, head, COARSE)
   say({ kind: 'measured', measured: measuredOf(module, head) })
-  if (bust) say({ kind: 'bust', bust }, bustBuffers(bust))
+  if (bust) say({ kind: 'bust', bust }, [...surfaceBuffers(bust), bust.field.values.buffer])
 }
 
 const follow = (module: Module) =>
@@ -62,19 +65,25 @@ const follow = (module: Module) =>
       tell(module, ask)
     }
     made = cut(module, ask) ? ask : null
-    tell(module, ask)
-    if (!made) return
-    if (module.api.page_head_number(module.page) !== head) showBust(module)
-    showBeside(module, ask.id, wanted.held === 'all' ? held(module, ask.id) : null)
+    if (!made) tell(module, ask)
   })
+
+function more(module: Module): void {
+  if (!made || owed === null) return
+  tell(module, made)
+  if (module.api.page_head_number(module.page) !== head) showBust(module)
+  showBeside(module, made, owed)
+  owed = null
+}
 
 const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/'))).then((module) => ({ module, follow: follow(module) }))
 core.then(({ module }) => say({ kind: 'table', table: tableOf(module) }))
 core.catch((reason: unknown) => say({ kind: 'broken', text: String(reason) }))
 
-self.onmessage = async ({ data }: MessageEvent<Ask | Want>) => {
+self.onmessage = async ({ data }: MessageEvent<Ask | Want | More>) => {
   const { module, follow } = await core
   if (data.kind === 'follow') return follow(data)
+  if (data.kind === 'more') return more(module)
   wanted = data
-  if (made) showBeside(module, made.id, held(module, made.id))
+  if (made && owed === null) showBeside(module, made, 'none')
 }

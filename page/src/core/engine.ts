@@ -2,7 +2,7 @@
 // what is shown, so they are handed on; only what would take the picture back is dropped.
 import type { Table } from '../plan/table'
 import type { Band } from '../state/store'
-import type { Answer, Ask, Beside, Bust, Cut, Fall, Fallen, Fault, Held, LineRead, Measured, Read, Reading, ReadLine, Told, Want, Words } from './messages'
+import type { Answer, Ask, Beside, Bust, Cut, Fall, Fallen, Fault, Held, LineRead, Measured, More, Read, Reading, ReadLine, Surface, Told, Want, Words } from './messages'
 
 export interface Heard {
   table(table: Table): void
@@ -16,6 +16,7 @@ export interface Heard {
   refused(fault: Fault): void
   broken(text: string): void
   bust(bust: Bust): void
+  finer(surface: Surface): void // of the same bust
   measured(measured: Measured): void
   uncut(fall: Fall): void
 }
@@ -41,7 +42,7 @@ export function startEngine(heard: Heard): Engine {
     if (data.kind === 'line') heard.line(data.line)
     else if (data.kind === 'reading') {
       if (data.id >= shown) heard.reading(data.reading)
-    } else if (data.bust.head === head) heard.bust(data.bust)
+    } else if (data.surface.head === head) heard.finer(data.surface)
   }
   // Readings wait until the hand rests: they take longer than a cut, and have a worker of their own.
   const read = (cut: Cut): void => {
@@ -57,8 +58,9 @@ export function startEngine(heard: Heard): Engine {
     else if (data.kind === 'cut') {
       shown = data.cut.id
       head = data.cut.head
-      if (asked?.id === shown) faller.postMessage(asked)
       heard.cut(data.cut, data.held)
+      cutter.postMessage({ kind: 'more' } satisfies More) // not before: the screen shall not share the processor with it
+      if (asked?.id === shown) faller.postMessage(asked)
       read(data.cut)
     } else if (data.kind === 'bust') heard.bust(data.bust)
     else if (data.kind === 'measured') heard.measured(data.measured)

@@ -20,6 +20,11 @@ export interface Want {
   readonly uncut: boolean // whether hair is to fall uncut as well
 }
 
+// Lengths are on the screen: now what goes with them.
+export interface More {
+  readonly kind: 'more'
+}
+
 export type Vec3 = readonly [number, number, number]
 
 // One cut of the hand: lw_panel in lengthwise.h says what each is.
@@ -99,14 +104,19 @@ export interface Fall {
   readonly took: number
 }
 
-// The bust of a head: triangles, and its signed distance on a grid, x fastest, then y.
-export interface Bust {
+// A head's bust as triangles, laid out as a graphics processor takes it: rows of four by vertex, as many as fill a texture of
+// SURFACE_WIDE to a row; those beyond the last vertex are 0.
+export interface Surface {
   readonly head: number
-  readonly at: Float32Array
-  readonly normals: Float32Array
+  readonly points: Float32Array // x, y, z; 0 in a crease to 1 on its own
+  readonly normals: Float32Array // x, y, z; 1 where hair can grow, 0 where it cannot, soft at the hairline
   readonly corners: Uint32Array
-  readonly grown: Float32Array // by vertex: 1 where hair can grow, 0 where it cannot, soft at the hairline
-  readonly open: Float32Array // by vertex: 0 in a crease to 1 on its own
+}
+
+export const SURFACE_WIDE = 256
+
+// The bust, and its signed distance on a grid, x fastest, then y.
+export interface Bust extends Surface {
   readonly field: Field
   readonly colours: Uint8Array // of a length map, evenly from short to long: red, green, blue
 }
@@ -311,7 +321,7 @@ export interface ReadLine {
 }
 
 export type Told =
-  | { readonly kind: 'bust'; readonly bust: Bust } // the finer one
+  | { readonly kind: 'finer'; readonly surface: Surface } // the bust's
   | { readonly kind: 'reading'; readonly id: number; readonly reading: Reading }
   | { readonly kind: 'line'; readonly line: LineRead | null }
 

@@ -2,7 +2,7 @@
 import type { LineRead, Read, Reading, ReadLine, Told } from './messages'
 import { load, type Module } from './module'
 import { newestOnly, pause } from './newest'
-import { bustBuffers, bustOf } from './shown'
+import { surfaceBuffers, surfaceOf } from './shown'
 import type { Band } from '../state/store'
 
 const KINDS: readonly Band['kind'][] = ['between', 'level', 'upright']
@@ -12,7 +12,7 @@ let band: Band | null = null
 
 const FINE = 0.0015 // metres: edges of the bust's triangles, which lids and lips need
 
-let head = -1 // whose bust was handed over
+let head = -1 // whose surface was handed over
 
 const say = (told: Told, moved: ArrayBufferLike[] = []): void => self.postMessage(told, { transfer: moved as ArrayBuffer[] })
 
@@ -32,15 +32,15 @@ async function read(module: Module, ask: Read, still: () => boolean): Promise<vo
   const address = module.api.page_reading(module.page)
   if (address !== 0) say({ kind: 'reading', id: ask.id, reading: JSON.parse(module.text(address)) as Reading })
   await pause()
-  if (still()) showBust(module, ask)
+  if (still()) showFiner(module, ask)
 }
 
-// It takes a second, and heads seldom change.
-function showBust(module: Module, ask: Read): void {
+// It takes seconds, and heads seldom change.
+function showFiner(module: Module, ask: Read): void {
   if (ask.head === head) return
   head = ask.head
-  const bust = bustOf(module, FINE, true)
-  if (bust) say({ kind: 'bust', bust: { ...bust, head } }, bustBuffers(bust))
+  const surface = surfaceOf(module, head, FINE, true)
+  if (surface) say({ kind: 'finer', surface }, surfaceBuffers(surface))
 }
 
 const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/'))).then((module) => ({ module, follow: newestOnly<Read>((ask, still) => read(module, ask, still)) }))

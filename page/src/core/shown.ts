@@ -1,5 +1,5 @@
 // What the page draws beside hair: the bust, hair as it was held, lines on the scalp and places, copied out of the core's memory.
-import type { Bust, Field, Held, Lines, Place, Vec3 } from './messages'
+import { SURFACE_WIDE, type Bust, type Field, type Held, type Lines, type Place, type Surface, type Vec3 } from './messages'
 import { facing, smoothed, units } from './faces'
 import type { Module } from './module'
 
@@ -28,29 +28,37 @@ function fieldOf({ api, page, look }: Module): Field {
   return { low, cell, size, values: look(Float32Array, address, size[0] * size[1] * size[2]).slice() }
 }
 
-// Null where the head has no bust that triangles can be made of.
-export function bustOf(module: Module, cell: number, fine: boolean): Bust | null {
-  const { api, page, look } = module
+// Three numbers and a fourth, by vertex.
+function rows(three: Float32Array, fourth: Float32Array): Float32Array {
+  const out = new Float32Array(4 * SURFACE_WIDE * Math.ceil(fourth.length / SURFACE_WIDE))
+  for (let i = 0; i < fourth.length; i++) {
+    for (let c = 0; c < 3; c++) out[4 * i + c] = three[3 * i + c] ?? 0
+    out[4 * i + 3] = fourth[i] ?? 0
+  }
+  return out
+}
+
+// Null where the head has no bust that triangles can be made of. Fine: with triangles so small that what is soft at a hairline
+// or in a crease takes more of them.
+export function surfaceOf({ api, page, look }: Module, head: number, cell: number, fine: boolean): Surface | null {
   if (api.page_bust(page, cell, FOOT) !== 0) return null
-  const field = fieldOf(module)
   const vertices = api.page_bust_vertices(page)
   const at = new Float32Array(look(Float64Array, api.page_bust_at(page), 3 * vertices))
   const corners = new Uint32Array(look(Int32Array, api.page_bust_corners(page), 3 * api.page_bust_triangles(page)))
   const calm = (value: Float32Array, times: number): Float32Array => (times === 0 ? value : calm(smoothed(value, corners), times - 1))
   const normals = facing(at, corners)
-  return {
-    head: api.page_head_number(page),
-    at,
-    normals: fine ? units(smoothed(normals, corners, 3)) : normals,
-    corners,
-    grown: calm(new Float32Array(look(Uint8Array, api.page_bust_scalp(page), vertices)), fine ? 5 : 1),
-    open: calm(look(Float32Array, api.page_bust_open(page), vertices).slice(), fine ? 4 : 2),
-    field,
-    colours: look(Uint8Array, api.page_colours(), 3 * api.page_colour_count()).slice(),
-  }
+  const grown = calm(new Float32Array(look(Uint8Array, api.page_bust_scalp(page), vertices)), fine ? 5 : 1)
+  const open = calm(look(Float32Array, api.page_bust_open(page), vertices).slice(), fine ? 4 : 2)
+  return { head, points: rows(at, open), normals: rows(fine ? units(smoothed(normals, corners, 3)) : normals, grown), corners }
 }
 
-export const bustBuffers = (bust: Bust): ArrayBufferLike[] => [bust.at, bust.normals, bust.corners, bust.grown, bust.open, bust.field.values].map((array) => array.buffer)
+export function bustOf(module: Module, head: number, cell: number): Bust | null {
+  const { api, look } = module
+  const surface = surfaceOf(module, head, cell, false)
+  return surface && { ...surface, field: fieldOf(module), colours: look(Uint8Array, api.page_colours(), 3 * api.page_colour_count()).slice() }
+}
+
+export const surfaceBuffers = ({ points, normals, corners }: Surface): ArrayBufferLike[] => [points.buffer, normals.buffer, corners.buffer]
 
 export function heldOf({ api, page, look }: Module, id: number, panel: number, nodes: number): Held | null {
   const address = api.page_held(page, nodes, panel)

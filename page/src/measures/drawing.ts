@@ -12,7 +12,7 @@ export interface Drawing {
 }
 
 interface Mesh {
-  readonly at: Float32Array // x, y, z by vertex, metres
+  readonly points: Float32Array // rows of four by vertex, of which the first three are x, y, z in metres
   readonly corners: Uint32Array
 }
 
@@ -31,14 +31,14 @@ const mm = (metres: number): string => (metres * 1000).toFixed(1)
 
 // The outline, row by row: where a level cuts the mesh outermost on either side. It holds for a head upright, which no level
 // cuts into two parts side by side.
-function outline({ at, corners }: Mesh, side: Seen): string {
+function outline({ points, corners }: Mesh, side: Seen): string {
   let top = -Infinity
-  for (let i = 1; i < at.length; i += 3) top = Math.max(top, at[i] as number)
+  for (let i = 1; i < points.length; i += 4) top = Math.max(top, points[i] as number)
   const rows = Math.max(2, Math.round((top - SUMMIT - FOOT) / ROW) + 1)
   const step = (top - SUMMIT - FOOT) / (rows - 1)
   const left = new Float64Array(rows).fill(Infinity)
   const right = new Float64Array(rows).fill(-Infinity)
-  const point = (corner: number) => seen(side, at[3 * corner] as number, at[3 * corner + 1] as number, at[3 * corner + 2] as number)
+  const point = (corner: number) => seen(side, points[4 * corner] as number, points[4 * corner + 1] as number, points[4 * corner + 2] as number)
   for (let t = 0; t < corners.length; t += 3)
     for (let k = 0; k < 3; k++) {
       const a = point(corners[t + k] as number)
@@ -100,8 +100,8 @@ export const sideOf = (measure: string): Seen => SIDES[measure] ?? 'left'
 export function drawingOf(mesh: Mesh, tape: Float32Array, side: Seen): Drawing {
   let across = 0
   let top = 0
-  for (let i = 0; i < mesh.at.length; i += 3) {
-    const [a, up] = seen(side, mesh.at[i] as number, mesh.at[i + 1] as number, mesh.at[i + 2] as number)
+  for (let i = 0; i < mesh.points.length; i += 4) {
+    const [a, up] = seen(side, mesh.points[i] as number, mesh.points[i + 1] as number, mesh.points[i + 2] as number)
     if (up < FOOT) continue
     across = Math.max(across, Math.abs(a))
     top = Math.max(top, up)

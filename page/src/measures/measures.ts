@@ -74,12 +74,13 @@ function form(desk: Desk, drawings: ReadonlyMap<string, Drawing>): TemplateResul
     </ul>`
 }
 
-export function mountMeasures(root: HTMLElement, store: Store, text: Text): void {
+// Nothing is drawn while nobody sees it.
+export function mountMeasures(root: HTMLElement, store: Store, text: Text, seen: () => boolean): void {
   let desk: Desk | null = null
   let last: Drawn = { of: null, tapes: null, drawings: new Map() }
   effect(() => {
     const table = store.table.value
-    if (!table) return
+    if (!table || !seen()) return
     desk ??= createDesk(store, text, table)
     const bust = store.bust.value
     const measured = store.measured.value

@@ -1,6 +1,6 @@
 // The frame of the page: what stands where, and the bar above it. Each part of the screen draws itself into a place that the
 // shell gives it. On a narrow page all panels share one place by the head, on a wide one the readings have their own.
-import { effect, signal } from '@preact/signals-core'
+import { effect, signal, type ReadonlySignal } from '@preact/signals-core'
 import { html, render } from 'lit-html'
 import type { Keeper } from '../book/keeper'
 import type { Store } from '../state/store'
@@ -16,6 +16,7 @@ export type Place = 'plan' | 'measures' | 'readings'
 export interface Shell {
   readonly head: HTMLElement
   readonly panel: Readonly<Record<Place, HTMLElement>>
+  readonly shown: ReadonlySignal<Place>
   show(place: Place): void
   say(text: string): void // something that the whole page has to tell
   ready(): void // the first cut is there
@@ -113,6 +114,7 @@ export function mountShell(root: HTMLElement, store: Store, keeper: Keeper, text
   return {
     head: find('.head'),
     panel,
+    shown,
     show,
     ready: () => void (find('.rooms').dataset['ready'] = ''),
     say(words) {

@@ -1,7 +1,7 @@
 // What the page knows. Everything on the screen is drawn from these signals, and whoever changes something changes it here;
 // nothing is kept in the screen itself.
 import { batch, computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core'
-import type { Bust, Cut, Fall, Fallen, Fault, Held, LineRead, Lines, Measured, Reading, Vec3, Want, Words } from '../core/messages'
+import type { Bust, Cut, Fall, Fallen, Fault, Held, LineRead, Lines, Measured, Reading, Surface, Vec3, Want, Words } from '../core/messages'
 import type { Table } from '../plan/table'
 import { begin, canRedo, canUndo, record, redone, settle, undone, type History, type Moment } from './history'
 import type { Plan } from './plan'
@@ -56,6 +56,7 @@ export interface Store {
   readonly fall: Signal<Fall | null>
   readonly want: Signal<Want> // what else of it is to be shown; whoever shows it says so
   readonly bust: Signal<Bust | null>
+  readonly finer: Signal<Surface | null> // of the same bust or of the one before, to be looked at alone
   readonly measured: Signal<Measured | null>
   readonly tape: Signal<string> // the measure whose tape is shown on the head; '' none
   readonly held: Signal<Held | null>
@@ -99,6 +100,7 @@ export function createStore(begun: History): Store {
     fall,
     want: signal<Want>({ kind: 'want', held: 'none', step: 0, uncut: false }),
     bust: signal<Bust | null>(null),
+    finer: signal<Surface | null>(null),
     measured: signal<Measured | null>(null),
     tape: signal(''),
     held: signal<Held | null>(null),

@@ -1,9 +1,9 @@
 // The bust on the screen. Light at its vertices is found in a pass of its own, once for an eye and a shape of the hair.
 import {
-  BufferAttribute, BufferGeometry, Color, DataTexture, FloatType, GLSL3, HalfFloatType, Mesh, NearestFilter, NoBlending, RawShaderMaterial, RGBAFormat, Sphere, Vector3, WebGLRenderTarget,
+  BufferAttribute, BufferGeometry, Color, DataTexture, FloatType, GLSL3, HalfFloatType, Mesh, NearestFilter, NoBlending, RawShaderMaterial, RGBAFormat, Vector3, WebGLRenderTarget,
   type IUniform, type WebGLRenderer,
 } from 'three'
-import type { Bust } from '../core/messages'
+import { SURFACE_WIDE, type Surface } from '../core/messages'
 import { bustFragment, bustLight, bustVertex, wholeVertex } from './glsl'
 import type { Seen } from './seen'
 import type { Space } from './space'
@@ -12,19 +12,12 @@ import { drawWhole } from './whole'
 export interface BustMesh {
   readonly mesh: Mesh
   readonly uniforms: { readonly roots: IUniform<Vector3>; readonly grown: IUniform<number> }
-  set(bust: Bust): void
+  set(surface: Surface): void
   light(renderer: WebGLRenderer): void
 }
 
-const WIDE = 256 // vertices in a row of the textures
-
-function floats(three: Float32Array, fourth: Float32Array | null, high: number): DataTexture {
-  const data = new Float32Array(4 * WIDE * high)
-  for (let i = 0; i < three.length / 3; i++) {
-    for (let c = 0; c < 3; c++) data[4 * i + c] = three[3 * i + c] ?? 0
-    data[4 * i + 3] = fourth?.[i] ?? 0
-  }
-  const made = new DataTexture(data, WIDE, high, RGBAFormat, FloatType)
+function floats(rows: Float32Array): DataTexture {
+  const made = new DataTexture(rows, SURFACE_WIDE, rows.length / 4 / SURFACE_WIDE, RGBAFormat, FloatType)
   made.minFilter = made.magFilter = NearestFilter
   made.needsUpdate = true
   return made
@@ -38,7 +31,7 @@ export function makeBust(seen: Seen, space: Space): BustMesh {
     ground: { value: -0.256 },
   }
   const options = { format: RGBAFormat, type: HalfFloatType, minFilter: NearestFilter, magFilter: NearestFilter, depthBuffer: false } as const
-  let target = new WebGLRenderTarget(WIDE, 1, options)
+  let target = new WebGLRenderTarget(SURFACE_WIDE, 1, options)
   const light: IUniform = { value: target.texture }
   const points: IUniform<DataTexture | null> = { value: null }
   const normals: IUniform<DataTexture | null> = { value: null }
@@ -46,7 +39,7 @@ export function makeBust(seen: Seen, space: Space): BustMesh {
     glslVersion: GLSL3,
     vertexShader: bustVertex,
     fragmentShader: bustFragment,
-    uniforms: { ...seen.uniforms, ...uniforms, light },
+    uniforms: { ...seen.uniforms, ...uniforms, light, points, normals },
     blending: NoBlending,
   })
   const lighting = new RawShaderMaterial({
@@ -66,20 +59,16 @@ export function makeBust(seen: Seen, space: Space): BustMesh {
     light(renderer) {
       if (points.value) drawWhole(renderer, lighting, target)
     },
-    set(bust) {
+    // Its shader takes vertices from the textures.
+    set(surface) {
       const geometry = new BufferGeometry()
-      geometry.setAttribute('position', new BufferAttribute(bust.at, 3))
-      geometry.setAttribute('normal', new BufferAttribute(bust.normals, 3))
-      geometry.setAttribute('kind', new BufferAttribute(bust.grown, 1))
-      geometry.setIndex(new BufferAttribute(bust.corners, 1))
-      geometry.boundingSphere = new Sphere(new Vector3(), 1)
-      const high = Math.max(1, Math.ceil(bust.grown.length / WIDE))
+      geometry.setIndex(new BufferAttribute(surface.corners, 1))
       points.value?.dispose()
       normals.value?.dispose()
-      points.value = floats(bust.at, bust.open, high)
-      normals.value = floats(bust.normals, null, high)
+      points.value = floats(surface.points)
+      normals.value = floats(surface.normals)
       target.dispose()
-      target = new WebGLRenderTarget(WIDE, high, options)
+      target = new WebGLRenderTarget(SURFACE_WIDE, points.value.image.height, options)
       light.value = target.texture
       mesh.geometry.dispose()
       mesh.geometry = geometry

@@ -234,17 +234,18 @@ void main() {
 `
 
 export const bustVertex = `${HEAD}${LAMPS}
-in vec3 position, normal;
-in float kind; // how much hair grows there
-uniform sampler2D light;
+uniform sampler2D points, normals, light;
 uniform mat4 projectionMatrix, viewMatrix;
 uniform vec2 jitter;
 out vec3 facing;
 out vec4 reach; // large lamp, sky, hair before it, roots
 out float height;
 void main() {
-  facing = toSeen(normal);
-  reach = vec4(texelFetch(light, ivec2(gl_VertexID & 255, gl_VertexID >> 8), 0).xyz, kind);
+  ivec2 at = ivec2(gl_VertexID & 255, gl_VertexID >> 8);
+  vec3 position = texelFetch(points, at, 0).xyz;
+  vec4 normal = texelFetch(normals, at, 0);
+  facing = toSeen(normal.xyz);
+  reach = vec4(texelFetch(light, at, 0).xyz, normal.w);
   height = position.y;
   gl_Position = projectionMatrix * viewMatrix * vec4(position, 1.);
   gl_Position.xy += jitter * gl_Position.w;

@@ -50,13 +50,14 @@ export const number = (value: Value | undefined, otherwise: number): number => {
   return Number.isNaN(said) ? otherwise : said
 }
 
-// The panel whose hold is shown for a step: the chosen one, or the middle one of its first side.
+// The panel whose hold is shown for a step: the chosen one, or of its first side the middle one, or the nearest to it that cuts.
 export function shownPanel(cut: Cut, chosen: Chosen): Panel | null {
   if (chosen.kind !== 'step') return null
   const all = cut.panels.filter((p) => p.step === chosen.at + 1)
   if (chosen.panel !== undefined) return all.find((p) => p.panel === (chosen.panel ?? 0) + 1) ?? all[all.length - 1] ?? null
-  const side = all.filter((p) => p.section === all[0]?.section && p.cut > 0)
-  return side[side.length >> 1] ?? all[all.length >> 1] ?? null
+  const side = all.filter((p) => p.section === all[0]?.section)
+  const off = (p: Panel): number => Math.abs(side.indexOf(p) - (side.length >> 1))
+  return side.filter((p) => p.cut > 0).sort((a, b) => off(a) - off(b))[0] ?? all[all.length >> 1] ?? null
 }
 
 // ---- a step ----

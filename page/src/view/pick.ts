@@ -27,10 +27,10 @@ export function hairAt(eye: Eye, frame: Frame, shape: Float32Array, hairs: numbe
 
 // Where a ray first meets the bust.
 export function meets(ray: Ray, bust: Bust): Vec3 | null {
-  const { at, corners } = bust
+  const { points: at, corners } = bust
   let least = Infinity
   for (let i = 0; i < corners.length; i += 3) {
-    const a = 3 * (corners[i] ?? 0), b = 3 * (corners[i + 1] ?? 0), c = 3 * (corners[i + 2] ?? 0)
+    const a = 4 * (corners[i] ?? 0), b = 4 * (corners[i + 1] ?? 0), c = 4 * (corners[i + 2] ?? 0)
     const ax = at[a] ?? 0, ay = at[a + 1] ?? 0, az = at[a + 2] ?? 0
     // Möller and Trumbore 1997, doi 10.1080/10867651.1997.10487468
     const ux = (at[b] ?? 0) - ax, uy = (at[b + 1] ?? 0) - ay, uz = (at[b + 2] ?? 0) - az

@@ -34,6 +34,7 @@ export interface Stage {
   resize(wide: number, high: number): void
   change(mark?: number): void // the picture is no longer true; `mark`: when what it will show came about
   overlay(): void // only the lines are not
+  wait(): void // something is about to change: the picture need not become finer
   move(step: (seconds: number) => boolean): void // called before each frame while it returns true
   bright(k: number): void
   dispose(): void
@@ -167,7 +168,11 @@ export function makeStage(canvas: HTMLCanvasElement, seen: Seen, layer: Layer, e
       present(targets.mean[0], devicePixelRatio)
     } else draw(quick)
     stale = false
-    stats.frames++
+    // What goes over the picture is not to wait for its shaders the day it is first shown.
+    if (stats.frames++ === 0) {
+      renderer.setRenderTarget(targets.over)
+      renderer.compile(over, seen.camera)
+    }
     stats.submit = performance.now() - start
     began = performance.now()
     fence = gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0)
@@ -201,6 +206,9 @@ export function makeStage(canvas: HTMLCanvasElement, seen: Seen, layer: Layer, e
       if (since) mark = since
       touch()
       ask()
+    },
+    wait() {
+      still = performance.now()
     },
     overlay() {
       staleOver = true

@@ -1,7 +1,7 @@
 // The head on the screen: puts the picture, what stands round it and what is drawn over it together, and lets the store
 // move them.
 import { computed, effect, signal } from '@preact/signals-core'
-import { Mesh, MeshBasicMaterial, Scene, Vector3 } from 'three'
+import { BufferAttribute, BufferGeometry, Mesh, MeshBasicMaterial, Scene, Vector3 } from 'three'
 import type { Cut, Fallen, Panel, Vec3, Want } from '../core/messages'
 import { momentOf, turnOf, turns } from '../play/moments'
 import { planText, type Plan } from '../state/plan'
@@ -9,6 +9,7 @@ import type { Look, Side, Store } from '../state/store'
 import type { Text } from '../text/en'
 import { bandOn, type BandDrawn } from './band'
 import { makeBar } from './bar'
+import { atFrame } from './atframe'
 import { makeBust } from './bust'
 import { approach, axes, bounded, distanceFor, distanceToSee, FIRST, fromSide, near, rayThrough, zoomed, type Eye } from './camera'
 import { linear, parse } from './colour'
@@ -72,7 +73,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   const calm = matchMedia('(prefers-reduced-motion: reduce)')
 
   // ---- lines on the scalp, hidden by the head alone ----
-  const solid = new Mesh(bust.mesh.geometry, new MeshBasicMaterial({ colorWrite: false }))
+  const solid = new Mesh(new BufferGeometry(), new MeshBasicMaterial({ colorWrite: false }))
   solid.frustumCulled = false
   const outlines = makeLines(1.1, false)
   const strong = makeLines(2.4, false)
@@ -240,6 +241,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   let planOf = store.plan.peek()
   const side = computed(() => store.look.value.side)
   const state = computed(() => store.look.value.hair)
+  const units = computed(() => store.plan.value.units as Units)
   const newest = computed(() => planText(store.plan.value))
   const panelIndex = computed(() => {
     const cut = store.cut.value
@@ -273,11 +275,19 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     effect(() => {
       const made = store.bust.value
       if (!made) return
-      bust.set(made)
-      solid.geometry = bust.mesh.geometry
+      const geometry = new BufferGeometry()
+      geometry.setAttribute('position', new BufferAttribute(made.points, 4))
+      geometry.setIndex(new BufferAttribute(made.corners, 1))
+      solid.geometry.dispose()
+      solid.geometry = geometry
       space.head(made.field)
       hair.uniforms.palette.value ??= paletteTexture(made.colours, linear)
       mane.air()
+    }),
+    effect(() => {
+      const made = store.bust.value, finer = store.finer.value
+      if (!made) return
+      bust.set(finer?.head === made.head ? finer : made)
       stage.change()
     }),
     effect(() => {
@@ -286,7 +296,10 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     }),
     effect(() => bar.draw(store.look.value)),
     effect(() => {
-      if (store.plan.value !== planOf) tip.hidden = true
+      if (store.plan.value !== planOf) {
+        tip.hidden = true
+        stage.wait()
+      }
       planOf = store.plan.value
     }),
     effect(() => {
@@ -310,13 +323,12 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
     }),
     effect(() => {
       const cut = store.cut.value
-      const plan = store.plan.value
       const on = store.look.value.lengths
       if (!cut) return
-      scale = on ? (scale && dragging.busy ? stretched(scale, cut.lengths, plan.units) : scaleFor(cut.lengths, plan.units)) : null
+      scale = on ? (scale && dragging.busy ? stretched(scale, cut.lengths, units.value) : scaleFor(cut.lengths, units.value)) : null
       ;(hair.uniforms.lengths.value as Vector3).set(scale ? 1 : 0, scale?.low ?? 0, scale?.high ?? 1)
       const colours = store.bust.value?.colours
-      if (colours) bar.scale(scale, plan.units, colours)
+      if (colours) bar.scale(scale, units.value, colours)
       stage.change()
     }),
     effect(() => film.show(store.playing.value)),
@@ -353,8 +365,8 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
       const place = chosen.kind === 'landmark' ? store.cut.peek()?.landmarks.find((l) => l.name === chosen.name) : undefined
       if (place && !played.peek()) turnTo(place.at)
     }),
-    effect(() => drawOutlines()),
-    effect(() => mark()),
+    atFrame(drawOutlines),
+    atFrame(mark),
   ]
 
   // A line is drawn where sections or panels are to be told apart; strong where it is the chosen one.
