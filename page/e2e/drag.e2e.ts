@@ -86,7 +86,7 @@ it('moves a place that a parting goes through, onto a landmark and between two',
   const to = await landmark(page, 'ear top left')
   await another(page, () => drag(page, from, { x: to.x, y: to.y }, () => shot('drag-peg')))
   await page.locator('.partings > .parting').first().getByText('the top of the left ear').waitFor()
-  expect(await handle(page, 'place-1').getAttribute('aria-valuetext')).toBe('ear top left')
+  await expect.poll(() => handle(page, 'place-1').getAttribute('aria-valuetext')).toBe('ear top left')
   expect(far(await grip(page, 'place-1'), to)).toBeLessThan(6)
   const between = { x: to.x + 45, y: to.y - 30 }
   await another(page, () => drag(page, to, between))
@@ -97,7 +97,7 @@ it('moves a place that a parting goes through, onto a landmark and between two',
   expect(share).toBeLessThan(100)
   await undo(page)
   await undo(page)
-  expect(await handle(page, 'place-1').getAttribute('aria-valuetext')).toBe('behind ear left')
+  await expect.poll(() => handle(page, 'place-1').getAttribute('aria-valuetext')).toBe('behind ear left')
 })
 
 it('moves the place that hair is carried to', async () => {
@@ -116,7 +116,7 @@ it('moves the place that hair is carried to', async () => {
   const says = await steps(page).nth(2).locator('.says').innerText()
   expect(says).toContain(share ? 'of the way' : now.replace(/ (left|right)$/, ''))
   await undo(page)
-  expect(await handle(page, 'toward').getAttribute('aria-valuetext')).toBe(was)
+  await expect.poll(() => handle(page, 'toward').getAttribute('aria-valuetext')).toBe(was)
 })
 
 it('takes back by Escape what the hand has not let go', async () => {

@@ -80,10 +80,12 @@ export interface Sitting {
   readonly browser?: Browser
 }
 
-export function launch(): Promise<Browser> {
+// Where the head is not drawn, neither is the page by a graphics processor that is played in software: it takes up to a second
+// the first time that something looks new.
+export function launch(draws = true): Promise<Browser> {
   const executablePath = ['/usr/bin/chromium', '/usr/bin/chromium-browser'].find(existsSync)
   if (!executablePath) throw new Error('Chromium is not installed')
-  return chromium.launch({ executablePath, args: ['--no-sandbox', '--enable-unsafe-swiftshader', '--use-angle=swiftshader'] })
+  return chromium.launch({ executablePath, args: ['--no-sandbox', '--enable-unsafe-swiftshader', '--use-angle=swiftshader', ...(draws ? [] : ['--disable-gpu-compositing'])] })
 }
 
 export const lookForFaults = (page: Page, faults: string[]): void => {
@@ -96,7 +98,7 @@ export const lookForFaults = (page: Page, faults: string[]): void => {
 
 export async function sit(how: Sitting = {}): Promise<Person> {
   const server = how.server ?? (await serve())
-  const browser = how.browser ?? (await launch())
+  const browser = how.browser ?? (await launch(how.draws !== false || SHOTS !== undefined))
   const context = await browser.newContext({
     viewport: { width: how.width ?? 1440, height: how.height ?? 900 },
     colorScheme: how.dark ? 'dark' : 'light',

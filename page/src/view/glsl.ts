@@ -281,6 +281,19 @@ void main() {
 }
 `
 
+// ---- the bust as what hides lines behind it ----
+
+export const solidVertex = `${HEAD}
+in vec3 position;
+uniform mat4 projectionMatrix, viewMatrix;
+void main() { gl_Position = projectionMatrix * viewMatrix * vec4(position, 1.); }
+`
+
+export const solidFragment = `${HEAD}
+out vec4 result;
+void main() { result = vec4(0.); }
+`
+
 // ---- pictures one after another become one ----
 
 export const meanFragment = `${HEAD}

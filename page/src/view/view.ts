@@ -1,19 +1,20 @@
 // The head on the screen: puts the picture, what stands round it and what is drawn over it together, and lets the store
 // move them.
 import { computed, effect, signal } from '@preact/signals-core'
-import { BufferAttribute, BufferGeometry, Mesh, MeshBasicMaterial, Scene, Vector3 } from 'three'
+import { BufferAttribute, BufferGeometry, GLSL3, Mesh, RawShaderMaterial, Scene, Vector3 } from 'three'
 import type { Cut, Fallen, Panel, Vec3, Want } from '../core/messages'
 import { momentOf, turnOf, turns } from '../play/moments'
 import { planText, type Plan } from '../state/plan'
 import type { Look, Side, Store } from '../state/store'
 import type { Text } from '../text/en'
+import { atFrame } from './atframe'
 import { bandOn, type BandDrawn } from './band'
 import { makeBar } from './bar'
-import { atFrame } from './atframe'
 import { makeBust } from './bust'
 import { approach, axes, bounded, distanceFor, distanceToSee, FIRST, fromSide, near, rayThrough, zoomed, type Eye } from './camera'
 import { linear, parse } from './colour'
 import { makeDragging } from './dragging'
+import { solidFragment, solidVertex } from './glsl'
 import { listen } from './hand'
 import { handlesOf, shownPanel } from './handles'
 import { holdCurves } from './hold'
@@ -73,7 +74,7 @@ export function mountView(root: HTMLElement, store: Store, text: Text): View {
   const calm = matchMedia('(prefers-reduced-motion: reduce)')
 
   // ---- lines on the scalp, hidden by the head alone ----
-  const solid = new Mesh(new BufferGeometry(), new MeshBasicMaterial({ colorWrite: false }))
+  const solid = new Mesh(new BufferGeometry(), new RawShaderMaterial({ glslVersion: GLSL3, vertexShader: solidVertex, fragmentShader: solidFragment, colorWrite: false }))
   solid.frustumCulled = false
   const outlines = makeLines(1.1, false)
   const strong = makeLines(2.4, false)
