@@ -2,10 +2,11 @@
 import { fallenOf, fallOf, faultOf } from './cut'
 import type { Answer, Ask, Want } from './messages'
 import { load, timed, type Module } from './module'
-import { newestOnly, pause } from './newest'
+import { newestOnly, pause, rest } from './newest'
 
 const NODES = 16
 const PACKINGS = 6 // times, at most, that hair makes room for hair, once it fell without
+const REST = 300 // milliseconds that hair lies before it is read: it takes a quarter of a second, in which a newer ask would wait
 const SETTLED = 0.0005 // metres: hair that moves less when it makes room has made it
 
 let made: Ask | null = null // the ask whose cut the core holds
@@ -47,6 +48,8 @@ async function fall(module: Module, ask: Ask, still: () => boolean): Promise<voi
     await pause()
     if (!still()) return
   }
+  await rest(REST)
+  if (!still()) return
   const fallen = fallenOf(module)
   if (fallen) say({ kind: 'fallen', id: ask.id, fallen })
 }

@@ -13,6 +13,8 @@ export function pause(): Promise<void> {
   })
 }
 
+export const rest = (milliseconds: number): Promise<void> => new Promise((resume) => setTimeout(resume, milliseconds))
+
 export function newestOnly<T>(work: (ask: T, still: () => boolean) => void | Promise<void>): (ask: T) => Promise<void> {
   let newest: T
   let working = false
