@@ -1,7 +1,8 @@
 // How fast the result follows the hand, in a real browser: for every example a number of the first step is stepped up and down
 // by keys, so many times, and the time from each key to new lengths on the head and to the first fall is told, with what the
-// core took of it, and the longest time in which the page could not have answered. First with everything that is drawn left out after it has been handed to the graphics processor, since a person's machine
-// has one and this one may draw in software, on the same cores; then with it.
+// core took of it, and the longest time in which the page could not have answered; then the same of all edits together. First
+// with everything that is drawn left out after it has been handed to the graphics processor, since a person's machine has one
+// and this one may draw in software, on the same cores; then with it.
 //
 // usage: LW_PROGRAM=… vite-node bench/follow.ts > bench/page.csv
 import type { Page } from 'playwright-core'
@@ -75,15 +76,21 @@ async function open(page: Page, title: string): Promise<void> {
 console.log('drawing,what,example,edits,median ms,95th percentile ms')
 for (const draws of [false, true]) {
   const person = await sit({ draws })
+  const all = new Map<string, number[]>()
+  const told = (what: string, example: string, values: readonly number[]): void => {
+    tell(draws, what, example, values)
+    all.set(what, [...(all.get(what) ?? []), ...values])
+  }
   for (const example of await names(person.page)) {
     await open(person.page, example)
     const { lengths, fall, draw, busy } = await edits(person.page, draws ? EDITS.drawn : EDITS.not)
-    tell(draws, 'input to lengths', example, lengths.map((t) => t.total))
-    tell(draws, 'of it the core', example, lengths.map((t) => t.core))
-    tell(draws, 'input to first fall', example, fall.map((t) => t.total))
-    tell(draws, 'of it the core', example, fall.map((t) => t.core))
-    tell(draws, 'longest task of the page, 0 below 50', example, busy)
-    if (draws) tell(draws, 'one picture in the software rasteriser', example, draw)
+    told('input to lengths', example, lengths.map((t) => t.total))
+    told('of it the core', example, lengths.map((t) => t.core))
+    told('input to first fall', example, fall.map((t) => t.total))
+    told('of that the core', example, fall.map((t) => t.core))
+    told('longest task of the page; 0 below 50', example, busy)
+    if (draws) told('one picture in the software rasteriser', example, draw)
   }
+  for (const [what, values] of all) tell(draws, what, 'all of them', values)
   await person.leave()
 }
