@@ -102,8 +102,10 @@ it('keeps two pages apart: each comes back as it was, with its own history', asy
   lookForFaults(other, faults)
   await other.goto(server.origin)
   await ready(other)
+  const was = await title(other)
   await other.getByRole('button', { name: 'The book' }).click()
   await other.getByLabel('New plan from').selectOption({ index: 3 })
+  await other.waitForFunction((old) => document.querySelector('.bar h1')?.textContent !== old, was)
   await rename(other, 'Two')
   await Promise.all([kept(page), kept(other)])
   for (const [at, wanted] of [[page, 'One'], [other, 'Two']] as const) {
