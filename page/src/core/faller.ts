@@ -9,6 +9,8 @@ const PACKINGS = 6 // times, at most, that hair makes room for hair, once it fel
 const REST = 300 // milliseconds that hair lies before it is read: it takes a quarter of a second, in which a newer ask would wait
 const SETTLED = 0.0005 // metres: hair that moves less when it makes room has made it
 
+const FAR = 0.02 // metres: hair that moves farther in one piece of going on may rest where no hair would from the comb
+
 let made: Ask | null = null // the ask whose cut the core holds
 let roomy = false // whether the hair that lies made room for hair
 let wanted = false // whether hair is to fall uncut as well
@@ -17,13 +19,14 @@ function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
   self.postMessage(answer, { transfer: moved as ArrayBuffer[] })
 }
 
-// One piece of falling. What came of it: more is to come, that was all, or the core refused it.
-function piece(module: Module, ask: Ask, packings: number, last: boolean): 'more' | 'all' | 'refused' {
+// One piece of falling. What came of it: more is to come, that was all, it went astray, or the core refused it.
+function piece(module: Module, ask: Ask, packings: number, last: boolean): 'more' | 'all' | 'astray' | 'refused' {
   const { status, took } = timed(() => module.api.page_fall(module.page, NODES, packings))
   if (status !== 0) {
     say({ kind: 'refused', fault: faultOf(module, ask.id) })
     return 'refused'
   }
+  if (module.api.page_fall_went_on(module.page) !== 0 && module.api.page_fall_moved(module.page) > FAR) return 'astray'
   const all = packings > 0 && (last || module.api.page_fall_moved(module.page) < SETTLED)
   const fall = fallOf(module, ask.id, all, took)
   say({ kind: 'fall', fall }, [fall.at.buffer, fall.lengths.buffer])
@@ -45,6 +48,10 @@ async function fall(module: Module, ask: Ask, still: () => boolean): Promise<voi
   for (let packing = 1, came: ReturnType<typeof piece> = 'more'; came === 'more'; packing++) {
     came = piece(module, ask, 1, packing === PACKINGS)
     if (came === 'refused') return
+    if (came === 'astray') {
+      module.api.page_fall_lift(module.page)
+      return fall(module, ask, still)
+    }
     await pause()
     if (!still()) return
   }
