@@ -42,7 +42,7 @@ function least(prepare, run) {
 }
 
 const cut = (i) => must(predict(api, page, plans[(i + 1) % 2], HAIRS))
-const fall = (packings) => () => must(api.page_fall(page, NODES, packings))
+const fall = (packings) => () => must(api.page_fall(page, NODES, packings, 0))
 
 must(predict(api, page, plan, HAIRS))
 row('wasm cut', least(() => {}, cut), false)

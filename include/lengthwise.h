@@ -797,6 +797,8 @@ typedef struct lw_fall_options {
     int hairs;    /* of the scalp\'s so many fall, evenly spread, and stand for all; 0: all fall */
     int packings; /* times, at most, that all hair makes room for all, 0 to 1,000. 0: hair takes no room */
     double still; /* metres: once hairs move by less than that on the mean, the next time is the last */
+    int parts;    /* of its parts (hair falls alone; then each time that it makes room) so many at once, for
+                     whoever shows each: lw_fall_again does those that are left. 0: all of them */
     bool goes_on; /* lw_fall_again will be asked: keeps what it begins from, 16 bytes a node */
     int threads;  /* 0: as the cut */
     bool (*progress)(void *context, double share); /* told what share is done; false stops. NULL: none */
@@ -807,6 +809,7 @@ typedef struct lw_fall_report {
     int not_at_rest; /* hairs that were left where they were */
     int64_t rounds;  /* steps of all hairs together */
     int packings;    /* times that hair made room */
+    int left;        /* parts that are still to come, at most; until then hair is near where it will lie */
     double moved,
         moved_most; /* metres by which the last time moved hairs where they moved most: mean, greatest */
 } lw_fall_report;
@@ -836,7 +839,8 @@ lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
  * fall that goes on". A hair that did not change does not move, unless hair takes room. Where the plan combs
  * hair otherwise (way, parting, lift, root angles), all of it is let go anew. options: nodes and hairs are
  * the fall's own, which has to be one with goes_on; where it had room and has, `packings` more rounds follow
- * at most, each as fine as the last was. Same bits for any number of threads. On any error, and when it is
+ * at most, each as fine as the last was. Where nothing changed but parts are left, it does those, and they
+ * come to the bits that all at once have. Same bits for any number of threads. On any error, and when it is
  * stopped, the fall is as it was; otherwise arrays got from it before are gone. Takes memory for the hairs
  * once more while it runs. */
 lw_status lw_fall_again(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,

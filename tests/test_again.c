@@ -301,6 +301,80 @@ static void so_it_does_where_hair_takes_room(void **state) {
     compare_with_cold("uniform-layers", .98, 6, 0, 1e-3, 5e-3);
 }
 
+/* How far tips lie from the midline, all but one in a hundred; how high on the mean; and how thick all is. */
+typedef struct spread {
+    double reach, height, thickness;
+} spread;
+
+static int by_size(const void *a, const void *b) {
+    return (*(const double *)a > *(const double *)b) - (*(const double *)a < *(const double *)b);
+}
+
+static spread spread_of(const hair *h, const lw_fall *f) {
+    spread out = {0};
+    double width, depth, aside[3000];
+    for (int i = 0; i < f->strands.count; i++) {
+        lw_vec3 tip = f->strands.at[(i + 1) * f->strands.nodes - 1];
+        aside[i] = fabs(tip.x);
+        out.height += tip.y / f->strands.count;
+    }
+    qsort(aside, (size_t)f->strands.count, sizeof *aside, by_size);
+    out.reach = aside[f->strands.count - f->strands.count / 100];
+    out.thickness = thickness_of(h, f, &width, &depth);
+    return out;
+}
+
+static void compare_spread(hair *h, const char *what, double reach, double height, double thick) {
+    h->options.parts = 0;
+    lw_fall *cold = fall_anew(h);
+    spread wanted = spread_of(h, cold), got = spread_of(h, h->fall);
+    if (fabs(got.reach - wanted.reach) > reach || fabs(got.height - wanted.height) > height ||
+        fabs(got.thickness - wanted.thickness) > thick)
+        fail_msg("%s: reach %.4f, height %.4f, thickness %.4f m; from the comb %.4f, %.4f, %.4f", what,
+                 got.reach, got.height, got.thickness, wanted.reach, wanted.height, wanted.thickness);
+    assert_int_equal(lw_fall_tell(h->fall).not_at_rest, 0);
+    lw_fall_free(cold);
+}
+
+/* Held so high that its guide no longer reaches, hair keeps its whole length: from 10 cm to 35. It hangs,
+ * and does not stand out on hair that stands out. */
+static void hair_that_became_far_longer_hangs(void **state) {
+    (void)state;
+    static const int STEPS[] = {1, 6};
+    for (int s = 0; s < 2; s++) {
+        hair h;
+        make(&h, "graduated-bob", 3000, 6);
+        double from = h.plan.steps[0].hold.elevation;
+        assert_near(from, LW_PI / 4, 1e-9);
+        h.options.parts = 1; /* as who watches a knob does: the first of them, and all once it rests */
+        for (int i = 1; i <= STEPS[s]; i++) {
+            h.plan.steps[0].hold.elevation = from + i * LW_PI / 6 / STEPS[s];
+            cut_again(&h), go_on(&h);
+        }
+        while (lw_fall_tell(h.fall).left > 0) go_on(&h);
+        compare_spread(&h, "graduated-bob", .02, .01, 2e-3);
+        clear(&h);
+    }
+}
+
+/* No step is great, but all of them together are. */
+static void hair_that_grows_little_by_little_hangs(void **state) {
+    (void)state;
+    static const char *const EXAMPLES[] = {"uniform-layers", "one-length-bob"};
+    for (int e = 0; e < 2; e++) {
+        hair h;
+        read_plan(&h, EXAMPLES[e], 1500, 6);
+        h.plan.hair.length *= .25;
+        for (int i = 0; i < h.plan.step_count; i++) h.plan.steps[i].guide.length *= .25;
+        let_fall(&h);
+        h.options.parts = 1;
+        for (int i = 0; i < 40; i++) turn(&h, 1.06), go_on(&h);
+        while (lw_fall_tell(h.fall).left > 0) go_on(&h);
+        compare_spread(&h, EXAMPLES[e], .03, .01, 3e-3);
+        clear(&h);
+    }
+}
+
 /* A hair that was cut off and one that grew out again. */
 static void it_lives_through_great_changes(void **state) {
     (void)state;
@@ -363,6 +437,40 @@ static void same_bits_for_any_number_of_threads(void **state) {
         }
         clear(&one), clear(&many);
     }
+}
+
+/* A fall in parts, each of which is shown, comes to what it comes to at once: from the comb, and after the
+ * cut changed. */
+static void parts_are_the_same_as_all_at_once(void **state) {
+    (void)state;
+    hair whole, parts;
+    read_plan(&whole, "graduated-bob", 900, 4), read_plan(&parts, "graduated-bob", 900, 4);
+    parts.options.parts = 1, parts.options.still = whole.options.still = 0;
+    let_fall(&whole), let_fall(&parts);
+    assert_int_equal(lw_fall_tell(whole.fall).left, 0);
+    for (int change = 0; change < 3; change++) {
+        if (change) {
+            turn(&whole, change == 1 ? 1.02 : 1.3), turn(&parts, change == 1 ? 1.02 : 1.3);
+            go_on(&whole), go_on(&parts);
+        }
+        for (int left = change ? 3 : 4; left > 0; left--) {
+            assert_int_equal(lw_fall_tell(parts.fall).left, left);
+            assert_memory_not_equal(parts.fall->strands.at, whole.fall->strands.at,
+                                    points_of(whole.fall) * sizeof *whole.fall->strands.at);
+            go_on(&parts);
+        }
+        assert_int_equal(lw_fall_tell(parts.fall).left, 0);
+        assert_int_equal(lw_fall_tell(parts.fall).packings, lw_fall_tell(whole.fall).packings);
+        assert_true(lw_fall_tell(parts.fall).rounds == lw_fall_tell(whole.fall).rounds);
+        assert_memory_equal(parts.fall->strands.at, whole.fall->strands.at,
+                            points_of(whole.fall) * sizeof *whole.fall->strands.at);
+    }
+    lw_error error;
+    parts.options.parts = -1;
+    assert_int_equal(lw_fall_again(parts.fall, parts.cut, &parts.plan, &parts.options, &error),
+                     LW_ERROR_ARGUMENT);
+    assert_string_equal(error.place, "parts");
+    clear(&whole), clear(&parts);
 }
 
 /* Without a whorl beside the midline, hair i ^ 1 is the mirror image of hair i. What is decided by a hair's
@@ -505,9 +613,12 @@ int main(void) {
         cmocka_unit_test(it_rests_where_energy_is_least),
         cmocka_unit_test(it_lies_about_where_it_falls_from_the_comb),
         cmocka_unit_test(so_it_does_where_hair_takes_room),
+        cmocka_unit_test(hair_that_became_far_longer_hangs),
+        cmocka_unit_test(hair_that_grows_little_by_little_hangs),
         cmocka_unit_test(it_lives_through_great_changes),
         cmocka_unit_test(combed_otherwise_it_falls_from_the_comb),
         cmocka_unit_test(same_bits_for_any_number_of_threads),
+        cmocka_unit_test(parts_are_the_same_as_all_at_once),
         cmocka_unit_test(mirrored_hairs_lie_as_mirror_images),
         cmocka_unit_test(memory_may_fail_anywhere),
         cmocka_unit_test(another_scalp_is_refused),

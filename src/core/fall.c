@@ -40,6 +40,9 @@ lw_status fall_check(const lw_fall_options *o, lw_error *error) {
     if (o->hairs < 0)
         return fail(error, LW_ERROR_ARGUMENT, "hairs", "Give how many fall, or 0 for all.", "%d hairs",
                     o->hairs);
+    if (o->parts < 0)
+        return fail(error, LW_ERROR_ARGUMENT, "parts", "Give how many at once, or 0 for all.", "%d parts",
+                    o->parts);
     if (o->packings < 0 || o->packings > 1000 || !(o->still >= 0))
         return fail(error, LW_ERROR_ARGUMENT, "packings", "Give 0 to 1,000, and a length.",
                     "%d packings until hair moves by less than %g m", o->packings, o->still);
@@ -137,6 +140,7 @@ void fall_make_hair(lw_fall *f, int i) {
     start b = start_of(f, at, length_of(f, at));
     f->hair[i].root = b.root;
     fall_size_hair(f, i);
+    f->loose_at[i] = (float)f->hair[i].length;
     hold_up(f->frame + (size_t)i * (size_t)f->strands.nodes, f->strands.nodes, &b);
 }
 
@@ -159,8 +163,9 @@ lw_status fall_room_for(lw_fall *f, int count, const lw_fall_options *o, lw_erro
     f->hair = malloc(sizeof *f->hair * n);
     f->frame = malloc(sizeof *f->frame * points);
     f->held = o->goes_on ? malloc(sizeof *f->held * points) : NULL;
+    f->loose_at = malloc(sizeof *f->loose_at * n);
     return f->strands.at && f->strands.root && f->strands.hairs && f->strands.coil && f->hair && f->frame &&
-                   (f->held || !o->goes_on)
+                   f->loose_at && (f->held || !o->goes_on)
                ? LW_OK
                : fail_memory(error, "fall");
 }
@@ -173,6 +178,7 @@ void fall_drop_hairs(lw_fall *f) {
     free(f->hair);
     free(f->frame);
     free(f->held);
+    free(f->loose_at);
 }
 
 static void report(lw_fall *f) {
@@ -208,6 +214,13 @@ lw_status fall_let(lw_fall *f, const lw_fall_options *o, const room *filled, int
     return LW_OK;
 }
 
+lw_status fall_alone(lw_fall *f, const lw_fall_options *o, const room_options *grid, lw_error *error) {
+    f->made = 0, f->tight = false, f->report.left = o->packings;
+    lw_status status = fall_let(f, o, NULL, o->rounds, error);
+    int parts = o->parts ? o->parts - 1 : o->packings;
+    return status ? status : fall_make_room(f, NULL, o, parts, grid, fall_let, error);
+}
+
 lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
                       const room_options *grid, lw_error *error) {
     *out = NULL;
@@ -233,8 +246,7 @@ lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
             f->strands.hairs[i] = lw_scalp_weight(f->scalp, f->strands.root[i]) * all / some;
             fall_make_hair(f, i);
         }
-        status = fall_let(f, &own, NULL, own.rounds, error);
-        if (!status) status = fall_make_room(f, &own, grid, fall_let, error);
+        status = fall_alone(f, &own, grid, error);
     }
     if (status) {
         lw_fall_free(f);

@@ -14,12 +14,14 @@ struct lw_fall {
     worn worn;
     ground *ground;
     int threads;
-    int passes;  /* times that all hair has fallen */
-    bool packed; /* it lay where hair had made room for hair */
+    int passes; /* times that all hair has fallen */
+    int made;   /* times that hair made room since it was let go from the comb */
+    bool tight; /* room has been made: what follows is as fine as the last round was */
     lw_strands strands;
     rods_hair *hair;   /* per hair */
     float (*frame)[4]; /* per hair and node */
     float (*held)[4];  /* the same: friction, as rods_job has it; NULL: it does not go on */
+    float *loose_at;   /* per hair: metres that it was long when it last was loose (rods.h) */
     lw_fall_report report;
 };
 

@@ -7,6 +7,7 @@
  * valley that it lay in. A hair of which nothing changed stays where it lies, to the bit.
  *
  * Everything is worked out in hairs of its own; they take the place of the old ones when all of them lie. */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -17,6 +18,8 @@
 
 #define SMALL 1e-12 /* of a hair: no growth */
 #define DEEP 3e-3   /* metres inside the bust, from which hair is not pushed out on the side where it was */
+#define CHANGED .08 /* of a hair: longer or shorter by more since it last was loose, it is loose again */
+#define CHANGED_ALL .2 /* of all hair: it makes room as if it had made none */
 
 /* Lines to comb from follow from the rest, the head being the same. */
 static bool worn_alike(const worn *a, const worn *b) {
@@ -103,22 +106,30 @@ static void stay(lw_fall *f, const lw_fall *last, int i) {
     memcpy(f->strands.at + first, last->strands.at + first, nodes * sizeof *f->strands.at);
     memcpy(f->frame + first, last->frame + first, nodes * sizeof *f->frame);
     memcpy(f->held + first, last->held + first, nodes * sizeof *f->held);
-    f->hair[i].at_rest = true;
-    f->hair[i].straightened = last->hair[i].straightened;
+    f->hair[i] = last->hair[i];
+    f->hair[i].rounds = 0;
 }
 
-/* alone: hair takes no room, now as before. */
-static void go_on(lw_fall *f, const lw_fall *last, int i, bool alone) {
+/* Whether it is another hair than it was. */
+static bool go_on(lw_fall *f, const lw_fall *last, int i) {
     rods_hair *r = &f->hair[i];
     const rods_hair *was = &last->hair[i];
     r->root = was->root;
     fall_size_hair(f, i);
-    r->goes_on = true;
-    r->firmed = was->firmed;
-    if (alone && was->at_rest && hairs_alike(r, was))
+    f->loose_at[i] = last->loose_at[i];
+    bool same = hairs_alike(r, was);
+    if (same) {
         stay(f, last, i);
-    else if (!clear_from(f, i, lay_along(f, last, i, r->length / was->length)))
+    } else if (clear_from(f, i, lay_along(f, last, i, r->length / was->length))) {
+        r->firmed = was->firmed;
+        r->loose = fabs(r->length - f->loose_at[i]) > CHANGED * f->loose_at[i] || r->bend[0] != was->bend[0];
+    } else {
         fall_make_hair(f, i);
+        r->loose = true;
+    }
+    if (r->loose) f->loose_at[i] = (float)r->length;
+    r->goes_on = true;
+    return !same;
 }
 
 /* ---- all of them ---- */
@@ -133,18 +144,43 @@ static lw_status fits(const lw_fall *f, const lw_cut *cut, lw_error *error) {
                 "the cut is of another scalp than the hair that goes on falling");
 }
 
-/* Hair as it was, or, where it is combed otherwise, as the comb leaves it. */
-static void begin(lw_fall *f, const lw_fall *last, bool alike, bool alone) {
+/* Hair as it was, or, where it is combed otherwise, as the comb leaves it. Returns whether any is another. */
+static bool begin(lw_fall *f, const lw_fall *last, bool alike) {
     int count = f->strands.count, threads = f->threads;
     (void)threads;
     memcpy(f->strands.root, last->strands.root, sizeof *f->strands.root * (size_t)count);
     memcpy(f->strands.hairs, last->strands.hairs, sizeof *f->strands.hairs * (size_t)count);
-#pragma omp parallel for schedule(static) num_threads(threads)
+    bool changed = !alike;
+#pragma omp parallel for schedule(static) num_threads(threads) reduction(|| : changed)
     for (int i = 0; i < count; i++)
-        if (alike)
-            go_on(f, last, i, alone);
-        else
+        if (!alike)
             fall_make_hair(f, i);
+        else if (go_on(f, last, i))
+            changed = true;
+    return changed;
+}
+
+/* Share of its length that all hair together was cut or grew by. */
+static double changed_by(const lw_fall *f, const lw_fall *last) {
+    double by = 0, of = 0;
+    for (int i = 0; i < f->strands.count; i++) {
+        by += f->strands.hairs[i] * fabs(f->hair[i].length - last->hair[i].length);
+        of += f->strands.hairs[i] * last->hair[i].length;
+    }
+    return by / of;
+}
+
+/* Hair that lies with room, or has parts left that make it. */
+static lw_status fall_on(lw_fall *f, const lw_fall *last, bool changed, const lw_fall_options *o,
+                         const room_options *grid, lw_error *error) {
+    f->made = last->made, f->tight = last->tight;
+    if (changed_by(f, last) > CHANGED_ALL) f->made = 0, f->tight = false;
+    if (changed || last->report.left == 0)
+        f->report.left = o->packings;
+    else
+        f->report = last->report;
+    int parts = o->parts ? o->parts : o->packings;
+    return fall_make_room(f, changed ? last : NULL, o, parts, grid, fall_let, error);
 }
 
 lw_status fall_again_on(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
@@ -158,13 +194,16 @@ lw_status fall_again_on(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, c
     if (!status) status = fibre_of(&next.fibre, &plan->hair, &plan->worn, error);
     if (!status) status = worn_make(&next.worn, next.scalp, &plan->hair, &plan->worn, error);
     if (status) return status;
-    bool alike = worn_alike(&next.worn, &fall->worn), roomy = fall->report.packings > 0;
-    next.packed = alike && roomy && own.packings > 0;
+    bool alike = worn_alike(&next.worn, &fall->worn);
     status = fall_room_for(&next, fall->strands.count, &own, error);
     if (!status) {
-        begin(&next, fall, alike, !roomy && own.packings == 0);
-        if (!next.packed) status = fall_let(&next, &own, NULL, own.rounds, error);
-        if (!status) status = fall_make_room(&next, &own, grid, fall_let, error);
+        bool changed = begin(&next, fall, alike), begun = fall->made > 0 || fall->report.left > 0;
+        if (alike && begun && own.packings > 0) {
+            status = fall_on(&next, fall, changed, &own, grid, error);
+        } else {
+            for (int i = 0; begun && i < next.strands.count; i++) next.hair[i].at_rest = false;
+            status = fall_alone(&next, &own, grid, error);
+        }
     }
     lw_fall *idle = status ? &next : fall;
     fall_drop_hairs(idle);

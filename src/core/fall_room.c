@@ -41,23 +41,23 @@ static void tell_moves(lw_fall *f) {
     f->report.moved = hairs > 0 ? sum / hairs : 0;
 }
 
-/* Where room has been made, hair goes on as in the last round. */
-static double hold_in(const lw_fall *f, int round, int rounds) {
-    if (f->packed) return HOLD_LAST;
-    double share = rounds > 1 ? (round - 1.) / (rounds - 1) : 1;
-    return HOLD_FIRST * power(HOLD_LAST / HOLD_FIRST, share);
+/* How far the rounds have come, 0 to 1. */
+static double share_made(const lw_fall *f, int rounds) {
+    return f->tight || rounds < 2 ? 1 : fmin(1, f->made / (rounds - 1.));
 }
 
-static double spacing_in(const lw_fall *f, int round, int rounds, double finest) {
-    if (f->packed) return finest;
-    double share = rounds > 1 ? (round - 1.) / (rounds - 1) : 1;
-    return finest * power(COARSE, fmax(0, 1 - 2 * share));
+/* The room that the hair of `lies` takes. */
+static lw_status fill(room *r, const lw_fall *lies, const room_options *options, lw_error *error) {
+    double *section = sections_of(lies);
+    if (!section) return fail_memory(error, "fall");
+    lw_status status = room_fill(r, &lies->strands, section, lies->ground, options, error);
+    free(section);
+    return status;
 }
 
-lw_status fall_make_room(lw_fall *f, const lw_fall_options *o, const room_options *grid, fall_pass pass,
-                         lw_error *error) {
-    double *section = sections_of(f);
-    lw_status status = section ? LW_OK : fail_memory(error, "fall");
+lw_status fall_make_room(lw_fall *f, const lw_fall *from, const lw_fall_options *o, int parts,
+                         const room_options *grid, fall_pass pass, lw_error *error) {
+    lw_status status = LW_OK;
     const fibre *of = &f->fibre;
     double area = of->area / of->hairs, hairs = of->hairs;
     double bend = 2 / (1 / of->bend[0] + 1 / of->bend[1]) / (hairs * hairs);
@@ -65,20 +65,23 @@ lw_status fall_make_room(lw_fall *f, const lw_fall_options *o, const room_option
     options.law = room_law_of(bend, area);
     options.threads = f->threads;
     room r = {0};
-    for (int round = 1; !status && round <= o->packings; round++) {
-        options.hold = hold_in(f, round, o->packings);
-        options.spacing = spacing_in(f, round, o->packings, grid->spacing);
-        status = room_fill(&r, &f->strands, section, f->ground, &options, error);
+    for (; f->report.left > 0 && parts > 0; parts--, from = NULL) {
+        double share = share_made(f, o->packings);
+        options.hold = HOLD_FIRST * power(HOLD_LAST / HOLD_FIRST, share);
+        options.spacing = grid->spacing * power(COARSE, fmax(0, 1 - 2 * share));
+        status = fill(&r, from ? from : f, &options, error);
         if (status) break;
-        bool last = round == o->packings || (round > 1 && f->report.moved < o->still);
-        bool rests = last && (round > 1 || f->packed);
-        for (int i = 0; i < f->strands.count; i++) f->hair[i].goes_on = f->packed, f->hair[i].at_rest = false;
-        status = pass(f, o, &r, rests ? o->rounds : STEPS, error);
+        bool last = f->report.left == 1 || (f->report.packings > 0 && f->report.moved < o->still);
+        for (int i = 0; i < f->strands.count; i++) {
+            f->hair[i].goes_on = f->tight, f->hair[i].at_rest = false;
+            f->hair[i].loose &= from != NULL;
+        }
+        status = pass(f, o, &r, last || from ? o->rounds : STEPS, error);
+        if (status) break;
         tell_moves(f);
-        f->report.packings = round;
-        if (last) break;
+        f->made++, f->report.packings++, f->report.left = last ? 0 : f->report.left - 1;
+        f->tight = f->tight || last || f->made >= o->packings;
     }
     room_empty(&r);
-    free(section);
     return status;
 }

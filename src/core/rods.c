@@ -100,6 +100,7 @@ static void take_rod(hairs *h, int l, const rods_hair *r) {
     h->skin[l] = r->clear;
     h->drag[l] = r->friction;
     h->section[l] = r->section;
+    h->tied[l] = r->loose ? 0 : 1;
     h->stiff[l] = 2 * (r->press * most / (edge * edge) + r->weight * r->length) / r->clear;
     h->least[l] = FLOOR * fmin(fmin(r->bend[0], r->bend[1]), r->twist) / edge;
     set3(&h->root, l, r->root.x, r->root.y, r->root.z);

@@ -20,6 +20,7 @@ typedef struct rods_hair {
     double friction;   /* coefficient, against what it lies on */
     double section;    /* m^2 of hair: the room it takes */
     bool goes_on;      /* near where it came out: held and firmed are in, too; at_rest, it is left alone */
+    bool loose;        /* in room: no spring holds it to where it was, so that it may go far in one pass */
     float moved;       /* out: metres by which its place was another before, where most */
     int16_t rounds;    /* out: iterations it took */
     int16_t firmed;    /* out: how often the ground was made 8 times as firm, since a node lay inside it */

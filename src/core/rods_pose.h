@@ -45,6 +45,7 @@ typedef struct hairs {
     lanes_mask arrived; /* hairs that have just been taken */
     /* The rods: stiffness over the edge, natural strain of an edge. */
     lanes edge, bend1, bend2, twist, curl1, curl2, curl3, load, skin, stiff, least, drag, section;
+    lanes tied; /* 0: loose, 1 otherwise */
     lanes3 root;
     lanes energy, lowest;     /* of the pose looked at, and of the one taken */
     lanes share;              /* of the step that leads to the pose */
@@ -231,7 +232,7 @@ INLINE void hold_on(hairs *h, int i) {
  * linear and quadratic. Raised by its least eigenvalue, from below (S. Gershgorin, 1931), the quadratic part
  * leads down whichever way a piece moves; and as all hair moves at once, and the field with it, a spring is
  * added that is at least what that could change, phi d mu / d phi over the square of a spacing: so all hair
- * together loses energy. */
+ * together loses energy. Loose hair has no spring. */
 INLINE void look_round(hairs *h, const room *r, int i) {
     hairs_node *n = &h->node[i];
     const ground *g = &r->half[0];
@@ -242,7 +243,8 @@ INLINE void look_round(hairs *h, const room *r, int i) {
     for (int l = 0; l < LANES; l++) run[l] = r->half[p.side[l] < 0].at + (ptrdiff_t)cell[l];
     fetch(cells, g, run);
     lanes_shape s = shape_on(cells, &p);
-    lanes hold = (2 * s.value + 3 * r->law.firm * r->law.loose * r->law.loose) * (r->hold * p.per * p.per);
+    lanes hold =
+        (2 * s.value + 3 * r->law.firm * r->law.loose * r->law.loose) * (r->hold * h->tied * p.per * p.per);
     lanes xy = size_of(s.bent.xy), xz = size_of(s.bent.xz), yz = size_of(s.bent.yz);
     lanes over = larger(larger(xy + xz - s.bent.xx, xy + yz - s.bent.yy), xz + yz - s.bent.zz);
     lanes up = above0(over) + hold, k = h->section * h->edge * (i + 1 < h->nodes ? 1 : .5);

@@ -216,7 +216,7 @@ void page_fall_lift(page *p) {
     p->fall = NULL;
 }
 
-static lw_status let_fall(page *p, int nodes, int packings) {
+static lw_status let_fall(page *p, int nodes, int packings, int parts) {
     if (!p->cut) {
         const char message[] = "no plan has been carried out", remedy[] = "predict one first";
         p->error.status = LW_ERROR_ARGUMENT;
@@ -227,6 +227,7 @@ static lw_status let_fall(page *p, int nodes, int packings) {
     lw_fall_options options = lw_fall_default();
     options.nodes = nodes;
     options.packings = packings;
+    options.parts = parts;
     options.threads = 1;
     options.goes_on = true;
     bool on = p->fall && page_fall_nodes(p) == nodes;
@@ -240,9 +241,9 @@ static lw_status let_fall(page *p, int nodes, int packings) {
     return LW_OK;
 }
 
-int page_fall(page *p, int nodes, int packings) {
+int page_fall(page *p, int nodes, int packings, int parts) {
     forget_error(p);
-    lw_status status = let_fall(p, nodes, packings);
+    lw_status status = let_fall(p, nodes, packings, parts);
     if (status != LW_OK) say_error(p);
     return status;
 }
@@ -255,8 +256,7 @@ const double *page_fall_at(const page *p) { return p->fall ? &lw_fall_strands(p-
 int page_fall_went_on(const page *p) { return p->fall && p->went_on; }
 int page_fall_not_at_rest(const page *p) { return report(p).not_at_rest; }
 double page_fall_rounds(const page *p) { return (double)report(p).rounds; }
-int page_fall_packings(const page *p) { return report(p).packings; }
-double page_fall_moved(const page *p) { return report(p).moved; }
+int page_fall_left(const page *p) { return report(p).left; }
 
 /* ---- what came of it ---- */
 

@@ -6,7 +6,7 @@
  * allocate (memory can grow and move). Units as in lengthwise.h. The order of use:
  *
  *   p = page_new(); write UTF-8 at page_text(p, size); page_predict(p, 0, 0) == 0; read the arrays;
- *   page_fall(p, 16, 0) == 0; read the strands; page_free(p)
+ *   page_fall(p, 16, 6, 0) == 0; read the strands; page_free(p)
  *
  * The module imports nothing, so it runs wherever WebAssembly does; call _initialize once first.
  */
@@ -80,12 +80,12 @@ PAGE_API(page_fallen) const char *page_fallen(page *p);
 PAGE_API(page_band)
 const char *page_band(page *p, int kind, double ax, double ay, double az, double bx, double by, double bz);
 
-/* Lets the hair of the last prediction fall, with so many nodes a hair, and making room so many times at
- * most: lw_fall_options. Hair goes on from where it last lay (lw_fall_again) if that was on the same head and
- * scalp with as many nodes, and otherwise falls from the comb. Head and roots stay the same from prediction
- * to prediction while the plan says the same of them. Returns an lw_status; when it is not 0 page_error says
- * why, and hair lies as it lay. */
-PAGE_API(page_fall) int page_fall(page *p, int nodes, int packings);
+/* Lets the hair of the last prediction fall, with so many nodes a hair, making room so many times at most, in
+ * so many parts at once: lw_fall_options. While parts are left, asking again does those. Hair goes on from
+ * where it last lay (lw_fall_again) if that was on the same head and scalp with as many nodes, and otherwise
+ * falls from the comb. Head and roots stay the same from prediction to prediction while the plan says the
+ * same of them. Returns an lw_status; when it is not 0 page_error says why, and hair lies as it lay. */
+PAGE_API(page_fall) int page_fall(page *p, int nodes, int packings, int parts);
 PAGE_API(page_fall_lift) void page_fall_lift(page *p); /* forgets it: the next falls from the comb */
 
 /* Hair as it lies, that of root i at row i; no hairs where none has fallen. It may be that of an earlier
@@ -96,9 +96,7 @@ PAGE_API(page_fall_at) const double *page_fall_at(const page *p); /* x, y, z by 
 PAGE_API(page_fall_went_on) int page_fall_went_on(const page *p); /* 1: from where it lay before */
 PAGE_API(page_fall_not_at_rest) int page_fall_not_at_rest(const page *p);
 PAGE_API(page_fall_rounds) double page_fall_rounds(const page *p); /* of all hairs together */
-PAGE_API(page_fall_packings) int page_fall_packings(const page *p);
-PAGE_API(page_fall_moved)
-double page_fall_moved(const page *p); /* metres, the last time that room was made */
+PAGE_API(page_fall_left) int page_fall_left(const page *p);        /* parts that are still to come */
 
 /* The head of the last plan that was taken: its measures in metres, and where the tape lies that takes one.
  * No points where there is no head. */

@@ -47,7 +47,7 @@ int main(int argc, char **argv) {
     page *p = page_new();
     if (!p) return 1;
     for (int i = 4; i < argc; i++)
-        if (!read_into(p, argv[i]) || page_predict(p, hairs, 0) || page_fall(p, nodes, packings) ||
+        if (!read_into(p, argv[i]) || page_predict(p, hairs, 0) || page_fall(p, nodes, packings, 0) ||
             !write_strands(p))
             return fault(p, argv[i]);
     page_free(p);

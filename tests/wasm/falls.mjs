@@ -48,7 +48,7 @@ function fromModule(api, page, packings, plans) {
   api.page_fall_lift(page)
   return plans.map((plan, i) => {
     must(api, page, predict(api, page, readFileSync(plan), HAIRS), plan)
-    must(api, page, api.page_fall(page, NODES, packings), plan)
+    must(api, page, api.page_fall(page, NODES, packings, 0), plan)
     if (api.page_fall_went_on(page) !== i) fault(`${plan}: hair ${i ? 'fell anew' : 'went on'}`)
     if (api.page_fall_not_at_rest(page) > HAIRS / 1000) fault(`${plan}: ${api.page_fall_not_at_rest(page)} hairs are not at rest`)
     return strands(api, page)
@@ -59,19 +59,19 @@ function fromModule(api, page, packings, plans) {
 function refuses(api, page, file) {
   const text = readFileSync(file, 'utf8')
   api.page_fall_lift(page)
-  if (api.page_fall(page, NODES, 0) === 0 || string(api, api.page_error(page)) === '') fault('hair of no plan fell')
+  if (api.page_fall(page, NODES, 0, 0) === 0 || string(api, api.page_error(page)) === '') fault('hair of no plan fell')
   must(api, page, predict(api, page, text, 100), file)
-  must(api, page, api.page_fall(page, NODES, 0), file)
-  if (api.page_fall(page, 7, 0) === 0 || string(api, api.page_error(page)) === '') fault('hair of 7 nodes fell')
+  must(api, page, api.page_fall(page, NODES, 0, 0), file)
+  if (api.page_fall(page, 7, 0, 0) === 0 || string(api, api.page_error(page)) === '') fault('hair of 7 nodes fell')
   if (api.page_fall_hairs(page) !== 100 || api.page_fall_nodes(page) !== NODES) fault('what was refused moved hair')
   if (predict(api, page, '{') === 0 || api.page_fall_hairs(page) !== 100) fault('half a plan took the hair away')
   must(api, page, predict(api, page, text, 100), file)
-  must(api, page, api.page_fall(page, NODES, 0), file)
+  must(api, page, api.page_fall(page, NODES, 0, 0), file)
   if (!api.page_fall_went_on(page) || api.page_fall_rounds(page) !== 0) fault('the same plan moved hair')
   const other = JSON.parse(text)
   other.head = { kind: text.includes('"kind": "woman"') ? 'man' : 'woman' }
   must(api, page, predict(api, page, JSON.stringify(other), 100), file)
-  must(api, page, api.page_fall(page, NODES, 0), file)
+  must(api, page, api.page_fall(page, NODES, 0, 0), file)
   if (api.page_fall_went_on(page)) fault('hair went on falling on another head')
 }
 

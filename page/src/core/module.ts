@@ -18,14 +18,12 @@ export interface Exports {
   page_error_remedy(page: number): number
   page_error_line(page: number): number
   page_error_column(page: number): number
-  page_fall(page: number, nodes: number, packings: number): number
-  page_fall_lift(page: number): void
+  page_fall(page: number, nodes: number, packings: number, parts: number): number
+  page_fall_left(page: number): number
   page_fall_hairs(page: number): number
   page_fall_nodes(page: number): number
   page_fall_at(page: number): number
-  page_fall_went_on(page: number): number
   page_fall_not_at_rest(page: number): number
-  page_fall_moved(page: number): number
   page_measure_count(): number
   page_measure_name(i: number): number
   page_measure(page: number, i: number): number
