@@ -1036,12 +1036,23 @@ typedef struct lw_fallen {
     double standing_at[LW_LANDMARK_COUNT]; /* the same of those that grow nearest to each landmark */
 } lw_fallen;
 
+/* How a shape is read. All zeros: as it is done where nobody says otherwise. */
+typedef struct lw_fallen_options {
+    const lw_mesh *bust; /* lw_mesh_new of the head with edges of LW_FALLEN_EDGE, for whoever reads more than
+                            one shape on it; NULL: it is made here */
+    bool (*progress)(void *context, double share); /* told what share is done; false stops. NULL: none */
+    void *context;
+} lw_fallen_options;
+
+#define LW_FALLEN_EDGE 6e-3 /* metres: chords of the bust lie 1e-4 m under a head's arcs */
+
 /* Reads the shape that hairs have at rest, whoever brought them there; docs/model.md defines each reading.
- * section_area is of one fibre, m^2. Does not depend on the order of the hairs or the number of threads, to
- * the bit; takes time in proportion to the metres of hair. Points that are not finite or farther than 10 m
- * from the origin are an LW_ERROR_ARGUMENT. Call lw_fallen_clear when done. */
+ * section_area is of one fibre, m^2. options may be NULL. Does not depend on the order of the hairs or the
+ * number of threads, to the bit; takes time in proportion to the metres of hair. Points that are not finite
+ * or farther than 10 m from the origin are an LW_ERROR_ARGUMENT; stopped by progress: LW_ERROR_STOPPED. Call
+ * lw_fallen_clear when done. */
 lw_status lw_fallen_new(lw_fallen *out, const lw_head *head, const lw_strands *strands, double section_area,
-                        lw_error *error);
+                        const lw_fallen_options *options, lw_error *error);
 void lw_fallen_clear(lw_fallen *fallen);
 
 #ifdef __GNUC__

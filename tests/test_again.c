@@ -259,7 +259,7 @@ static void it_rests_where_energy_is_least(void **state) {
 static double thickness_of(const hair *h, const lw_fall *f, double *width, double *depth) {
     lw_fallen fallen;
     lw_error error = {0};
-    must(lw_fallen_new(&fallen, h->head, lw_fall_strands(f), lw_fall_section(f), &error), &error);
+    must(lw_fallen_new(&fallen, h->head, lw_fall_strands(f), lw_fall_section(f), NULL, &error), &error);
     double out = fallen.thickness;
     *width = fallen.width, *depth = fallen.depth;
     lw_fallen_clear(&fallen);

@@ -50,7 +50,7 @@ static lw_vec3 *strand(const lw_strands *s, int i) { return s->at + (size_t)i * 
 static lw_fallen read(const lw_head *head, const lw_strands *s) {
     lw_fallen out;
     lw_error error = {0};
-    if (lw_fallen_new(&out, head, s, FIBRE, &error)) fail_msg("%s: %s", error.place, error.message);
+    if (lw_fallen_new(&out, head, s, FIBRE, NULL, &error)) fail_msg("%s: %s", error.place, error.message);
     return out;
 }
 
@@ -665,23 +665,64 @@ static void what_cannot_be_read_is_refused(void **state) {
     lw_error error = {0};
     lw_strands bad = good;
     bad.nodes = 1;
-    assert_int_equal(lw_fallen_new(&f, head, &bad, FIBRE, &error), LW_ERROR_ARGUMENT);
+    assert_int_equal(lw_fallen_new(&f, head, &bad, FIBRE, NULL, &error), LW_ERROR_ARGUMENT);
     assert_string_equal(error.place, "strands");
-    assert_int_equal(lw_fallen_new(&f, head, &good, 0, &error), LW_ERROR_ARGUMENT);
+    assert_int_equal(lw_fallen_new(&f, head, &good, 0, NULL, &error), LW_ERROR_ARGUMENT);
     assert_string_equal(error.place, "section_area");
-    assert_int_equal(lw_fallen_new(&f, head, &good, (double)NAN, NULL), LW_ERROR_ARGUMENT);
+    assert_int_equal(lw_fallen_new(&f, head, &good, (double)NAN, NULL, NULL), LW_ERROR_ARGUMENT);
     const double values[] = {(double)NAN, (double)INFINITY, 11};
     for (int i = 0; i < 3; i++) {
         double kept = good.at[70].y;
         good.at[70].y = values[i];
-        assert_int_equal(lw_fallen_new(&f, head, &good, FIBRE, &error), LW_ERROR_ARGUMENT);
+        assert_int_equal(lw_fallen_new(&f, head, &good, FIBRE, NULL, &error), LW_ERROR_ARGUMENT);
         assert_non_null(strstr(error.message, "point 2 of strand 17"));
         good.at[70].y = kept;
     }
     good.hairs[3] = -1;
-    assert_int_equal(lw_fallen_new(&f, head, &good, FIBRE, &error), LW_ERROR_ARGUMENT);
+    assert_int_equal(lw_fallen_new(&f, head, &good, FIBRE, NULL, &error), LW_ERROR_ARGUMENT);
     assert_null(f.patches);
     drop(&good);
+    lw_head_free(head);
+}
+
+/* Who waits for it is asked, and may stop it at any time; on a bust of one's own it reads the same. */
+static bool so_many_times(void *context, double share) {
+    int *left = context;
+    assert_true(share >= 0);
+    return (*left)-- > 0;
+}
+
+static void it_stops_when_told(void **state) {
+    (void)state;
+    lw_head *head = head_of(LW_HEAD_WOMAN, 0, 0, 0);
+    lw_strands s = strands_of(300, 3);
+    lw_vec3 c = lw_head_centre(head);
+    for (int i = 0; i < s.count; i++)
+        for (int k = 0; k < 3; k++)
+            strand(&s, i)[k] = (lw_vec3){c.x + i * MM - .15, c.y + .08 - .05 * k, c.z + .1};
+    lw_error error;
+    lw_mesh bust;
+    assert_int_equal(lw_mesh_new(&bust, head, LW_FALLEN_EDGE, &error), LW_OK);
+    lw_fallen plain = read(head, &s), f;
+    int times = 0, left;
+    lw_fallen_options options = {.bust = &bust, .progress = so_many_times, .context = &left};
+    for (;; times++) {
+        left = times;
+        lw_status status = lw_fallen_new(&f, head, &s, FIBRE, &options, &error);
+        if (!status) break;
+        assert_int_equal(status, LW_ERROR_STOPPED);
+        assert_true(f.patches == NULL && f.outline[LW_VIEW_FRONT].at == NULL);
+        assert_true(times < 50);
+    }
+    assert_true(times > 10);
+    assert_true(f.width == plain.width && f.depth == plain.depth && f.thickness == plain.thickness);
+    for (int v = 0; v < LW_VIEW_COUNT; v++) {
+        assert_int_equal(f.outline[v].count, plain.outline[v].count);
+        assert_memory_equal(f.outline[v].at, plain.outline[v].at,
+                            sizeof *f.outline[v].at * (size_t)f.outline[v].count);
+    }
+    lw_fallen_clear(&f), lw_fallen_clear(&plain), lw_mesh_clear(&bust);
+    drop(&s);
     lw_head_free(head);
 }
 
@@ -717,7 +758,7 @@ static void memory_can_fail_anywhere(void **state) {
         lw_fallen f;
         lw_error error = {0};
         memory_fails_from(n);
-        status = lw_fallen_new(&f, head, &s, FIBRE, &error);
+        status = lw_fallen_new(&f, head, &s, FIBRE, NULL, &error);
         if (memory_failed()) {
             assert_int_equal(status, LW_ERROR_MEMORY);
             assert_int_equal(error.status, LW_ERROR_MEMORY);
@@ -992,6 +1033,7 @@ int main(void) {
         cmocka_unit_test(mirrored_hair_reads_mirrored),
         cmocka_unit_test(twice_as_many_strands_change_little),
         cmocka_unit_test(what_cannot_be_read_is_refused),
+        cmocka_unit_test(it_stops_when_told),
         cmocka_unit_test(odd_hair_is_read),
         cmocka_unit_test(memory_can_fail_anywhere),
         cmocka_unit_test(levels_are_those_of_the_bust),

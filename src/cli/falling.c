@@ -79,7 +79,7 @@ int prediction_read_fall(prediction *p, manner how) {
     int code = p->fall ? EXIT_FINE : let_fall(p, how, LW_FALL_HAIRS_READ);
     lw_error error = {0};
     if (!code &&
-        lw_fallen_new(&p->fallen, p->head, lw_fall_strands(p->fall), lw_fall_section(p->fall), &error))
+        lw_fallen_new(&p->fallen, p->head, lw_fall_strands(p->fall), lw_fall_section(p->fall), NULL, &error))
         code = complain_error(p->name, &error);
     if (code) prediction_clear(p);
     return code;

@@ -26,7 +26,7 @@
 
 #define ROUGH .01 /* radians: near enough to rest for other hair to come */
 
-enum { BLOCK = 4096 };
+enum { BLOCK = 1024 }; /* hairs after which whoever asked is told */
 
 lw_fall_options lw_fall_default(void) {
     return (lw_fall_options){.nodes = 24, .rounds = 1000, .packings = 6, .still = 5e-4};

@@ -10,6 +10,7 @@
 #include "vec.h"
 
 #define FAR 10        /* metres: nothing lies farther from the origin */
+#define ASKED 20      /* times, about, that whoever waits is asked */
 #define STEPS 65536.0 /* of hairs, in the heaviest strand at most */
 
 int fallen_bearing(const lw_head *head, lw_vec3 p, int count) {
@@ -95,8 +96,27 @@ static void read_levels(lw_fallen *out, const fallen_hairs *h) {
     for (int i = 0; i <= LW_LEVEL_COUNT; i++) out->ends[i] = share(between[i], h->total);
 }
 
+bool fallen_goes_on(const fallen_hairs *h) {
+    const lw_fallen_options *o = h->options;
+    if (!*h->stopped) *h->stopped = o->progress && !o->progress(o->context, *h->asked / (double)ASKED);
+    ++*h->asked;
+    return !*h->stopped;
+}
+
+static lw_status read_all(lw_fallen *out, const fallen_hairs *h, lw_error *error) {
+    read_levels(out, h);
+    read_standing(out, h);
+    lw_status status = fallen_read_ends(out, h, error);
+    if (!status && fallen_goes_on(h)) status = fallen_read_patches(out, h, error);
+    if (!status && fallen_goes_on(h)) status = fallen_read_outlines(out, h, error);
+    if (*h->stopped)
+        return fail(error, LW_ERROR_STOPPED, "fallen", "Read it again.", "stopped while it was read");
+    return status;
+}
+
 lw_status lw_fallen_new(lw_fallen *out, const lw_head *head, const lw_strands *strands, double section_area,
-                        lw_error *error) {
+                        const lw_fallen_options *options, lw_error *error) {
+    lw_fallen_options own = options ? *options : (lw_fallen_options){0};
     *out = (lw_fallen){0};
     if (!(section_area > 0 && section_area < 1))
         return fail(error, LW_ERROR_ARGUMENT, "section_area",
@@ -105,18 +125,18 @@ lw_status lw_fallen_new(lw_fallen *out, const lw_head *head, const lw_strands *s
     lw_status status = check(strands, error);
     if (status) return status;
     size_t room = (size_t)strands->count + 1;
-    fallen_hairs h = {.head = head, .strands = strands};
+    bool stopped = false;
+    int asked = 0;
+    fallen_hairs h = {
+        .head = head, .strands = strands, .options = &own, .stopped = &stopped, .asked = &asked};
+    h.thickness = 2 * sqrt(section_area / LW_PI);
     h.weight = malloc(sizeof *h.weight * room);
     h.length = malloc(sizeof *h.length * room);
     if (!h.weight || !h.length) {
         status = fail_memory(error, "fallen cut");
     } else {
         weigh(&h);
-        read_levels(out, &h);
-        read_standing(out, &h);
-        status = fallen_read_ends(out, &h, error);
-        if (!status) status = fallen_read_patches(out, &h, error);
-        if (!status) status = fallen_read_outlines(out, &h, 2 * sqrt(section_area / LW_PI), error);
+        status = read_all(out, &h, error);
     }
     free(h.weight);
     free(h.length);

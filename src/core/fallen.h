@@ -12,9 +12,13 @@
 
 typedef struct fallen_hairs {
     const lw_head *head;
+    const lw_fallen_options *options;
+    bool *stopped; /* by whoever waits for it */
+    int *asked;
     const lw_strands *strands;
-    int64_t *weight; /* steps of hairs, one a strand */
-    double *length;  /* metres along the polyline, one a strand */
+    double thickness; /* metres, of a fibre */
+    int64_t *weight;  /* steps of hairs, one a strand */
+    double *length;   /* metres along the polyline, one a strand */
     int64_t total;
     double step; /* real hairs in a step */
 } fallen_hairs;
@@ -27,6 +31,9 @@ static inline lw_vec3 fallen_end(const fallen_hairs *h, int i) {
     return fallen_strand(h, i)[h->strands->nodes - 1];
 }
 
+/* Asks whoever waits whether to go on; false leaves the rest undone. On one thread only. */
+bool fallen_goes_on(const fallen_hairs *h);
+
 /* The place of a bearing among `count` evenly round the axis, the first straight to the front: mirrored for
  * mirrored points. */
 int fallen_bearing(const lw_head *head, lw_vec3 p, int count);
@@ -34,7 +41,7 @@ int fallen_bearing(const lw_head *head, lw_vec3 p, int count);
 lw_status fallen_read_ends(lw_fallen *out, const fallen_hairs *hairs, lw_error *error); /* fallen_ends.c */
 lw_status fallen_read_patches(lw_fallen *out, const fallen_hairs *hairs,
                               lw_error *error); /* fallen_patches.c */
-lw_status fallen_read_outlines(lw_fallen *out, const fallen_hairs *hairs, double thickness, /* of a fibre */
+lw_status fallen_read_outlines(lw_fallen *out, const fallen_hairs *hairs,
                                lw_error *error); /* fallen_outline.c */
 
 #endif

@@ -19,9 +19,8 @@
 
 #define PIXEL 2e-3 /* metres, or more where the picture would have more than MOST of them across */
 #define MOST 1200
-#define CELL 6e-3 /* metres: edges of the bust's triangles, whose chords lie 1e-4 m under a head's arcs */
-#define RIM 2     /* pixels round all that there is */
-#define PIECE 1   /* places: hair is laid down in pieces of at most this */
+#define RIM 2   /* pixels round all that there is */
+#define PIECE 1 /* places: hair is laid down in pieces of at most this */
 
 enum { PLACES = 2 }; /* in a pixel, each way: hair covers some of them and not others */
 
@@ -50,14 +49,14 @@ static void widen(bounds *b, const raster_view *view, lw_vec3 p) {
     b->high = fmax(b->high, v);
 }
 
-static void frame(picture *out, const fallen_hairs *h, const lw_mesh *bust, raster_view view, double fibre) {
+static void frame(picture *out, const fallen_hairs *h, const lw_mesh *bust, raster_view view) {
     bounds b = {0, 0, 0};
     size_t points = (size_t)h->strands->count * (size_t)h->strands->nodes;
     for (int i = 0; i < bust->vertex_count; i++) widen(&b, &view, bust->position[i]);
     for (size_t i = 0; i < points; i++) widen(&b, &view, h->strands->at[i]);
     double pixel = fmax(PIXEL, fmax(2 * b.across, b.high - b.low) / MOST);
     double hairs = h->strands->count ? (double)h->total * h->step / h->strands->count : 0;
-    double strand = hairs * fibre * PLACES / pixel;
+    double strand = hairs * h->thickness * PLACES / pixel;
     out->blur = 1 + 2 * (int)fmin(fmax(round((strand - 1) / 2), 0), 50);
     double apart = sqrt(lw_head_scalp_area(h->head) / fmax(h->strands->count, 1));
     out->gap = (int)fmin(fmax(round(apart / pixel), 1), 10);
@@ -200,7 +199,10 @@ static bool trace(lw_fallen *out, int which, picture *p) {
     return outlines(out->outline, which, &p->bust);
 }
 
-static bool draw(picture *p, const fallen_hairs *h, const lw_mesh *bust, double fibre) {
+/* Where somebody waits, the views are read one after another. */
+static bool wanted(const fallen_hairs *h) { return !h->options->progress || fallen_goes_on(h); }
+
+static bool draw(picture *p, const fallen_hairs *h, const lw_mesh *bust) {
     size_t pixels = (size_t)p->hair.wide * (size_t)p->hair.high;
     p->hair.share = malloc(sizeof *p->hair.share * pixels);
     p->bust.share = malloc(sizeof *p->bust.share * pixels);
@@ -210,22 +212,26 @@ static bool draw(picture *p, const fallen_hairs *h, const lw_mesh *bust, double 
     p->line = malloc(sizeof *p->line * longest);
     if (!p->hair.share || !p->bust.share || !p->laid || !p->row || !p->line || !raster_cover(&p->bust, bust))
         return false;
+    if (!wanted(h)) return true;
     for (int i = 0; i < h->strands->count; i++) lay_strand(p, h, i);
-    shade(p, h->step, fibre);
+    if (!wanted(h)) return true;
+    shade(p, h->step, h->thickness);
+    if (!wanted(h)) return true;
     close_gaps(p);
     return true;
 }
 
-static bool read_view(lw_fallen *out, int which, const fallen_hairs *h, const lw_mesh *bust, double fibre) {
+static bool read_view(lw_fallen *out, int which, const fallen_hairs *h, const lw_mesh *bust) {
     double collar = lw_head_level(h->head, LW_COLLAR), floor = isnan(collar) ? -INFINITY : collar;
     raster_view view = views[which];
     if (which == ABOVE) view.floor = floor;
     picture p = {.laid = NULL};
-    frame(&p, h, bust, view, fibre);
-    bool fine = draw(&p, h, bust, fibre);
-    if (fine && which == FRONT) read_reach(&out->width, &out->width_height, &p.hair, floor);
-    if (fine && which == LEFT) read_reach(&out->depth, &out->depth_height, &p.hair, floor);
-    fine = fine && trace(out, which, &p);
+    frame(&p, h, bust, view);
+    bool fine = draw(&p, h, bust);
+    bool whole = fine && !*h->stopped;
+    if (whole && which == FRONT) read_reach(&out->width, &out->width_height, &p.hair, floor);
+    if (whole && which == LEFT) read_reach(&out->depth, &out->depth_height, &p.hair, floor);
+    if (whole) fine = trace(out, which, &p);
     free(p.laid);
     free(p.row);
     free(p.line);
@@ -234,13 +240,14 @@ static bool read_view(lw_fallen *out, int which, const fallen_hairs *h, const lw
     return fine;
 }
 
-lw_status fallen_read_outlines(lw_fallen *out, const fallen_hairs *hairs, double thickness, lw_error *error) {
-    lw_mesh bust;
-    lw_status status = lw_mesh_new(&bust, hairs->head, CELL, error);
+lw_status fallen_read_outlines(lw_fallen *out, const fallen_hairs *hairs, lw_error *error) {
+    lw_mesh own = {0};
+    const lw_mesh *bust = hairs->options->bust ? hairs->options->bust : &own;
+    lw_status status = bust == &own ? lw_mesh_new(&own, hairs->head, LW_FALLEN_EDGE, error) : LW_OK;
     if (status) return status;
     bool fine[3];
-#pragma omp parallel for schedule(static, 1)
-    for (int i = FRONT; i <= ABOVE; i++) fine[i] = read_view(out, i, hairs, &bust, thickness);
-    lw_mesh_clear(&bust);
+#pragma omp parallel for schedule(static, 1) if (!hairs->options->progress)
+    for (int i = FRONT; i <= ABOVE; i++) fine[i] = !wanted(hairs) || read_view(out, i, hairs, bust);
+    lw_mesh_clear(&own);
     return fine[FRONT] && fine[LEFT] && fine[ABOVE] ? LW_OK : fail_memory(error, "fallen cut");
 }

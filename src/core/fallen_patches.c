@@ -16,7 +16,11 @@
 #define BIN 5e-4   /* metres */
 #define HIGH .95   /* the percentile */
 
-enum { PATCHES = AROUND * UPWARD, BINS = 600 /* and what stands off more in the last */ };
+enum {
+    PATCHES = AROUND * UPWARD,
+    BINS = 600,  /* and what stands off more in the last */
+    BLOCK = 2048 /* hairs */
+};
 
 typedef struct patch {
     int64_t hairs, metres; /* steps; steps times steps of length */
@@ -74,13 +78,14 @@ static void count(patch *patches, passage *on, int64_t weight) {
     on->count = 0;
 }
 
-static void pass_over(patch *patches, const scalp_patches *scalp, const fallen_hairs *h) {
+static void pass_over(patch *patches, const scalp_patches *scalp, const fallen_hairs *h, int first,
+                      int past) {
 #pragma omp parallel
     {
         passage on = {.scalp = scalp};
         for (int k = 0; k < PATCHES; k++) on.most[k] = -1;
 #pragma omp for schedule(dynamic, 64)
-        for (int i = 0; i < h->strands->count; i++) {
+        for (int i = first; i < past; i++) {
             follow(&on, h, i);
             count(patches, &on, h->weight[i]);
         }
@@ -148,7 +153,9 @@ lw_status fallen_read_patches(lw_fallen *out, const fallen_hairs *hairs, lw_erro
     }
     scalp_patches scalp;
     find_scalp(&scalp, hairs->head);
-    pass_over(patches, &scalp, hairs);
+    int all = hairs->strands->count;
+    for (int i = 0; i < all && fallen_goes_on(hairs); i += BLOCK)
+        pass_over(patches, &scalp, hairs, i, all - i < BLOCK ? all : i + BLOCK);
     read_all(out, patches, &scalp, hairs->step);
     free(patches);
     return LW_OK;

@@ -21,8 +21,8 @@ static lw_status fall_and_read(const beside *b, lw_error *error) {
     lw_fall *fall = NULL;
     lw_status status = lw_fall_new(&fall, b->subject->cut, b->subject->plan, b->options, error);
     if (!status)
-        status =
-            lw_fallen_new(b->fallen, b->subject->head, lw_fall_strands(fall), lw_fall_section(fall), error);
+        status = lw_fallen_new(b->fallen, b->subject->head, lw_fall_strands(fall), lw_fall_section(fall),
+                               NULL, error);
     lw_fall_free(fall);
     return status;
 }

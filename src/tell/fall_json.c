@@ -5,12 +5,19 @@
 
 static const char *const view_names[LW_VIEW_COUNT] = {"front", "back", "left", "right", "above"};
 
+static double micrometres(double metres) { return round(metres * 1e6) / 1e6; }
+
+static lw_vec3 to_micrometres(lw_vec3 p) {
+    return (lw_vec3){micrometres(p.x), micrometres(p.y), micrometres(p.z)};
+}
+
+/* Found to a tenth of a millimetre (docs/model.md), so more digits would say nothing. */
 static void outlines(json *j, const char *key, const lw_outline *of) {
     put_open(j, key, '{');
     for (int v = 0; v < LW_VIEW_COUNT; v++) {
         const lw_outline *o = &of[v];
         put_open_inline(j, view_names[v], '[');
-        for (int i = 0; i < o->count; i++) put_vector(j, NULL, o->at[i]);
+        for (int i = 0; i < o->count; i++) put_vector(j, NULL, to_micrometres(o->at[i]));
         put_close(j, ']');
     }
     put_close(j, '}');
@@ -88,9 +95,9 @@ static void standing(json *j, const lw_fallen *f) {
     put_close(j, '}');
 }
 
-void put_fall(json *j, const tell_subject *p, const lw_fall *fall) {
+/* All but the patches. */
+static void as_shown(json *j, const tell_subject *p, const lw_fall *fall) {
     const lw_fallen *f = p->fallen;
-    put_open(j, "fall", '{');
     put_number(j, "strands", lw_fall_strands(fall)->count);
     put_number(j, "not_at_rest", lw_fall_tell(fall).not_at_rest);
     sides(j, p);
@@ -99,15 +106,21 @@ void put_fall(json *j, const tell_subject *p, const lw_fall *fall) {
     levels(j, f);
     standing(j, f);
     put_number(j, "thickness", f->thickness);
-    put_rows(j, "patches", patch_fields, f->patches, f->patch_count, sizeof *f->patches);
     put_rows(j, "around", around_fields, f->around, LW_BEARINGS, sizeof *f->around);
     outlines(j, "outlines", f->outline);
     outlines(j, "bust", f->bust);
+}
+
+void put_fall(json *j, const tell_subject *p, const lw_fall *fall) {
+    const lw_fallen *f = p->fallen;
+    put_open(j, "fall", '{');
+    as_shown(j, p, fall);
+    put_rows(j, "patches", patch_fields, f->patches, f->patch_count, sizeof *f->patches);
     put_close(j, '}');
 }
 
 void put_fallen(json *j, const tell_subject *p, const lw_fall *fall) {
     put_open(j, NULL, '{');
-    put_fall(j, p, fall);
+    as_shown(j, p, fall);
     put_close(j, '}');
 }

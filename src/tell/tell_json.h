@@ -18,7 +18,8 @@ void put_prediction(json *j, const tell_subject *p, const lw_fall *fall);
  */
 void put_reading(json *j, const tell_subject *p);
 
-/* Of that "fall", which has to be there: as a member, and as an object of its own. */
+/* Of that "fall", which has to be there: as a member; and as an object of its own, without the patches, which
+ * are a third of it and are looked at by nobody who sees the hair. */
 void put_fall(json *j, const tell_subject *p, const lw_fall *fall);
 void put_fallen(json *j, const tell_subject *p, const lw_fall *fall);
 

@@ -66,9 +66,23 @@ void put_close(json *j, char bracket) {
     if (j->depth == 0) add_char(j, '\n');
 }
 
+/* Of six decimals and no more than a double surely tells apart, written as %.15g would, without asking what
+ * it reads as. */
+static bool few_decimals(char text[40], double value) {
+    double size = fabs(value), parts = round(size * 1e6);
+    if (!(size < 1e8) || parts / 1e6 != size || (size < 1e-4 && size > 0)) return false;
+    int64_t whole = (int64_t)parts / 1000000, rest = (int64_t)parts % 1000000;
+    int end =
+        snprintf(text, 40, "%s%lld.%06lld", signbit(value) ? "-" : "", (long long)whole, (long long)rest);
+    while (text[end - 1] == '0') text[--end] = '\0';
+    if (text[end - 1] == '.') text[end - 1] = '\0';
+    return true;
+}
+
 void put_number(json *j, const char *key, double value) {
     char text[40] = "null";
-    for (int digits = 15; isfinite(value) && digits <= 17; digits++) {
+    int digits = isfinite(value) && !few_decimals(text, value) ? 15 : 18;
+    for (; digits <= 17; digits++) {
         snprintf(text, sizeof text, "%.*g", digits, value);
         if (strtod(text, NULL) == value) break;
     }

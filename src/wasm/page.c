@@ -34,6 +34,7 @@ static void drop_scalp(page *p) {
 static void drop_head(page *p) {
     drop_scalp(p);
     page_shown_drop_head(&p->shown);
+    lw_mesh_clear(&p->bust);
     lw_head_free(p->head);
     p->head = NULL;
 }
@@ -216,6 +217,15 @@ void page_fall_lift(page *p) {
     p->fall = NULL;
 }
 
+bool page_progress(void *context, double share) {
+    (void)context, (void)share;
+#ifdef __wasm__
+    return page_goes_on() != 0;
+#else
+    return true;
+#endif
+}
+
 static lw_status let_fall(page *p, int nodes, int packings, int parts) {
     if (!p->cut) {
         const char message[] = "no plan has been carried out", remedy[] = "predict one first";
@@ -230,6 +240,7 @@ static lw_status let_fall(page *p, int nodes, int packings, int parts) {
     options.parts = parts;
     options.threads = 1;
     options.goes_on = true;
+    options.progress = page_progress;
     bool on = p->fall && page_fall_nodes(p) == nodes;
     lw_fall *fall = p->fall;
     lw_status status = on ? lw_fall_again(fall, p->cut, &p->plan, &options, &p->error)

@@ -80,6 +80,12 @@ PAGE_API(page_fallen) const char *page_fallen(page *p);
 PAGE_API(page_band)
 const char *page_band(page *p, int kind, double ax, double ay, double az, double bx, double by, double bz);
 
+/* What the page gives the module: asked every few milliseconds while hair falls or is read; 0 leaves the rest
+ * undone, which is LW_ERROR_STOPPED. Native code, which has no page, goes on. */
+#ifdef __wasm__
+__attribute__((import_module("page"), import_name("goes_on"))) int page_goes_on(void);
+#endif
+
 /* Lets the hair of the last prediction fall, with so many nodes a hair, making room so many times at most, in
  * so many parts at once: lw_fall_options. While parts are left, asking again does those. Hair goes on from
  * where it last lay (lw_fall_again) if that was on the same head and scalp with as many nodes, and otherwise

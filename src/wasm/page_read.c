@@ -35,8 +35,11 @@ const char *page_fallen(page *p) {
     lw_fallen fallen;
     json j = {0};
     if (!p->fall || !p->cut ||
-        lw_fallen_new(&fallen, p->head, lw_fall_strands(p->fall), lw_fall_section(p->fall), &p->error) !=
-            LW_OK)
+        (!p->bust.vertex_count && lw_mesh_new(&p->bust, p->head, LW_FALLEN_EDGE, &p->error) != LW_OK))
+        return NULL;
+    lw_fallen_options options = {.bust = &p->bust, .progress = page_progress};
+    if (lw_fallen_new(&fallen, p->head, lw_fall_strands(p->fall), lw_fall_section(p->fall), &options,
+                      &p->error) != LW_OK)
         return NULL;
     tell_subject of = subject(p);
     of.fallen = &fallen;

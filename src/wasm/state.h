@@ -33,11 +33,15 @@ struct page {
     lw_cut *cut;
     lw_fall *fall;
     bool went_on;
-    char *words; /* the last text that was written for the page */
+    lw_mesh bust; /* that how hair lies is read on; made when it first is */
+    char *words;  /* the last text that was written for the page */
     double *roots, *normals, *panels, *landmarks;
     lw_vec3 tape[LW_TAPE_POINTS];
     page_shown shown;
 };
+
+/* What long work in core asks: lw_fall_options, lw_fallen_options. */
+bool page_progress(void *context, double share);
 
 void page_shown_drop_head(page_shown *s);
 void page_shown_drop_cut(page_shown *s);

@@ -21,7 +21,8 @@ function fault(text) {
 
 async function check(file) {
   const module = await WebAssembly.compile(readFileSync(file))
-  for (const { module: from, name } of WebAssembly.Module.imports(module)) fault(`the module imports ${from}.${name}`)
+  const imports = WebAssembly.Module.imports(module).map(({ module: from, name }) => `${from}.${name}`)
+  for (const name of imports) if (name !== 'page.goes_on') fault(`the module imports ${name}`)
 }
 
 function fromModule(api, page, file) {

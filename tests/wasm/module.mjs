@@ -1,9 +1,9 @@
 // The page's module as JavaScript calls it.
 import { readFileSync } from 'node:fs'
 
-export async function load(file) {
+export async function load(file, goesOn = () => 1) {
   const module = await WebAssembly.compile(readFileSync(file))
-  const { exports } = await WebAssembly.instantiate(module, {})
+  const { exports } = await WebAssembly.instantiate(module, { page: { goes_on: goesOn } })
   exports._initialize()
   return exports
 }

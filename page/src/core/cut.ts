@@ -132,7 +132,7 @@ export function fallOf({ api, page, look }: Module, id: number, finished: boolea
 // Null where none has fallen.
 export function fallenOf({ api, page, text }: Module): Fallen | null {
   const address = api.page_fallen(page)
-  return address === 0 ? null : (JSON.parse(text(address)) as { fall: Fallen }).fall
+  return address === 0 ? null : (JSON.parse(text(address)) as Fallen)
 }
 
 export function faultOf({ api, page, text }: Module, id: number): Fault {

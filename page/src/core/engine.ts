@@ -2,7 +2,7 @@
 // what is shown, so they are handed on; only what would take the picture back is dropped.
 import type { Table } from '../plan/table'
 import type { Band } from '../state/store'
-import type { Answer, Ask, Beside, Bust, Cut, Fall, Fallen, Fault, Held, LineRead, Measured, More, Read, Reading, ReadLine, Surface, Told, Want, Words } from './messages'
+import type { Answer, Ask, Beside, Bust, Cut, Fall, Fallen, Fault, Held, LineRead, Measured, More, Read, Reading, ReadLine, Surface, Told, Want, Watch, Words } from './messages'
 
 export interface Heard {
   table(table: Table): void
@@ -75,11 +75,15 @@ export function startEngine(heard: Heard): Engine {
     else if (data.kind === 'uncut') heard.uncut(data.fall)
     else if (data.kind === 'refused' && data.fault.id === newest) heard.refused(data.fault)
   }
+  // Memory that workers share is there where the page stands apart from all other origins, which the server sees to.
+  const number = self.crossOriginIsolated ? new Int32Array(new SharedArrayBuffer(4)) : null
+  if (number) faller.postMessage({ kind: 'watch', asked: number } satisfies Watch)
   for (const worker of [cutter, faller, reader]) worker.onerror = (event) => heard.broken(event.message)
   return {
     follow(plan, hairs, fall) {
       const ask: Ask = { kind: 'follow', id: ++newest, plan, hairs, fall }
       asked = ask
+      if (number) Atomics.store(number, 0, ask.id)
       cutter.postMessage(ask)
       faller.postMessage({ ...ask, fall: false } satisfies Ask) // leaves the rest of older work undone
       return newest

@@ -1,6 +1,6 @@
 // Where hair falls. It cuts the newest plan for itself, so that whoever only wants lengths never waits for it.
 import { fallenOf, fallOf, faultOf } from './cut'
-import type { Answer, Ask, Want } from './messages'
+import type { Answer, Ask, Want, Watch } from './messages'
 import { load, timed, type Module } from './module'
 import { newestOnly, pause, rest } from './newest'
 
@@ -8,8 +8,15 @@ const NODES = 16
 const PACKINGS = 6 // times, at most, that hair makes room for hair
 const REST = 300 // milliseconds that hair lies before it is read: it takes a quarter of a second, in which a newer ask would wait
 
+const STOPPED = -7 // LW_ERROR_STOPPED
+
 let made: Ask | null = null // the ask whose cut the core holds
 let wanted = false // whether hair is to fall uncut as well
+let newest: Ask | null = null
+let asked: Int32Array | null = null // the newest ask's id, which can be looked at while the core works; null: it cannot
+let working: Ask | null = null // whose work is left undone as soon as there is a newer one; null: what is done now is done in any case
+
+const goesOn = (): boolean => !working || !asked || Atomics.load(asked, 0) === working.id
 
 function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
   self.postMessage(answer, { transfer: moved as ArrayBuffer[] })
@@ -19,7 +26,9 @@ function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
 async function fall(module: Module, ask: Ask, still: () => boolean): Promise<void> {
   for (let left = 1; left > 0; ) {
     const { status, took } = timed(() => module.api.page_fall(module.page, NODES, PACKINGS, 1))
+    if (status === STOPPED) return
     if (status !== 0) return say({ kind: 'refused', fault: faultOf(module, ask.id) })
+    working = ask
     left = module.api.page_fall_left(module.page)
     const fall = fallOf(module, ask.id, left === 0, took)
     say({ kind: 'fall', fall }, [fall.at.buffer, fall.lengths.buffer])
@@ -48,6 +57,7 @@ async function uncut(module: Module, ask: Ask, still: () => boolean): Promise<vo
     await pause()
     if (!still()) return void (long = { page, of: '' })
     const { status, took } = timed(() => other.api.page_fall(page, NODES, PACKINGS, 1))
+    if (status === STOPPED) return void (long = { page, of: '' })
     if (status !== 0) return
     left = other.api.page_fall_left(page)
     const lies = fallOf(other, ask.id, left === 0, took)
@@ -58,20 +68,22 @@ async function uncut(module: Module, ask: Ask, still: () => boolean): Promise<vo
 const follow = (module: Module) =>
   newestOnly<Ask>(async (ask, still) => {
     if (!ask.fall) return
+    working = null
     if (made !== ask) {
       module.write(ask.plan)
       made = module.api.page_predict(module.page, ask.hairs, 0) === 0 ? ask : null // whoever cuts says why
       if (made) await fall(module, ask, still)
     }
+    working = ask
     if (made && still() && wanted) await uncut(module, ask, still)
   })
 
-const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/'))).then((module) => follow(module))
+const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/')), goesOn).then((module) => follow(module))
 core.catch(() => undefined) // whoever cuts says so
 
-let newest: Ask | null = null
-self.onmessage = async ({ data }: MessageEvent<Ask | Want>) => {
-  if (data.kind === 'follow') newest = data
+self.onmessage = async ({ data }: MessageEvent<Ask | Want | Watch>) => {
+  if (data.kind === 'watch') asked = data.asked
+  else if (data.kind === 'follow') newest = data
   else wanted = data.uncut
   const follow = await core
   if (newest) await follow(newest)

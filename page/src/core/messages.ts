@@ -13,6 +13,12 @@ export interface Ask {
 }
 
 // What else the page shows of the cut.
+// Where the newest ask's id stands, for who works so long that messages wait.
+export interface Watch {
+  readonly kind: 'watch'
+  readonly asked: Int32Array
+}
+
 export interface Want {
   readonly kind: 'want'
   readonly held: 'none' | 'all' | number // hair as it was held: of all panels, or of one, by its index

@@ -81,11 +81,13 @@ export interface Module {
   on(page: number): Module // the same core, another page
 }
 
-export async function load(source: BufferSource | Response | Promise<Response>): Promise<Module> {
+// goesOn is asked every few milliseconds while hair falls or is read; where it says no, the rest is left undone.
+export async function load(source: BufferSource | Response | Promise<Response>, goesOn: () => boolean = () => true): Promise<Module> {
+  const given = { page: { goes_on: () => Number(goesOn()) } }
   const made =
     source instanceof Promise || source instanceof Response
-      ? await WebAssembly.instantiateStreaming(source, {})
-      : await WebAssembly.instantiate(source, {})
+      ? await WebAssembly.instantiateStreaming(source, given)
+      : await WebAssembly.instantiate(source, given)
   const api = made.instance.exports as unknown as Exports
   api._initialize()
   const page = api.page_new()
