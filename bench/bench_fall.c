@@ -236,7 +236,7 @@ static lw_fall_report fall_once(const scene *s, int packings, int threads) {
     lw_fall *fall;
     lw_error error;
     options.packings = packings, options.threads = threads, options.nodes = NODES;
-    must(lw_fall_new(&fall, s->cut, &s->plan, &options, &error), &error);
+    must(lw_fall_new(&fall, s->scalp, lw_cut_lengths(s->cut), &s->plan, &options, &error), &error);
     lw_fall_report report = lw_fall_tell(fall);
     lw_fall_free(fall);
     return report;
@@ -264,14 +264,14 @@ static void again_row(const char *stage, const lw_head *head, int hairs, int pac
     double best = INFINITY;
     options.threads = threads, options.nodes = NODES, options.goes_on = true;
     if (packings == 0) options.packings = 0;
-    must(lw_fall_new(&fall, s.cut, &s.plan, &options, &error), &error);
+    must(lw_fall_new(&fall, s.scalp, lw_cut_lengths(s.cut), &s.plan, &options, &error), &error);
     options.packings = packings;
     for (int run = 0; run < RUNS + 1; run++) {
         lw_cut_free(s.cut);
         s.plan.hair.length *= run % 2 ? 1 / 1.02 : 1.02;
         must(lw_cut_new(&s.cut, head, s.scalp, &s.plan, NULL, &error), &error);
         double begun = now();
-        must(lw_fall_again(fall, s.cut, &s.plan, &options, &error), &error);
+        must(lw_fall_again(fall, lw_cut_lengths(s.cut), &s.plan, &options, &error), &error);
         best = fmin(best, now() - begun);
     }
     lw_fall_report report = lw_fall_tell(fall);

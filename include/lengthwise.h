@@ -800,7 +800,7 @@ typedef struct lw_fall_options {
     int parts;    /* of its parts (hair falls alone; then each time that it makes room) so many at once, for
                      whoever shows each: lw_fall_again does those that are left. 0: all of them */
     bool goes_on; /* lw_fall_again will be asked: keeps what it begins from, 16 bytes a node */
-    int threads;  /* 0: as the cut */
+    int threads;  /* 0: all there are */
     bool (*progress)(void *context, double share); /* told what share is done; false stops. NULL: none */
     void *context;
 } lw_fall_options;
@@ -824,27 +824,27 @@ typedef struct lw_fall lw_fall;
 /* 24 nodes, all hairs, 1000 rounds; room is made 6 times, or until hairs move by .5 mm. */
 lw_fall_options lw_fall_default(void);
 
-/* Lets the hair of a cut fall as the plan says it is worn: every root's hair, an elastic rod of its length
- * and of the plan's fibre, comes to rest under its own weight on the bust, held by friction where it lies.
- * docs/model.md, "A head of hair at rest". Same bits for any number of threads. The scalp must outlive the
- * fall; the cut need not. Stopped by progress: LW_ERROR_STOPPED. */
-lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
-                      lw_error *error);
+/* Lets hair fall as the plan says it is worn: every root's hair, an elastic rod of its length and of the
+ * plan's fibre, comes to rest under its own weight on the bust, held by friction where it lies.
+ * docs/model.md, "A head of hair at rest". length[lw_scalp_count]: metres by root, 0 to 10, as
+ * lw_cut_lengths has them. Same bits for any number of threads. The scalp must outlive the fall; lengths and
+ * plan need not. Stopped by progress: LW_ERROR_STOPPED. */
+lw_status lw_fall_new(lw_fall **out, const lw_scalp *scalp, const double *length, const lw_plan *plan,
+                      const lw_fall_options *options, lw_error *error);
 
 /* Lets the hair fall on after the plan changed, from where it lies: for whoever turns a knob and watches.
- * `cut` is another of the same scalp, of the same plan changed; another scalp is an LW_ERROR_ARGUMENT. A hair
- * that is shorter has lost its tip, one that is longer has grown there, and what is left lies as it lay, held
- * by friction where it was held; from there its energy only falls, to a minimum as in lw_fall_new. Where a
- * hair could rest in several places it need not be the one it would reach from the comb: docs/model.md, "A
- * fall that goes on". A hair that did not change does not move, unless hair takes room. Where the plan combs
- * hair otherwise (way, parting, lift, root angles), all of it is let go anew. options: nodes and hairs are
- * the fall's own, which has to be one with goes_on; where it had room and has, `packings` more rounds follow
- * at most, each as fine as the last was. Where nothing changed but parts are left, it does those, and they
- * come to the bits that all at once have. Same bits for any number of threads. On any error, and when it is
- * stopped, the fall is as it was; otherwise arrays got from it before are gone. Takes memory for the hairs
- * once more while it runs. */
-lw_status lw_fall_again(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
-                        lw_error *error);
+ * length[]: as there, of the same scalp. A hair that is shorter has lost its tip, one that is longer has
+ * grown there, and what is left lies as it lay, held by friction where it was held; from there its energy
+ * only falls, to a minimum as in lw_fall_new. Where a hair could rest in several places it need not be the
+ * one it would reach from the comb: docs/model.md, "A fall that goes on". A hair that did not change does not
+ * move, unless hair takes room. Where the plan combs hair otherwise (way, parting, lift, root angles), all of
+ * it is let go anew. options: nodes and hairs are the fall's own, which has to be one with goes_on; where it
+ * had room and has, `packings` more rounds follow at most, each as fine as the last was. Where nothing
+ * changed but parts are left, it does those, and they come to the bits that all at once have. Same bits for
+ * any number of threads. On any error, and when it is stopped, the fall is as it was; otherwise arrays got
+ * from it before are gone. Takes memory for the hairs once more while it runs. */
+lw_status lw_fall_again(lw_fall *fall, const double *length, const lw_plan *plan,
+                        const lw_fall_options *options, lw_error *error);
 void lw_fall_free(lw_fall *fall);
 
 /* Hair i of them grows from root i where all fall; otherwise see their `root`. */

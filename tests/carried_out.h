@@ -45,7 +45,7 @@ static inline void let_it_fall(carried_out *c, int hairs, int packings) {
     lw_error error = {0};
     lw_fall_options options = lw_fall_default();
     options.hairs = hairs, options.packings = packings;
-    if (lw_fall_new(&c->fall, c->cut, &c->plan, &options, &error) ||
+    if (lw_fall_new(&c->fall, c->scalp, lw_cut_lengths(c->cut), &c->plan, &options, &error) ||
         lw_fallen_new(&c->fallen, c->head, lw_fall_strands(c->fall), lw_fall_section(c->fall), NULL, &error))
         fail_msg("%s: %s", error.place, error.message);
     c->subject.fallen = &c->fallen;

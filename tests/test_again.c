@@ -50,7 +50,7 @@ static void let_fall(hair *h) {
     must(lw_head_new(&h->head, &h->plan.head, &error), &error);
     must(lw_scalp_new(&h->scalp, h->head, &h->plan.scalp, &error), &error);
     cut_again(h);
-    must(lw_fall_new(&h->fall, h->cut, &h->plan, &h->options, &error), &error);
+    must(lw_fall_new(&h->fall, h->scalp, lw_cut_lengths(h->cut), &h->plan, &h->options, &error), &error);
 }
 
 static void make(hair *h, const char *example, int count, int packings) {
@@ -76,13 +76,13 @@ static void turn(hair *h, double times) {
 
 static void go_on(hair *h) {
     lw_error error = {0};
-    must(lw_fall_again(h->fall, h->cut, &h->plan, &h->options, &error), &error);
+    must(lw_fall_again(h->fall, lw_cut_lengths(h->cut), &h->plan, &h->options, &error), &error);
 }
 
 static lw_fall *fall_anew(const hair *h) {
     lw_error error = {0};
     lw_fall *fall;
-    must(lw_fall_new(&fall, h->cut, &h->plan, &h->options, &error), &error);
+    must(lw_fall_new(&fall, h->scalp, lw_cut_lengths(h->cut), &h->plan, &h->options, &error), &error);
     return fall;
 }
 
@@ -467,8 +467,9 @@ static void parts_are_the_same_as_all_at_once(void **state) {
     }
     lw_error error;
     parts.options.parts = -1;
-    assert_int_equal(lw_fall_again(parts.fall, parts.cut, &parts.plan, &parts.options, &error),
-                     LW_ERROR_ARGUMENT);
+    assert_int_equal(
+        lw_fall_again(parts.fall, lw_cut_lengths(parts.cut), &parts.plan, &parts.options, &error),
+        LW_ERROR_ARGUMENT);
     assert_string_equal(error.place, "parts");
     clear(&whole), clear(&parts);
 }
@@ -523,7 +524,7 @@ static void memory_may_fail_anywhere(void **state) {
     int before = memory.live, n = 0;
     for (;; n++) {
         memory_fails_from(n);
-        lw_status status = lw_fall_again(h.fall, h.cut, &h.plan, &h.options, &error);
+        lw_status status = lw_fall_again(h.fall, lw_cut_lengths(h.cut), &h.plan, &h.options, &error);
         if (!memory_failed()) {
             assert_int_equal(status, LW_OK);
             break;
@@ -537,23 +538,31 @@ static void memory_may_fail_anywhere(void **state) {
     free(as.at), clear(&h);
 }
 
-static void another_scalp_is_refused(void **state) {
+static void what_is_out_of_range_is_refused(void **state) {
     (void)state;
-    hair h, other;
-    make(&h, "uniform-layers", 60, 0), make(&other, "uniform-layers", 60, 0);
+    hair h;
+    make(&h, "uniform-layers", 60, 0);
     kept as = keep(&h);
     lw_error error = {0};
-    assert_int_equal(lw_fall_again(h.fall, other.cut, &h.plan, &h.options, &error), LW_ERROR_ARGUMENT);
-    assert_string_equal(error.place, "scalp");
+    double length[60] = {.1, .2, (double)NAN};
+    lw_fall *none;
+    assert_int_equal(lw_fall_again(h.fall, length, &h.plan, &h.options, &error), LW_ERROR_ARGUMENT);
+    assert_string_equal(error.place, "length");
+    assert_true(error.message[0] && error.remedy[0]);
+    length[2] = 11;
+    assert_int_equal(lw_fall_new(&none, h.scalp, length, &h.plan, &h.options, &error), LW_ERROR_ARGUMENT);
+    assert_null(none);
     assert_true(error.message[0] && error.remedy[0]);
     h.options.rounds = 0;
-    assert_int_equal(lw_fall_again(h.fall, h.cut, &h.plan, &h.options, &error), LW_ERROR_ARGUMENT);
+    assert_int_equal(lw_fall_again(h.fall, lw_cut_lengths(h.cut), &h.plan, &h.options, &error),
+                     LW_ERROR_ARGUMENT);
     assert_string_equal(error.place, "rounds");
     h.options.rounds = 400;
     h.plan.worn.wetness = 2;
-    assert_int_equal(lw_fall_again(h.fall, h.cut, &h.plan, &h.options, &error), LW_ERROR_ARGUMENT);
+    assert_int_equal(lw_fall_again(h.fall, lw_cut_lengths(h.cut), &h.plan, &h.options, &error),
+                     LW_ERROR_ARGUMENT);
     assert_as_it_was(&as, &h);
-    free(as.at), clear(&h), clear(&other);
+    free(as.at), clear(&h);
 }
 
 static bool never(void *context, double share) {
@@ -580,7 +589,8 @@ static void it_can_be_stopped(void **state) {
         double share = 0;
         lw_error error;
         h.options.progress = never, h.options.context = &share;
-        assert_int_equal(lw_fall_again(h.fall, h.cut, &h.plan, &h.options, &error), LW_ERROR_STOPPED);
+        assert_int_equal(lw_fall_again(h.fall, lw_cut_lengths(h.cut), &h.plan, &h.options, &error),
+                         LW_ERROR_STOPPED);
         assert_as_it_was(&as, &h);
         assert_true(share > 0);
         share = 0, h.options.progress = always;
@@ -598,8 +608,9 @@ static void what_was_not_kept_is_asked_for(void **state) {
     lw_fall *fall;
     lw_error error;
     options.goes_on = false;
-    must(lw_fall_new(&fall, h.cut, &h.plan, &options, &error), &error);
-    assert_int_equal(lw_fall_again(fall, h.cut, &h.plan, &h.options, &error), LW_ERROR_ARGUMENT);
+    must(lw_fall_new(&fall, h.scalp, lw_cut_lengths(h.cut), &h.plan, &options, &error), &error);
+    assert_int_equal(lw_fall_again(fall, lw_cut_lengths(h.cut), &h.plan, &h.options, &error),
+                     LW_ERROR_ARGUMENT);
     assert_string_equal(error.place, "goes_on");
     lw_fall_free(fall);
     clear(&h);
@@ -621,7 +632,7 @@ int main(void) {
         cmocka_unit_test(parts_are_the_same_as_all_at_once),
         cmocka_unit_test(mirrored_hairs_lie_as_mirror_images),
         cmocka_unit_test(memory_may_fail_anywhere),
-        cmocka_unit_test(another_scalp_is_refused),
+        cmocka_unit_test(what_is_out_of_range_is_refused),
         cmocka_unit_test(what_was_not_kept_is_asked_for),
         cmocka_unit_test(it_can_be_stopped),
     };

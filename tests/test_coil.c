@@ -30,7 +30,8 @@ static void carry_out(made *m) {
     assert_int_equal(lw_head_new(&m->head, &m->plan.head, &error), LW_OK);
     assert_int_equal(lw_scalp_new(&m->scalp, m->head, &m->plan.scalp, &error), LW_OK);
     assert_int_equal(lw_cut_new(&m->cut, m->head, m->scalp, &m->plan, NULL, &error), LW_OK);
-    assert_int_equal(lw_fall_new(&m->fall, m->cut, &m->plan, &options, &error), LW_OK);
+    assert_int_equal(lw_fall_new(&m->fall, m->scalp, lw_cut_lengths(m->cut), &m->plan, &options, &error),
+                     LW_OK);
 }
 
 static void make(made *m, const char *name) {

@@ -43,7 +43,7 @@ static lw_fall *fall_of(const made *m, int hairs) {
     lw_fall_options options = lw_fall_default();
     options.hairs = hairs;
     options.packings = 0;
-    assert_int_equal(lw_fall_new(&fall, m->cut, &m->plan, &options, &error), LW_OK);
+    assert_int_equal(lw_fall_new(&fall, m->scalp, lw_cut_lengths(m->cut), &m->plan, &options, &error), LW_OK);
     return fall;
 }
 
@@ -100,7 +100,8 @@ static void test_more_than_there_are_and_less_than_none(void **state) {
     lw_fall_options options = lw_fall_default();
     lw_error error;
     options.hairs = -1;
-    assert_int_equal(lw_fall_new(&fall, m.cut, &m.plan, &options, &error), LW_ERROR_ARGUMENT);
+    assert_int_equal(lw_fall_new(&fall, m.scalp, lw_cut_lengths(m.cut), &m.plan, &options, &error),
+                     LW_ERROR_ARGUMENT);
     assert_string_equal(error.place, "hairs");
     assert_null(fall);
     clear(&m);

@@ -972,7 +972,8 @@ static lw_fallen read_fall(carried_out *c) {
     lw_fall *fall;
     lw_error error = {0};
     carry_out(c);
-    if (lw_fall_new(&fall, c->cut, &c->plan, NULL, &error)) fail_msg("%s: %s", error.place, error.message);
+    if (lw_fall_new(&fall, c->scalp, lw_cut_lengths(c->cut), &c->plan, NULL, &error))
+        fail_msg("%s: %s", error.place, error.message);
     lw_fallen f = read(c->head, lw_fall_strands(fall));
     lw_fall_free(fall);
     put_away(c);

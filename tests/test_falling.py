@@ -74,7 +74,7 @@ class Progress(Place):
         shares = list(map(int, SHOWN.findall(running.said)))
         self.assertGreater(len(shares), 1)
         self.assertEqual(shares, sorted(set(shares)))
-        self.assertTrue(0 < shares[0] and shares[-1] < 100)
+        self.assertTrue(shares[0] < 50 and shares[-1] < 100)
         longest = max(len(line[0]) - 1 for line in SHOWN.finditer(running.said))
         wiped = re.search(r"\r( +)\r", running.said)
         self.assertGreaterEqual(len(wiped[1]), longest)

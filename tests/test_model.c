@@ -27,7 +27,8 @@ static int set_up(void **state) {
     lw_error error = {0};
     carried_out_read(&ball.cut, text, 300);
     carry_out(&ball.cut);
-    if (lw_fall_new(&ball.fall, ball.cut.cut, &ball.cut.plan, NULL, &error)) fail_msg("%s", error.message);
+    if (lw_fall_new(&ball.fall, ball.cut.scalp, lw_cut_lengths(ball.cut.cut), &ball.cut.plan, NULL, &error))
+        fail_msg("%s", error.message);
     *state = &ball;
     return 0;
 }

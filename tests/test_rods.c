@@ -455,7 +455,7 @@ static void whole_heads_come_to_rest_outside(void **state) {
         plan.scalp.count = 500;
         if (lw_head_new(&head, &plan.head, &error) || lw_scalp_new(&scalp, head, &plan.scalp, &error) ||
             lw_cut_new(&cut, head, scalp, &plan, NULL, &error) ||
-            lw_fall_new(&fall, cut, &plan, NULL, &error))
+            lw_fall_new(&fall, scalp, lw_cut_lengths(cut), &plan, NULL, &error))
             fail_msg("%s: %s", error.place, error.message);
         const lw_strands *s = lw_fall_strands(fall);
         left += lw_fall_tell(fall).not_at_rest;

@@ -16,6 +16,7 @@
 #include "heads.h"
 #include "near.h"
 #include "room.h"
+#include "scalp.h"
 #include "vec.h"
 
 /* ---- strands of no head ---- */
@@ -257,7 +258,8 @@ static void let_fall_on(fallen_hair *f, const way *w) {
     room_options grid = room_default();
     grid.up = w->up, grid.front = w->front;
     lw_error error;
-    if (fall_new_on(&f->fall, f->c.cut, &f->c.plan, &options, &grid, &error)) fail_msg("%s", error.message);
+    if (fall_new_on(&f->fall, f->c.scalp, lw_cut_lengths(f->c.cut), &f->c.plan, &options, &grid, &error))
+        fail_msg("%s", error.message);
 }
 
 static void pick_up(fallen_hair *f) {
@@ -274,7 +276,7 @@ static double stands_off(const lw_fall *f) {
             lw_vec3 p = s->at[(size_t)i * s->nodes + j];
             double metres = s->hairs[i] * f->hair[i].length;
             if (p.y < .02) continue;
-            sum += metres * lw_head_bust(f->cut->head, p, NULL), all += metres;
+            sum += metres * lw_head_bust(f->scalp->head, p, NULL), all += metres;
         }
     return sum / all;
 }
@@ -324,7 +326,8 @@ static void let_fall_text(fallen_hair *f, const char *text, int packings, int th
     lw_fall_options options = lw_fall_default();
     options.nodes = usual.nodes, options.packings = packings, options.still = 0, options.threads = threads;
     lw_error error;
-    if (lw_fall_new(&f->fall, f->c.cut, &f->c.plan, &options, &error)) fail_msg("%s", error.message);
+    if (lw_fall_new(&f->fall, f->c.scalp, lw_cut_lengths(f->c.cut), &f->c.plan, &options, &error))
+        fail_msg("%s", error.message);
 }
 
 /* Mean distance from the bust, below the parting that divides them and above the shoulders, of hair that
@@ -469,7 +472,7 @@ static void test_fall_memory(void **state) {
     int before = memory.live;
     for (int n = 0;; n += 1) {
         memory_fails_from(n);
-        lw_status status = lw_fall_new(&fall, c.cut, &c.plan, &options, &error);
+        lw_status status = lw_fall_new(&fall, c.scalp, lw_cut_lengths(c.cut), &c.plan, &options, &error);
         if (!memory_failed()) {
             assert_int_equal(status, LW_OK);
             break;

@@ -62,7 +62,7 @@ static int let_fall(prediction *p, manner how, int hairs) {
     showing on;
     lw_error error = {0};
     lw_fall_options options = watch(&on, how, hairs);
-    lw_status status = lw_fall_new(&p->fall, p->cut, &p->plan, &options, &error);
+    lw_status status = lw_fall_new(&p->fall, p->scalp, lw_cut_lengths(p->cut), &p->plan, &options, &error);
     return end_watch(&on, p, status, &error);
 }
 

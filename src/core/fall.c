@@ -10,16 +10,17 @@
 #include <omp.h>
 #endif
 
-#include "cut.h"
 #include "fail.h"
 #include "fall_ear.h"
 #include "fall_room.h"
 #include "quat.h"
+#include "scalp.h"
 
 #define SKIN 1e-3    /* metres over which the ground takes up its load */
 #define PRESS .05    /* of what bends a hair within one edge, with which the ground pushes */
 #define FRICTION .47 /* straight hair against a probe: J. Oleo Sci. 73(5), 2024 */
 #define LEAST 1e-3   /* metres: shorter hair counts as this long */
+#define LONGEST 10   /* metres */
 #define TURN 1.5     /* radians of its own curl from node to node that still are followed */
 #define FLATTEST .1  /* sine of a coil's pitch angle: rings that would lie in one plane lie side by side */
 #define HELD .7853981634 /* radians off the scalp at which hair is let go */
@@ -49,6 +50,23 @@ lw_status fall_check(const lw_fall_options *o, lw_error *error) {
     return LW_OK;
 }
 
+lw_status fall_check_lengths(const double *length, int count, lw_error *error) {
+    for (int i = 0; i < count; i++)
+        if (!(length[i] >= 0 && length[i] <= LONGEST))
+            return fail(error, LW_ERROR_ARGUMENT, "length", "Give 0 to 10 m.", "hair %d is %g m long", i,
+                        length[i]);
+    return LW_OK;
+}
+
+int fall_threads(const lw_fall_options *o) {
+#ifdef _OPENMP
+    return o->threads > 0 ? o->threads : omp_get_max_threads();
+#else
+    (void)o;
+    return 1;
+#endif
+}
+
 /* ---- one hair ---- */
 
 /* A coil too tight to be followed, as the soft straight rod that it is on the whole (S. Timoshenko, Strength
@@ -68,7 +86,7 @@ static void store(float *q, quat f) {
     q[0] = (float)f.w, q[1] = (float)f.v.x, q[2] = (float)f.v.y, q[3] = (float)f.v.z;
 }
 
-static double length_of(const lw_fall *f, int root) { return fmax(LEAST, lw_cut_lengths(f->cut)[root]); }
+static double length_of(const lw_fall *f, int root) { return fmax(LEAST, f->length[root]); }
 
 /* How a hair is let go. */
 typedef struct start {
@@ -86,12 +104,12 @@ static lw_vec3 held_out(const worn_root *w, lw_vec3 normal) {
 static start start_of(const lw_fall *f, int at, double length) {
     const lw_scalp *s = f->scalp;
     start b = {.root = lw_scalp_root(s, at), .normal = lw_scalp_normal(s, at)};
-    if (!ear_near(f->cut->head, b.root)) {
+    if (!ear_near(f->scalp->head, b.root)) {
         b.worn = worn_at_root(&f->worn, at);
         b.held = held_out(&b.worn, b.normal);
         return b;
     }
-    b.root = ear_root(f->cut->head, f->ground, b.root, &b.normal);
+    b.root = ear_root(f->scalp->head, f->ground, b.root, &b.normal);
     b.worn = worn_at(&f->worn, b.root);
     b.held = held_out(&b.worn, b.normal);
     ear_comb(f->ground, b.root, b.normal, length, &b.worn.direction, &b.held);
@@ -221,20 +239,21 @@ lw_status fall_alone(lw_fall *f, const lw_fall_options *o, const room_options *g
     return status ? status : fall_make_room(f, NULL, o, parts, grid, fall_let, error);
 }
 
-lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
-                      const room_options *grid, lw_error *error) {
+lw_status fall_new_on(lw_fall **out, const lw_scalp *scalp, const double *length, const lw_plan *plan,
+                      const lw_fall_options *options, const room_options *grid, lw_error *error) {
     *out = NULL;
     lw_fall_options own = options ? *options : lw_fall_default();
     lw_status status = fall_check(&own, error);
+    if (!status) status = fall_check_lengths(length, lw_scalp_count(scalp), error);
     if (status) return status;
     lw_fall *f = calloc(1, sizeof *f);
     if (!f) return fail_memory(error, "fall");
-    f->cut = cut, f->scalp = cut->scalp;
-    f->threads = own.threads > 0 ? own.threads : cut->threads;
+    f->length = length, f->scalp = scalp;
+    f->threads = fall_threads(&own);
     status = fibre_of(&f->fibre, &plan->hair, &plan->worn, error);
     if (!status) status = worn_make(&f->worn, f->scalp, &plan->hair, &plan->worn, error);
     ground_options spacing = ground_default();
-    if (!status) status = ground_new(&f->ground, cut->head, &spacing, error);
+    if (!status) status = ground_new(&f->ground, scalp->head, &spacing, error);
     int all = lw_scalp_count(f->scalp), some = own.hairs && own.hairs < all ? own.hairs : all;
     if (!status) status = fall_room_for(f, some, &own, error);
     if (!status) {
@@ -256,10 +275,10 @@ lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, con
     return LW_OK;
 }
 
-lw_status lw_fall_new(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
-                      lw_error *error) {
+lw_status lw_fall_new(lw_fall **out, const lw_scalp *scalp, const double *length, const lw_plan *plan,
+                      const lw_fall_options *options, lw_error *error) {
     room_options grid = room_default();
-    return fall_new_on(out, cut, plan, options, &grid, error);
+    return fall_new_on(out, scalp, length, plan, options, &grid, error);
 }
 
 void lw_fall_free(lw_fall *f) {

@@ -8,7 +8,7 @@
 #include "worn.h"
 
 struct lw_fall {
-    const lw_cut *cut;
+    const double *length; /* per root, metres; while it is made */
     const lw_scalp *scalp;
     fibre fibre;
     worn worn;
@@ -26,6 +26,8 @@ struct lw_fall {
 };
 
 lw_status fall_check(const lw_fall_options *o, lw_error *error);
+lw_status fall_check_lengths(const double *length, int count, lw_error *error);
+int fall_threads(const lw_fall_options *o);
 
 /* Memory for a fall's hairs. */
 lw_status fall_room_for(lw_fall *f, int count, const lw_fall_options *o, lw_error *error);

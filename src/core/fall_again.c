@@ -11,7 +11,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cut.h"
 #include "fail.h"
 #include "fall_room.h"
 #include "quat.h"
@@ -134,14 +133,10 @@ static bool go_on(lw_fall *f, const lw_fall *last, int i) {
 
 /* ---- all of them ---- */
 
-static lw_status fits(const lw_fall *f, const lw_cut *cut, lw_error *error) {
-    if (!f->held)
-        return fail(error, LW_ERROR_ARGUMENT, "goes_on", "Set goes_on where it falls first.",
-                    "what this hair would go on from was not kept");
-    if (cut->scalp == f->scalp) return LW_OK;
-    return fail(error, LW_ERROR_ARGUMENT, "scalp",
-                "Cut on the scalp that the hair fell on, or let it fall anew with lw_fall_new.",
-                "the cut is of another scalp than the hair that goes on falling");
+static lw_status kept(const lw_fall *f, lw_error *error) {
+    if (f->held) return LW_OK;
+    return fail(error, LW_ERROR_ARGUMENT, "goes_on", "Set goes_on where it falls first.",
+                "what this hair would go on from was not kept");
 }
 
 /* Hair as it was, or, where it is combed otherwise, as the comb leaves it. Returns whether any is another. */
@@ -183,14 +178,15 @@ static lw_status fall_on(lw_fall *f, const lw_fall *last, bool changed, const lw
     return fall_make_room(f, changed ? last : NULL, o, parts, grid, fall_let, error);
 }
 
-lw_status fall_again_on(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
-                        const room_options *grid, lw_error *error) {
+lw_status fall_again_on(lw_fall *fall, const double *length, const lw_plan *plan,
+                        const lw_fall_options *options, const room_options *grid, lw_error *error) {
     lw_fall_options own = options ? *options : lw_fall_default();
     own.nodes = fall->strands.nodes, own.hairs = 0, own.goes_on = true;
-    lw_fall next = {.cut = cut, .scalp = fall->scalp, .ground = fall->ground};
-    next.threads = own.threads > 0 ? own.threads : cut->threads;
+    lw_fall next = {.length = length, .scalp = fall->scalp, .ground = fall->ground};
+    next.threads = fall_threads(&own);
     lw_status status = fall_check(&own, error);
-    if (!status) status = fits(fall, cut, error);
+    if (!status) status = kept(fall, error);
+    if (!status) status = fall_check_lengths(length, lw_scalp_count(fall->scalp), error);
     if (!status) status = fibre_of(&next.fibre, &plan->hair, &plan->worn, error);
     if (!status) status = worn_make(&next.worn, next.scalp, &plan->hair, &plan->worn, error);
     if (status) return status;
@@ -211,8 +207,8 @@ lw_status fall_again_on(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, c
     return status;
 }
 
-lw_status lw_fall_again(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
-                        lw_error *error) {
+lw_status lw_fall_again(lw_fall *fall, const double *length, const lw_plan *plan,
+                        const lw_fall_options *options, lw_error *error) {
     room_options grid = room_default();
-    return fall_again_on(fall, cut, plan, options, &grid, error);
+    return fall_again_on(fall, length, plan, options, &grid, error);
 }

@@ -18,9 +18,9 @@ lw_status fall_make_room(lw_fall *f, const lw_fall *from, const lw_fall_options 
 lw_status fall_alone(lw_fall *f, const lw_fall_options *o, const room_options *grid, lw_error *error);
 
 /* lw_fall_new and lw_fall_again with a grid of one's own. */
-lw_status fall_new_on(lw_fall **out, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
-                      const room_options *grid, lw_error *error);
-lw_status fall_again_on(lw_fall *fall, const lw_cut *cut, const lw_plan *plan, const lw_fall_options *options,
-                        const room_options *grid, lw_error *error);
+lw_status fall_new_on(lw_fall **out, const lw_scalp *scalp, const double *length, const lw_plan *plan,
+                      const lw_fall_options *options, const room_options *grid, lw_error *error);
+lw_status fall_again_on(lw_fall *fall, const double *length, const lw_plan *plan,
+                        const lw_fall_options *options, const room_options *grid, lw_error *error);
 
 #endif

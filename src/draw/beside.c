@@ -19,7 +19,8 @@ typedef struct beside {
 
 static lw_status fall_and_read(const beside *b, lw_error *error) {
     lw_fall *fall = NULL;
-    lw_status status = lw_fall_new(&fall, b->subject->cut, b->subject->plan, b->options, error);
+    lw_status status = lw_fall_new(&fall, b->subject->scalp, lw_cut_lengths(b->subject->cut),
+                                   b->subject->plan, b->options, error);
     if (!status)
         status = lw_fallen_new(b->fallen, b->subject->head, lw_fall_strands(fall), lw_fall_section(fall),
                                NULL, error);

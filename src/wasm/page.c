@@ -17,7 +17,8 @@ static void page_drop(page *p) {
     free(p->normals);
     free(p->panels);
     free(p->landmarks);
-    p->roots = p->normals = p->panels = p->landmarks = NULL;
+    free(p->given);
+    p->roots = p->normals = p->panels = p->landmarks = p->given = NULL;
     lw_cut_free(p->cut);
     p->cut = NULL;
     lw_plan_clear(&p->plan);
@@ -151,15 +152,20 @@ static lw_status grow(page *p) {
 
 /* ---- a prediction ---- */
 
-static lw_status predict(page *p, int hairs, double seed) {
+static lw_status prepare(page *p, int hairs, double seed) {
     lw_status status = lw_plan_read(&p->plan, p->text ? p->text : "", p->size, &p->error);
     if (status != LW_OK) return status;
     if (hairs > 0) p->plan.scalp.count = hairs;
     if (seed > 0) p->plan.scalp.seed = (uint64_t)seed;
+    return grow(p);
+}
+
+static lw_status predict(page *p, int hairs, double seed) {
+    lw_status status = prepare(p, hairs, seed);
+    if (status != LW_OK) return status;
     lw_cut_options options = lw_cut_default();
     options.threads = 1;
     options.check_later = true;
-    if ((status = grow(p)) != LW_OK) return status;
     options.paths = p->paths;
     if ((status = lw_cut_new(&p->cut, p->head, p->scalp, &p->plan, &options, &p->error)) != LW_OK)
         return status;
@@ -199,10 +205,10 @@ static void forget_error(page *p) {
     p->message[0] = '\0';
 }
 
-int page_predict(page *p, int hairs, double seed) {
+static int begin(page *p, int hairs, double seed, lw_status (*work)(page *p, int hairs, double seed)) {
     page_drop(p);
     forget_error(p);
-    lw_status status = predict(p, hairs, seed);
+    lw_status status = work(p, hairs, seed);
     if (status != LW_OK) {
         say_error(p);
         page_drop(p);
@@ -210,7 +216,21 @@ int page_predict(page *p, int hairs, double seed) {
     return status;
 }
 
+static lw_status give(page *p, int hairs, double seed) {
+    lw_status status = prepare(p, hairs, seed);
+    if (status != LW_OK) return status;
+    p->given = doubles(lw_scalp_count(p->scalp), 1);
+    return p->given ? LW_OK : LW_ERROR_MEMORY;
+}
+
+int page_predict(page *p, int hairs, double seed) { return begin(p, hairs, seed, predict); }
+int page_give(page *p, int hairs, double seed) { return begin(p, hairs, seed, give); }
+double *page_given(const page *p) { return p->given; }
+
 /* ---- the fall ---- */
+
+/* By root; NULL where there is none. */
+static const double *page_hair(const page *p) { return p->cut ? lw_cut_lengths(p->cut) : p->given; }
 
 void page_fall_lift(page *p) {
     lw_fall_free(p->fall);
@@ -227,7 +247,7 @@ bool page_progress(void *context, double share) {
 }
 
 static lw_status let_fall(page *p, int nodes, int packings, int parts) {
-    if (!p->cut) {
+    if (!page_hair(p)) {
         const char message[] = "no plan has been carried out", remedy[] = "predict one first";
         p->error.status = LW_ERROR_ARGUMENT;
         memcpy(p->error.message, message, sizeof message);
@@ -243,8 +263,8 @@ static lw_status let_fall(page *p, int nodes, int packings, int parts) {
     options.progress = page_progress;
     bool on = p->fall && page_fall_nodes(p) == nodes;
     lw_fall *fall = p->fall;
-    lw_status status = on ? lw_fall_again(fall, p->cut, &p->plan, &options, &p->error)
-                          : lw_fall_new(&fall, p->cut, &p->plan, &options, &p->error);
+    lw_status status = on ? lw_fall_again(fall, page_hair(p), &p->plan, &options, &p->error)
+                          : lw_fall_new(&fall, p->scalp, page_hair(p), &p->plan, &options, &p->error);
     if (status != LW_OK) return status;
     if (!on) page_fall_lift(p);
     p->fall = fall;
@@ -275,7 +295,7 @@ const char *page_error(const page *p) { return p->message; }
 int page_error_line(const page *p) { return p->error.line; }
 int page_error_column(const page *p) { return p->error.column; }
 
-int page_hairs(const page *p) { return p->cut ? lw_scalp_count(p->scalp) : 0; }
+int page_hairs(const page *p) { return p->cut || p->given ? lw_scalp_count(p->scalp) : 0; }
 const double *page_roots(const page *p) { return p->roots; }
 const double *page_normals(const page *p) { return p->normals; }
 const double *page_lengths(const page *p) { return p->cut ? lw_cut_lengths(p->cut) : NULL; }

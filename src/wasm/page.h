@@ -53,6 +53,11 @@ PAGE_API(page_text) char *page_text(page *p, size_t size);
  * Returns an lw_status; when it is not 0 page_error says why and every count is 0. */
 PAGE_API(page_predict) int page_predict(page *p, int hairs, double seed);
 
+/* The same without cutting: for whoever knows what is left of each hair, which goes to page_given, metres by
+ * root, all 0 so far; hair then falls from these. Nothing else of a prediction is there. */
+PAGE_API(page_give) int page_give(page *p, int hairs, double seed);
+PAGE_API(page_given) double *page_given(const page *p); /* page_hairs of them; NULL where nothing is given */
+
 /* What went wrong last, zero-terminated, with its place and remedy; "" if nothing did. Line and column count
  * from 1; 0 where the fault has none. */
 PAGE_API(page_error) const char *page_error(const page *p);

@@ -34,7 +34,7 @@ const char *page_reading(page *p) {
 const char *page_fallen(page *p) {
     lw_fallen fallen;
     json j = {0};
-    if (!p->fall || !p->cut ||
+    if (!p->fall ||
         (!p->bust.vertex_count && lw_mesh_new(&p->bust, p->head, LW_FALLEN_EDGE, &p->error) != LW_OK))
         return NULL;
     lw_fallen_options options = {.bust = &p->bust, .progress = page_progress};

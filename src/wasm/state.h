@@ -36,6 +36,7 @@ struct page {
     lw_mesh bust; /* that how hair lies is read on; made when it first is */
     char *words;  /* the last text that was written for the page */
     double *roots, *normals, *panels, *landmarks;
+    double *given; /* lengths by root, where the page gives them and nothing is cut */
     lw_vec3 tape[LW_TAPE_POINTS];
     page_shown shown;
 };

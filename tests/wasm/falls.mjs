@@ -9,7 +9,7 @@ import { execFileSync } from 'node:child_process'
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { load, predict, scaled, string, view } from './module.mjs'
+import { give, load, predict, scaled, string, view } from './module.mjs'
 
 const HAIRS = 8000
 const NODES = 16
@@ -75,12 +75,55 @@ function refuses(api, page, file) {
   if (api.page_fall_went_on(page)) fault('hair went on falling on another head')
 }
 
-const api = await load(moduleFile)
+// Hair whose lengths the page gives falls as that of the cut which left them.
+function falls_from_given_lengths(api, page, file) {
+  const text = readFileSync(file, 'utf8')
+  api.page_fall_lift(page)
+  must(api, page, predict(api, page, text, HAIRS), file)
+  const lengths = Float64Array.from(view(api, Float64Array, api.page_lengths(page), HAIRS))
+  must(api, page, api.page_fall(page, NODES, 0, 0), file)
+  const cut = strands(api, page)
+  api.page_fall_lift(page)
+  must(api, page, give(api, page, text, HAIRS), file)
+  if (api.page_hairs(page) !== HAIRS || api.page_lengths(page) !== 0) fault('what is given is not cut')
+  view(api, Float64Array, api.page_given(page), HAIRS).set(lengths)
+  must(api, page, api.page_fall(page, NODES, 0, 0), file)
+  compare(`${file}, lengths given`, strands(api, page), cut)
+  if (!string(api, api.page_fallen(page)).includes('"outlines"')) fault('hair of given lengths cannot be read')
+  view(api, Float64Array, api.page_given(page), HAIRS)[7] = NaN
+  if (api.page_fall(page, NODES, 0, 0) === 0) fault('hair of no length fell')
+}
+
+// Whoever waits may stop it: hair lies as it lay, and nothing is read.
+function stops(api, page, file) {
+  const STOPPED = -7
+  api.page_fall_lift(page)
+  must(api, page, predict(api, page, readFileSync(file, 'utf8'), HAIRS), file)
+  must(api, page, api.page_fall(page, NODES, 2, 1), file)
+  const lay = strands(api, page)
+  for (const times of [0, 3]) {
+    left = times
+    const status = api.page_fall(page, NODES, 2, 1)
+    if (status !== STOPPED) fault(`${file}: ${status} where it was stopped`)
+    if (api.page_fall_left(page) !== 2) fault('a part that was stopped counts as done')
+    left = times
+    if (api.page_fallen(page) !== 0) fault('what was stopped was read')
+  }
+  compare(`${file}, stopped`, strands(api, page), lay)
+  left = Infinity
+  must(api, page, api.page_fall(page, NODES, 2, 1), file)
+  if (api.page_fall_left(page) !== 1) fault('a part that was done does not count')
+}
+
+let left = Infinity // times that it goes on
+const api = await load(moduleFile, () => (left-- > 0 ? 1 : 0))
 const page = api.page_new()
 const names = readdirSync(directory).filter((name) => name.endsWith('.json'))
 const drawer = mkdtempSync(join(tmpdir(), 'lengthwise-'))
 if (names.length === 0) fault('no plan to compare')
 refuses(api, page, join(directory, names[0]))
+falls_from_given_lengths(api, page, join(directory, names[0]))
+stops(api, page, join(directory, names[0]))
 for (const name of names) {
   const plans = [join(directory, name), join(drawer, name)]
   writeFileSync(plans[1], scaled(readFileSync(plans[0], 'utf8'), 1.02))

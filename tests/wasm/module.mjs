@@ -16,12 +16,21 @@ export function string(api, address) {
   return new TextDecoder().decode(bytes.subarray(0, bytes.indexOf(0)))
 }
 
-// Hands over a plan, text or bytes, and carries it out. Returns an lw_status.
-export function predict(api, page, text, hairs = 0) {
+function write(api, page, text) {
   const bytes = typeof text === 'string' ? new TextEncoder().encode(text) : text
   const address = api.page_text(page, bytes.length)
   view(api, Uint8Array, address, bytes.length).set(bytes)
+}
+
+// Hands over a plan, text or bytes, and carries it out, or makes ready for lengths. Returns an lw_status.
+export function predict(api, page, text, hairs = 0) {
+  write(api, page, text)
   return api.page_predict(page, hairs, 0)
+}
+
+export function give(api, page, text, hairs = 0) {
+  write(api, page, text)
+  return api.page_give(page, hairs, 0)
 }
 
 // Every length that a plan gives as a number, so many times what it was: what a knob of the page does.

@@ -113,7 +113,7 @@ export function wordsOf({ api, page, text }: Module): Words | null {
   return address === 0 ? null : (JSON.parse(text(address)) as Words)
 }
 
-export function fallOf({ api, page, look }: Module, id: number, finished: boolean, took: number): Fall {
+export function fallOf({ api, page, look }: Module, id: number, lengths: Float32Array, finished: boolean, took: number): Fall {
   const hairs = api.page_fall_hairs(page)
   const nodes = api.page_fall_nodes(page)
   const coils = api.page_fall_coils(page)
@@ -121,7 +121,7 @@ export function fallOf({ api, page, look }: Module, id: number, finished: boolea
     id,
     nodes,
     at: new Float32Array(look(Float64Array, api.page_fall_at(page), 3 * hairs * nodes)),
-    lengths: new Float32Array(look(Float64Array, api.page_lengths(page), hairs)),
+    lengths: new Float32Array(lengths),
     coils: coils ? new Float32Array(look(Float64Array, coils, 2 * hairs)) : null,
     notAtRest: api.page_fall_not_at_rest(page),
     finished,

@@ -2,7 +2,7 @@
 // what is shown, so they are handed on; only what would take the picture back is dropped.
 import type { Table } from '../plan/table'
 import type { Band } from '../state/store'
-import type { Answer, Ask, Beside, Bust, Cut, Fall, Fallen, Fault, Held, LineRead, Measured, More, Read, Reading, ReadLine, Surface, Told, Want, Watch, Words } from './messages'
+import type { Answer, Ask, Beside, Bust, Cut, Fall, Fallen, Fault, Held, Let, LineRead, Measured, More, Read, Reading, ReadLine, Surface, Told, Want, Watch, Words } from './messages'
 
 export interface Heard {
   table(table: Table): void
@@ -33,7 +33,7 @@ const REST = 200 // milliseconds without a new cut, after which it is read
 
 export function startEngine(heard: Heard): Engine {
   let newest = 0
-  let asked: Ask | null = null // the newest; hair falls once it is cut, so that the two are not in each other's way
+  let falls = false // whether the newest ask's hair is to fall, once it is cut: so the two are not in each other's way
   let shown = 0 // the ask that the last cut answered
   let head = 0 // whose cut it was
   const reader = new Worker(new URL('./reader.ts', import.meta.url), { type: 'module' })
@@ -44,10 +44,24 @@ export function startEngine(heard: Heard): Engine {
       if (data.id >= shown) heard.reading(data.reading)
     } else if (data.surface.head === head) heard.finer(data.surface)
   }
-  // Readings wait until the hand rests: they take longer than a cut, and have a worker of their own.
-  const read = (cut: Cut): void => {
+  // Readings wait until the hand rests and hair falls: they take longer than a cut, and have a worker of their own.
+  let unread: Cut | null = null
+  let rests = false
+  let fell = 0 // the ask whose hair fell last
+  const read = (): void => {
+    if (!unread || !rests || (falls && fell < unread.id)) return
+    const { id, plan, hairs, head } = unread
+    reader.postMessage({ kind: 'read', id, plan, hairs, head } satisfies Read)
+    unread = null
+  }
+  const readLater = (cut: Cut): void => {
     clearTimeout(resting)
-    resting = setTimeout(() => reader.postMessage({ kind: 'read', id: cut.id, plan: cut.plan, hairs: cut.hairs, head: cut.head } satisfies Read), REST)
+    unread = cut
+    rests = false
+    resting = setTimeout(() => {
+      rests = true
+      read()
+    }, REST)
   }
   const cutter = new Worker(new URL('./cutter.ts', import.meta.url), { type: 'module' })
   const faller = new Worker(new URL('./faller.ts', import.meta.url), { type: 'module' })
@@ -58,18 +72,23 @@ export function startEngine(heard: Heard): Engine {
     else if (data.kind === 'cut') {
       shown = data.cut.id
       head = data.cut.head
+      const { id, plan, hairs, lengths } = data.cut
+      const ask: Let = { kind: 'let', id, plan, hairs, lengths }
       heard.cut(data.cut, data.held)
       cutter.postMessage({ kind: 'more' } satisfies More) // not before: the screen shall not share the processor with it
-      if (asked?.id === shown) faller.postMessage(asked)
-      read(data.cut)
+      if (falls && id === newest) faller.postMessage(ask)
+      readLater(data.cut)
     } else if (data.kind === 'bust') heard.bust(data.bust)
     else if (data.kind === 'measured') heard.measured(data.measured)
     else if (data.kind === 'beside') heard.beside(data.beside)
     else if (data.kind === 'refused' && data.fault.id === newest) heard.refused(data.fault)
   }
   faller.onmessage = ({ data }: MessageEvent<Answer>) => {
-    if (data.kind === 'fall') heard.fall(data.fall)
-    else if (data.kind === 'fallen') {
+    if (data.kind === 'fall') {
+      fell = data.fall.id
+      heard.fall(data.fall)
+      read()
+    } else if (data.kind === 'fallen') {
       if (data.id === shown) heard.fallen(data.fallen)
     }
     else if (data.kind === 'uncut') heard.uncut(data.fall)
@@ -81,11 +100,11 @@ export function startEngine(heard: Heard): Engine {
   for (const worker of [cutter, faller, reader]) worker.onerror = (event) => heard.broken(event.message)
   return {
     follow(plan, hairs, fall) {
-      const ask: Ask = { kind: 'follow', id: ++newest, plan, hairs, fall }
-      asked = ask
+      const ask: Ask = { kind: 'follow', id: ++newest, plan, hairs }
+      falls = fall
       if (number) Atomics.store(number, 0, ask.id)
       cutter.postMessage(ask)
-      faller.postMessage({ ...ask, fall: false } satisfies Ask) // leaves the rest of older work undone
+      faller.postMessage(ask) // leaves the rest of older work undone
       return newest
     },
     want(want) {

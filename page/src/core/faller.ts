@@ -1,6 +1,6 @@
-// Where hair falls. It cuts the newest plan for itself, so that whoever only wants lengths never waits for it.
+// Where hair falls, from the lengths that the cut left it: whoever cuts never waits for it.
 import { fallenOf, fallOf, faultOf } from './cut'
-import type { Answer, Ask, Want, Watch } from './messages'
+import type { Answer, Ask, Let, Want, Watch } from './messages'
 import { load, timed, type Module } from './module'
 import { newestOnly, pause, rest } from './newest'
 
@@ -10,11 +10,11 @@ const REST = 300 // milliseconds that hair lies before it is read: it takes a qu
 
 const STOPPED = -7 // LW_ERROR_STOPPED
 
-let made: Ask | null = null // the ask whose cut the core holds
+let made: Let | null = null // whose hair the core holds
 let wanted = false // whether hair is to fall uncut as well
-let newest: Ask | null = null
+let newest: Let | Ask | null = null
 let asked: Int32Array | null = null // the newest ask's id, which can be looked at while the core works; null: it cannot
-let working: Ask | null = null // whose work is left undone as soon as there is a newer one; null: what is done now is done in any case
+let working: Let | null = null // whose work is left undone as soon as there is a newer one; null: what is done now is done in any case
 
 const goesOn = (): boolean => !working || !asked || Atomics.load(asked, 0) === working.id
 
@@ -23,14 +23,14 @@ function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
 }
 
 // Each part is shown. The first is done even where a newer ask has come, so that hair follows a hand that never rests.
-async function fall(module: Module, ask: Ask, still: () => boolean): Promise<void> {
+async function fall(module: Module, ask: Let, still: () => boolean): Promise<void> {
   for (let left = 1; left > 0; ) {
     const { status, took } = timed(() => module.api.page_fall(module.page, NODES, PACKINGS, 1))
     if (status === STOPPED) return
     if (status !== 0) return say({ kind: 'refused', fault: faultOf(module, ask.id) })
     working = ask
     left = module.api.page_fall_left(module.page)
-    const fall = fallOf(module, ask.id, left === 0, took)
+    const fall = fallOf(module, ask.id, ask.lengths, left === 0, took)
     say({ kind: 'fall', fall }, [fall.at.buffer, fall.lengths.buffer])
     await pause()
     if (!still()) return
@@ -44,7 +44,7 @@ async function fall(module: Module, ask: Ask, still: () => boolean): Promise<voi
 // Hair as it lies before the cut: the same plan without its steps, on a page of its own. Asked once for each head of hair.
 let long: { page: number; of: string } | null = null
 
-async function uncut(module: Module, ask: Ask, still: () => boolean): Promise<void> {
+async function uncut(module: Module, ask: Let, still: () => boolean): Promise<void> {
   const plan = JSON.stringify({ ...(JSON.parse(ask.plan) as object), steps: [] })
   if (long?.of === plan) return
   const page = long?.page ?? module.api.page_new()
@@ -60,18 +60,25 @@ async function uncut(module: Module, ask: Ask, still: () => boolean): Promise<vo
     if (status === STOPPED) return void (long = { page, of: '' })
     if (status !== 0) return
     left = other.api.page_fall_left(page)
-    const lies = fallOf(other, ask.id, left === 0, took)
+    const lies = fallOf(other, ask.id, new Float32Array(other.look(Float64Array, other.api.page_lengths(page), ask.hairs)), left === 0, took)
     say({ kind: 'uncut', fall: lies }, [lies.at.buffer, lies.lengths.buffer])
   }
 }
 
+// False where the core refuses; whoever cuts says why.
+function take({ api, page, look, write }: Module, ask: Let): boolean {
+  write(ask.plan)
+  if (api.page_give(page, ask.hairs, 0) !== 0) return false
+  look(Float64Array, api.page_given(page), ask.lengths.length).set(ask.lengths)
+  return true
+}
+
 const follow = (module: Module) =>
-  newestOnly<Ask>(async (ask, still) => {
-    if (!ask.fall) return
+  newestOnly<Let | Ask>(async (ask, still) => {
+    if (ask.kind === 'follow') return // its cut comes later; what is older is left undone
     working = null
     if (made !== ask) {
-      module.write(ask.plan)
-      made = module.api.page_predict(module.page, ask.hairs, 0) === 0 ? ask : null // whoever cuts says why
+      made = take(module, ask) ? ask : null
       if (made) await fall(module, ask, still)
     }
     working = ask
@@ -81,9 +88,9 @@ const follow = (module: Module) =>
 const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/')), goesOn).then((module) => follow(module))
 core.catch(() => undefined) // whoever cuts says so
 
-self.onmessage = async ({ data }: MessageEvent<Ask | Want | Watch>) => {
+self.onmessage = async ({ data }: MessageEvent<Ask | Let | Want | Watch>) => {
   if (data.kind === 'watch') asked = data.asked
-  else if (data.kind === 'follow') newest = data
+  else if (data.kind === 'follow' || data.kind === 'let') newest = data
   else wanted = data.uncut
   const follow = await core
   if (newest) await follow(newest)

@@ -9,10 +9,18 @@ export interface Ask {
   readonly id: number // grows; the newest is the one that counts
   readonly plan: string // text of a plan file
   readonly hairs: number
-  readonly fall: boolean // whether hair is to fall as well
 }
 
 // What else the page shows of the cut.
+// A cut whose hair is to fall.
+export interface Let {
+  readonly kind: 'let'
+  readonly id: number // of the ask
+  readonly plan: string
+  readonly hairs: number
+  readonly lengths: Float32Array // by root, after the cut
+}
+
 // Where the newest ask's id stands, for who works so long that messages wait.
 export interface Watch {
   readonly kind: 'watch'

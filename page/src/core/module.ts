@@ -7,6 +7,8 @@ export interface Exports {
   page_new(): number
   page_text(page: number, size: number): number
   page_predict(page: number, hairs: number, seed: number): number
+  page_give(page: number, hairs: number, seed: number): number
+  page_given(page: number): number
   page_fields(page: number): number
   page_sentences(page: number): number
   page_reading(page: number): number
