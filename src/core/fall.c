@@ -25,6 +25,9 @@
 #define FLATTEST .1  /* sine of a coil's pitch angle: rings that would lie in one plane lie side by side */
 #define HELD .7853981634 /* radians off the scalp at which hair is let go */
 
+#define EAR_TRIES 5   /* times that a root beside the ear is looked for, */
+#define EAR_STEP 2e-3 /* metres farther from the hairline each time */
+
 #define ROUGH .01 /* radians: near enough to rest for other hair to come */
 
 enum { BLOCK = 1024 }; /* hairs after which whoever asked is told */
@@ -109,10 +112,14 @@ static start start_of(const lw_fall *f, int at, double length) {
         b.held = held_out(&b.worn, b.normal);
         return b;
     }
-    b.root = ear_root(f->scalp->head, f->ground, b.root, &b.normal);
-    b.worn = worn_at(&f->worn, b.root);
-    b.held = held_out(&b.worn, b.normal);
-    ear_comb(f->ground, b.root, b.normal, length, &b.worn.direction, &b.held);
+    lw_vec3 root = b.root;
+    bool gently = false;
+    for (int i = 0; !gently && i < EAR_TRIES; i++) {
+        b.root = ear_root(f->scalp->head, f->ground, root, i * EAR_STEP, &b.normal);
+        b.worn = worn_at(&f->worn, b.root);
+        b.held = held_out(&b.worn, b.normal);
+        gently = ear_comb(f->ground, b.root, b.normal, length, &b.worn.direction, &b.held);
+    }
     return b;
 }
 

@@ -3,7 +3,8 @@
  * The cut takes the scalp for bare: an ear is folded flat under the comb. On the bust the ear's root stands
  * on the scalp's edge, some 5 mm wide, and no hair grows out of an ear: the hairline goes round it. So the
  * strip of scalp along it is drawn together, to come out between the crease and three times as far from the
- * hairline as the crease is; hairs keep their order, and lie half as close again at most.
+ * hairline as the crease is; hairs keep their order, and lie half as close again at most. The few that would
+ * still have to leave their root the wrong way, up at the ear's top, come out some millimetres farther.
  *
  * Nor does hair go through an ear. What the ear stands before when it is held out is held back from it, and
  * leaves its root that way: it lies behind the ear. What can be held out past the ear falls over it. */
@@ -25,6 +26,7 @@
 #define FROM 1.5e-3   /* metres from the root that a hair may lie in the skin */
 #define LEAVES .02    /* metres over which it has to get past where it leaves its root, */
 #define OVER .87      /* cosine of 30 degrees, by which hair at most is turned to pass over it */
+#define GENTLY .7     /* cosine of 45 degrees: hair that has to turn by more grows elsewhere */
 #define REACH .04     /* and held out over it */
 #define STANDS .025   /* metres that an ear stands off the head, at most */
 
@@ -66,7 +68,7 @@ static double crease(const lw_head *head, const ground *g, lw_vec3 p, lw_vec3 aw
     return bare;
 }
 
-lw_vec3 ear_root(const lw_head *head, const ground *g, lw_vec3 root, lw_vec3 *normal) {
+lw_vec3 ear_root(const lw_head *head, const ground *g, lw_vec3 root, double more, lw_vec3 *normal) {
     bool right = root.x < 0;
     lw_vec3 p = to_left(root, right);
     double inside = fmax(lw_head_hairline(head, p), 0);
@@ -74,8 +76,8 @@ lw_vec3 ear_root(const lw_head *head, const ground *g, lw_vec3 root, lw_vec3 *no
     if (inside < DRAWN * WIDEST) {
         lw_vec3 away = from_hairline(head, p, *normal);
         double from = crease(head, g, p, away, inside);
-        if (inside < DRAWN * from)
-            p = lw_head_project(head, v3_along(p, away, from - inside / DRAWN), normal);
+        double drawn = fmax(from - inside / DRAWN, 0) + more;
+        if (drawn > 0) p = lw_head_project(head, v3_along(p, away, drawn), normal);
     }
     *normal = to_left(*normal, right);
     return to_left(p, right);
@@ -104,7 +106,7 @@ static bool goes_behind(const ground *g, lw_vec3 root, lw_vec3 way, lw_vec3 norm
     return false;
 }
 
-void ear_comb(const ground *g, lw_vec3 root, lw_vec3 normal, double length, lw_vec3 *leaves, lw_vec3 *held) {
+bool ear_comb(const ground *g, lw_vec3 root, lw_vec3 normal, double length, lw_vec3 *leaves, lw_vec3 *held) {
     double near = fmin(length, LEAVES);
     lw_vec3 way = *leaves, across = v3_unit(v3_cross(way, normal));
     lw_vec3 back = v3_scale(normal, v3_cross(normal, way).z > 0 ? -1 : 1);
@@ -116,6 +118,8 @@ void ear_comb(const ground *g, lw_vec3 root, lw_vec3 normal, double length, lw_v
         behind |= v3_dot(over, way) < OVER || v3_dot(beside, way) > v3_dot(over, way);
         way = behind ? beside : over;
     }
+    bool gently = v3_dot(way, *leaves) > GENTLY;
     *leaves = way;
     if (behind) *held = past(g, root, way, back, length);
+    return gently;
 }

@@ -65,7 +65,7 @@ export function numberControl(desk: Desk, shape: NumberShape, asked: Asked, inli
     desk.set(path, word ? word.text : kept(read.value, shape, units), `type ${key}`)
   }
   const onBlur = (): void => {
-    if (desk.typed.peek().get(key)?.fault === '') desk.type(path, null)
+    desk.leave(path)
     store.settle()
   }
   const onKey = (event: KeyboardEvent): void => {

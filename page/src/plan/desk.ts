@@ -25,6 +25,7 @@ export interface Desk {
   readonly said: Signal<string> // for the live region
   set(path: Path, value: Value | undefined, stroke?: string): void
   type(path: Path, typed: Typed | null): void
+  leave(path: Path): void // what was typed there and taken reads as the plan has it from now on; what is wrong stays to be mended
   change(label: string, plan: Plan | null): void // an edit that is more than a value; announced
 }
 
@@ -61,6 +62,9 @@ export function createDesk(store: Store, text: Text, table: Table): Desk {
     typed,
     said,
     type,
+    leave(path) {
+      if (typed.peek().get(keyOf(path))?.fault === '') type(path, null)
+    },
     set(path, value, stroke = '') {
       const before = store.plan.peek()
       if (JSON.stringify(valueAt(before, path)) === JSON.stringify(value)) return

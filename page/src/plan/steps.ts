@@ -172,9 +172,6 @@ function card(desk: Desk, steps: Steps, step: Part, at: number, key: string): Te
     choose(desk, at)
     followDrag(event, target, list, at, (now) => void (steps.drag.value = now), (done) => move(desk, steps, done.from, done.to))
   }
-  const nameLeft = (): void => {
-    if (desk.typed.peek().get(`name-${key}`)?.fault === '') desk.type(['name', key], null)
-  }
   const nameKey = (event: KeyboardEvent): void => {
     if (event.key === 'Enter') (event.target as HTMLElement).blur()
   }
@@ -201,7 +198,7 @@ function card(desk: Desk, steps: Steps, step: Part, at: number, key: string): Te
         size=${Math.max(4, name.length)}
         @input=${(e: Event) => desk.type(['name', key], { text: (e.target as HTMLInputElement).value, fault: '' })}
         @change=${(e: Event) => rename(desk, at, key, (e.target as HTMLInputElement).value)}
-        @blur=${nameLeft}
+        @blur=${() => desk.leave(['name', key])}
         @keydown=${nameKey}
       />
       ${off ? html`<span class="tag">${text.plan.isOff}</span>` : nothing}

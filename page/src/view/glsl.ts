@@ -3,6 +3,8 @@
 // glances off, goes through and comes back, Kajiya and Kay 1989 for the rest; shadow is followed through a grid of hair and
 // head (after Kniss and others 2003, "A model for volume lighting and modeling", from memory) once for each node.
 
+import { SURFACE_WIDE } from '../core/messages'
+
 const LAMPS = /* glsl */ `
 uniform vec3 seenRight, seenUp, seenToward;
 const vec3 KEY = vec3(-.601, .621, .501), FILL = vec3(.804, .1, .583), RIM = vec3(.621, .42, -.661);
@@ -241,7 +243,7 @@ out vec3 facing;
 out vec4 reach; // large lamp, sky, hair before it, roots
 out float height;
 void main() {
-  ivec2 at = ivec2(gl_VertexID & 255, gl_VertexID >> 8);
+  ivec2 at = ivec2(gl_VertexID % ${SURFACE_WIDE}, gl_VertexID / ${SURFACE_WIDE});
   vec3 position = texelFetch(points, at, 0).xyz;
   vec4 normal = texelFetch(normals, at, 0);
   facing = toSeen(normal.xyz);
