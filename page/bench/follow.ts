@@ -3,13 +3,16 @@
 // core took of it, and the longest time in which the page could not have answered; then the same of all edits together. First
 // with everything that is drawn left out after it has been handed to the graphics processor, since a person's machine has one
 // and this one may draw in software, on the same cores; then with it.
+// "while dragged": the elevation of the first step's hair is dragged to and fro on the head, with an event every 16 ms; the times
+// are those of the events that were answered.
 //
 // usage: LW_PROGRAM=… vite-node bench/follow.ts > bench/page.csv
 import type { Page } from 'playwright-core'
-import { ready, sit } from '../e2e/person'
+import { ready, sit, standing } from '../e2e/person'
 
 const EDITS = { drawn: 20, not: 40 }
 const REST = 500 // milliseconds between two edits
+const DRAG = { long: 4000, every: 16, far: 60 } // milliseconds, pixels
 
 interface Timed {
   readonly total: number
@@ -53,9 +56,32 @@ async function edits(page: Page, many: number): Promise<Edited> {
     draw.push(await page.evaluate(() => (document.querySelector('.head canvas') as unknown as { stats: { draw: number } }).stats.draw))
     busy.push(await page.evaluate((since) => Math.max(0, ...(window as unknown as { longTasks: { at: number; took: number }[] }).longTasks.filter((t) => t.at >= since).map((t) => t.took)), began))
   }
-  const read = (name: string) =>
-    page.evaluate((which) => performance.getEntriesByName(which).map((e) => ({ total: e.duration, core: (e as unknown as { detail: { core: number } }).detail.core })), name)
-  return { lengths: await read('lengths'), fall: await read('fall'), draw, busy }
+  return { lengths: await times(page, 'lengths'), fall: await times(page, 'fall'), draw, busy }
+}
+
+const times = (page: Page, name: string): Promise<Timed[]> =>
+  page.evaluate((which) => performance.getEntriesByName(which).map((e) => ({ total: e.duration, core: (e as unknown as { detail: { core: number } }).detail.core })), name)
+
+// Lengths while a handle is dragged; none where the first step's hair is not held up.
+async function dragged(page: Page): Promise<Timed[]> {
+  await page.keyboard.press('Escape')
+  await page.locator('.steps > .step .step-name').first().click()
+  await page.waitForTimeout(2 * REST)
+  if ((await page.locator('.handle[data-handle=elevation]').count()) === 0) return []
+  const { x, y } = await standing(page, '.handle[data-handle=elevation] .grip')
+  await page.mouse.move(x, y)
+  await page.mouse.down()
+  await page.evaluate(() => performance.clearMeasures('lengths'))
+  const moves: Promise<void>[] = []
+  for (const began = performance.now(); performance.now() - began < DRAG.long; ) {
+    const turn = (performance.now() - began) / 640
+    moves.push(page.mouse.move(x + DRAG.far * Math.sin(turn), y + DRAG.far * Math.sin(1.1 * turn)))
+    await new Promise((go) => setTimeout(go, DRAG.every))
+  }
+  await Promise.all(moves)
+  await page.mouse.up()
+  await page.waitForTimeout(REST)
+  return times(page, 'lengths')
 }
 
 async function names(page: Page): Promise<string[]> {
@@ -89,6 +115,8 @@ for (const draws of [false, true]) {
     told('input to first fall', example, fall.map((t) => t.total))
     told('of that the core', example, fall.map((t) => t.core))
     told('longest task of the page; 0 below 50', example, busy)
+    const drag = await dragged(person.page)
+    if (drag.length > 0) told('input to lengths while dragged', example, drag.map((t) => t.total))
     if (draws) told('one picture in the software rasteriser', example, draw)
   }
   for (const [what, values] of all) tell(draws, what, 'all of them', values)

@@ -30,6 +30,7 @@ export interface Engine {
 }
 
 const REST = 200 // milliseconds without a new cut, after which it is read
+const LONG = 1500 // milliseconds after which hair is to fall even while the hand goes on
 
 export function startEngine(heard: Heard): Engine {
   let newest = 0
@@ -48,6 +49,7 @@ export function startEngine(heard: Heard): Engine {
   let unread: Cut | null = null
   let rests = false
   let fell = 0 // the ask whose hair fell last
+  let fellAt = 0 // when
   const read = (): void => {
     if (!unread || !rests || (falls && fell < unread.id)) return
     const { id, plan, hairs, head } = unread
@@ -73,10 +75,11 @@ export function startEngine(heard: Heard): Engine {
       shown = data.cut.id
       head = data.cut.head
       const { id, plan, hairs, lengths } = data.cut
-      const ask: Let = { kind: 'let', id, plan, hairs, lengths }
+      const long = performance.now() - fellAt > LONG
+      const ask: Let = { kind: 'let', id, plan, hairs, lengths, long }
       heard.cut(data.cut, data.held)
       cutter.postMessage({ kind: 'more' } satisfies More) // not before: the screen shall not share the processor with it
-      if (falls && id === newest) faller.postMessage(ask)
+      if (falls && (id === newest || long)) faller.postMessage(ask)
       readLater(data.cut)
     } else if (data.kind === 'bust') heard.bust(data.bust)
     else if (data.kind === 'measured') heard.measured(data.measured)
@@ -86,6 +89,7 @@ export function startEngine(heard: Heard): Engine {
   faller.onmessage = ({ data }: MessageEvent<Answer>) => {
     if (data.kind === 'fall') {
       fell = data.fall.id
+      fellAt = performance.now()
       heard.fall(data.fall)
       read()
     } else if (data.kind === 'fallen') {
@@ -96,7 +100,7 @@ export function startEngine(heard: Heard): Engine {
   }
   // Memory that workers share is there where the page stands apart from all other origins, which the server sees to.
   const number = self.crossOriginIsolated ? new Int32Array(new SharedArrayBuffer(4)) : null
-  if (number) faller.postMessage({ kind: 'watch', asked: number } satisfies Watch)
+  if (number) for (const worker of [cutter, faller]) worker.postMessage({ kind: 'watch', asked: number } satisfies Watch)
   for (const worker of [cutter, faller, reader]) worker.onerror = (event) => heard.broken(event.message)
   return {
     follow(plan, hairs, fall) {

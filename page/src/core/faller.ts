@@ -9,26 +9,27 @@ const PACKINGS = 6 // times, at most, that hair makes room for hair
 const REST = 300 // milliseconds that hair lies before it is read: it takes a quarter of a second, in which a newer ask would wait
 
 const STOPPED = -7 // LW_ERROR_STOPPED
+const LONGEST = 400 // milliseconds that a first part may take while newer asks come
 
 let made: Let | null = null // whose hair the core holds
 let wanted = false // whether hair is to fall uncut as well
 let newest: Let | Ask | null = null
 let asked: Int32Array | null = null // the newest ask's id, which can be looked at while the core works; null: it cannot
-let working: Let | null = null // whose work is left undone as soon as there is a newer one; null: what is done now is done in any case
+let until = 0 // when what is done is left undone, if there is a newer ask; in performance.now
 
-const goesOn = (): boolean => !working || !asked || Atomics.load(asked, 0) === working.id
+const goesOn = (): boolean => !made || !asked || Atomics.load(asked, 0) === made.id || performance.now() < until
 
 function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
   self.postMessage(answer, { transfer: moved as ArrayBuffer[] })
 }
 
-// Each part is shown. The first is done even where a newer ask has come, so that hair follows a hand that never rests.
+// Each part is shown. The first may go on though a newer ask has come, so that now and then hair follows a hand that never rests.
 async function fall(module: Module, ask: Let, still: () => boolean): Promise<void> {
   for (let left = 1; left > 0; ) {
     const { status, took } = timed(() => module.api.page_fall(module.page, NODES, PACKINGS, 1))
     if (status === STOPPED) return
     if (status !== 0) return say({ kind: 'refused', fault: faultOf(module, ask.id) })
-    working = ask
+    until = 0
     left = module.api.page_fall_left(module.page)
     const fall = fallOf(module, ask.id, ask.lengths, left === 0, took)
     say({ kind: 'fall', fall }, [fall.at.buffer, fall.lengths.buffer])
@@ -76,12 +77,11 @@ function take({ api, page, look, write }: Module, ask: Let): boolean {
 const follow = (module: Module) =>
   newestOnly<Let | Ask>(async (ask, still) => {
     if (ask.kind === 'follow') return // its cut comes later; what is older is left undone
-    working = null
+    until = ask.long ? performance.now() + LONGEST : 0
     if (made !== ask) {
       made = take(module, ask) ? ask : null
       if (made) await fall(module, ask, still)
     }
-    working = ask
     if (made && still() && wanted) await uncut(module, ask, still)
   })
 

@@ -19,6 +19,7 @@ export interface Let {
   readonly plan: string
   readonly hairs: number
   readonly lengths: Float32Array // by root, after the cut
+  readonly long: boolean // none has fallen for long: the first part may take a moment though a newer ask comes
 }
 
 // Where the newest ask's id stands, for who works so long that messages wait.
