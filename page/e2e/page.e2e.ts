@@ -114,6 +114,11 @@ describe('to everybody', () => {
     expect(await heading.innerText()).toBe('Typed')
   })
 
+  it('stands apart from other origins, without which its workers share no memory and hair that falls is not stopped at once', async () => {
+    const { page } = await sit({ draws: false })
+    expect(await page.evaluate(() => self.crossOriginIsolated && typeof SharedArrayBuffer)).toBe('function')
+  })
+
   it('asks nobody else for anything', async () => {
     const { page, server } = await sit({ draws: false })
     const asked: string[] = []

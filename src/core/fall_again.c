@@ -106,7 +106,7 @@ static void stay(lw_fall *f, const lw_fall *last, int i) {
     memcpy(f->frame + first, last->frame + first, nodes * sizeof *f->frame);
     memcpy(f->held + first, last->held + first, nodes * sizeof *f->held);
     f->hair[i] = last->hair[i];
-    f->hair[i].rounds = 0;
+    f->hair[i].rounds = 0, f->hair[i].loose = false;
 }
 
 /* Whether it is another hair than it was. */
