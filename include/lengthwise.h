@@ -839,10 +839,10 @@ lw_status lw_fall_new(lw_fall **out, const lw_scalp *scalp, const double *length
  * one it would reach from the comb: docs/model.md, "A fall that goes on". A hair that did not change does not
  * move, unless hair takes room. Where the plan combs hair otherwise (way, parting, lift, root angles), all of
  * it is let go anew. options: nodes and hairs are the fall's own, which has to be one with goes_on; where it
- * had room and has, `packings` more rounds follow at most, each as fine as the last was. Where nothing
- * changed but parts are left, it does those, and they come to the bits that all at once have. Same bits for
- * any number of threads. On any error, and when it is stopped, the fall is as it was; otherwise arrays got
- * from it before are gone. Takes memory for the hairs once more while it runs. */
+ * had room and has, `packings` more rounds follow at most, each as fine as the last was unless all hair
+ * changed much. Where nothing changed but parts are left, it does those, and they come to the bits that all
+ * at once have. Same bits for any number of threads. On any error, and when it is stopped, the fall is as it
+ * was; otherwise arrays got from it before are gone. Takes memory for the hairs once more while it runs. */
 lw_status lw_fall_again(lw_fall *fall, const double *length, const lw_plan *plan,
                         const lw_fall_options *options, lw_error *error);
 void lw_fall_free(lw_fall *fall);

@@ -357,6 +357,26 @@ static void hair_that_became_far_longer_hangs(void **state) {
     }
 }
 
+/* Hair is loose where its fibre is another one, be it only in its curl, and tied again a part later. */
+static void hair_of_another_curl_is_loose(void **state) {
+    (void)state;
+    hair h;
+    read_plan(&h, "one-length-bob", 300, 3);
+    h.plan.hair.coil_diameter = .08, h.plan.hair.coil_pitch = .2;
+    let_fall(&h);
+    double bend = h.fall->fibre.bend[0];
+    h.options.parts = 1;
+    turn(&h, 1.001), go_on(&h);
+    for (int i = 0; i < 300; i++) assert_false(h.fall->hair[i].loose);
+    h.plan.hair.coil_pitch *= 1.2;
+    cut_again(&h), go_on(&h);
+    assert_true(h.fall->fibre.bend[0] == bend);
+    for (int i = 0; i < 300; i++) assert_true(h.fall->hair[i].loose);
+    go_on(&h);
+    for (int i = 0; i < 300; i++) assert_false(h.fall->hair[i].loose);
+    clear(&h);
+}
+
 /* No step is great, but all of them together are. */
 static void hair_that_grows_little_by_little_hangs(void **state) {
     (void)state;
@@ -625,6 +645,7 @@ int main(void) {
         cmocka_unit_test(it_lies_about_where_it_falls_from_the_comb),
         cmocka_unit_test(so_it_does_where_hair_takes_room),
         cmocka_unit_test(hair_that_became_far_longer_hangs),
+        cmocka_unit_test(hair_of_another_curl_is_loose),
         cmocka_unit_test(hair_that_grows_little_by_little_hangs),
         cmocka_unit_test(it_lives_through_great_changes),
         cmocka_unit_test(combed_otherwise_it_falls_from_the_comb),

@@ -7,13 +7,10 @@
  */
 #include "cut.h"
 
-#include <stdlib.h>
-#ifdef _OPENMP
-#include <omp.h>
-#endif
-
 #include "check.h"
 #include "fail.h"
+#include "threads.h"
+#include <stdlib.h>
 
 /* Hairs that a thread takes at a time: fewer than a batch holds, as the slow ones lie together. */
 #define PIECE 64
@@ -208,15 +205,6 @@ static void store(lw_cut *cut, int first, const batch *b) {
     }
 }
 
-static int thread_count(const lw_cut_options *options) {
-    if (options && options->threads > 0) return options->threads;
-#ifdef _OPENMP
-    return omp_get_max_threads();
-#else
-    return 1;
-#endif
-}
-
 static int thread_number(void) {
 #ifdef _OPENMP
     return omp_get_thread_num();
@@ -337,7 +325,7 @@ lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, c
     cut->head = head;
     cut->scalp = scalp;
     cut->reference = options && options->reference;
-    cut->threads = thread_count(options);
+    cut->threads = threads_of(options ? options->threads : 0);
     cut->paths = options && !options->reference ? options->paths : NULL;
     int *leaf = NULL;
     status = copy_plan(cut, plan, error);

@@ -4,17 +4,14 @@
  * off the scalp and the way it is combed. From there its energy only falls, until it rests (rods.c). */
 #include "fall.h"
 
-#include <stdlib.h>
-#include <string.h>
-#ifdef _OPENMP
-#include <omp.h>
-#endif
-
 #include "fail.h"
 #include "fall_ear.h"
 #include "fall_room.h"
 #include "quat.h"
 #include "scalp.h"
+#include "threads.h"
+#include <stdlib.h>
+#include <string.h>
 
 #define SKIN 1e-3    /* metres over which the ground takes up its load */
 #define PRESS .05    /* of what bends a hair within one edge, with which the ground pushes */
@@ -59,15 +56,6 @@ lw_status fall_check_lengths(const double *length, int count, lw_error *error) {
             return fail(error, LW_ERROR_ARGUMENT, "length", "Give 0 to 10 m.", "hair %d is %g m long", i,
                         length[i]);
     return LW_OK;
-}
-
-int fall_threads(const lw_fall_options *o) {
-#ifdef _OPENMP
-    return o->threads > 0 ? o->threads : omp_get_max_threads();
-#else
-    (void)o;
-    return 1;
-#endif
 }
 
 /* ---- one hair ---- */
@@ -256,7 +244,7 @@ lw_status fall_new_on(lw_fall **out, const lw_scalp *scalp, const double *length
     lw_fall *f = calloc(1, sizeof *f);
     if (!f) return fail_memory(error, "fall");
     f->length = length, f->scalp = scalp;
-    f->threads = fall_threads(&own);
+    f->threads = threads_of(own.threads);
     status = fibre_of(&f->fibre, &plan->hair, &plan->worn, error);
     if (!status) status = worn_make(&f->worn, f->scalp, &plan->hair, &plan->worn, error);
     ground_options spacing = ground_default();

@@ -27,7 +27,6 @@ struct lw_fall {
 
 lw_status fall_check(const lw_fall_options *o, lw_error *error);
 lw_status fall_check_lengths(const double *length, int count, lw_error *error);
-int fall_threads(const lw_fall_options *o);
 
 /* Memory for a fall's hairs. */
 lw_status fall_room_for(lw_fall *f, int count, const lw_fall_options *o, lw_error *error);

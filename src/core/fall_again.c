@@ -14,6 +14,7 @@
 #include "fail.h"
 #include "fall_room.h"
 #include "quat.h"
+#include "threads.h"
 
 #define SMALL 1e-12 /* of a hair: no growth */
 #define DEEP 3e-3   /* metres inside the bust, from which hair is not pushed out on the side where it was */
@@ -25,6 +26,12 @@ static bool worn_alike(const worn *a, const worn *b) {
     return a->edge == b->edge && a->middle == b->middle && a->combed == b->combed &&
            a->cos_lift == b->cos_lift && a->sin_lift == b->sin_lift && a->grown == b->grown &&
            a->parted == b->parted && a->parting == b->parting && a->arms == b->arms && a->count == b->count;
+}
+
+static bool fibres_alike(const fibre *a, const fibre *b) {
+    return a->weight == b->weight && a->bend[0] == b->bend[0] && a->bend[1] == b->bend[1] &&
+           a->twist == b->twist && a->area == b->area && a->curl == b->curl && a->turn == b->turn &&
+           a->curve == b->curve && a->ends == b->ends && a->taken == b->taken;
 }
 
 static bool hairs_alike(const rods_hair *a, const rods_hair *b) {
@@ -110,7 +117,7 @@ static void stay(lw_fall *f, const lw_fall *last, int i) {
 }
 
 /* Whether it is another hair than it was. */
-static bool go_on(lw_fall *f, const lw_fall *last, int i) {
+static bool go_on(lw_fall *f, const lw_fall *last, int i, bool other_fibre) {
     rods_hair *r = &f->hair[i];
     const rods_hair *was = &last->hair[i];
     r->root = was->root;
@@ -121,7 +128,7 @@ static bool go_on(lw_fall *f, const lw_fall *last, int i) {
         stay(f, last, i);
     } else if (clear_from(f, i, lay_along(f, last, i, r->length / was->length))) {
         r->firmed = was->firmed;
-        r->loose = fabs(r->length - f->loose_at[i]) > CHANGED * f->loose_at[i] || r->bend[0] != was->bend[0];
+        r->loose = fabs(r->length - f->loose_at[i]) > CHANGED * f->loose_at[i] || other_fibre;
     } else {
         fall_make_hair(f, i);
         r->loose = true;
@@ -145,12 +152,12 @@ static bool begin(lw_fall *f, const lw_fall *last, bool alike) {
     (void)threads;
     memcpy(f->strands.root, last->strands.root, sizeof *f->strands.root * (size_t)count);
     memcpy(f->strands.hairs, last->strands.hairs, sizeof *f->strands.hairs * (size_t)count);
-    bool changed = !alike;
+    bool changed = !alike, other = !fibres_alike(&f->fibre, &last->fibre);
 #pragma omp parallel for schedule(static) num_threads(threads) reduction(|| : changed)
     for (int i = 0; i < count; i++)
         if (!alike)
             fall_make_hair(f, i);
-        else if (go_on(f, last, i))
+        else if (go_on(f, last, i, other))
             changed = true;
     return changed;
 }
@@ -183,7 +190,7 @@ lw_status fall_again_on(lw_fall *fall, const double *length, const lw_plan *plan
     lw_fall_options own = options ? *options : lw_fall_default();
     own.nodes = fall->strands.nodes, own.hairs = 0, own.goes_on = true;
     lw_fall next = {.length = length, .scalp = fall->scalp, .ground = fall->ground};
-    next.threads = fall_threads(&own);
+    next.threads = threads_of(own.threads);
     lw_status status = fall_check(&own, error);
     if (!status) status = kept(fall, error);
     if (!status) status = fall_check_lengths(length, lw_scalp_count(fall->scalp), error);

@@ -6,8 +6,8 @@
  * stiff enough for all hair together to lose energy though each moves as if the others stood still (a
  * proximal method: N. Parikh and S. Boyd, Found. Trends Optim. 1:127, 2014); in the first ones it is slack,
  * and the grid coarse, so that hair swings out at once, far and in company; grid and spring become finer and
- * stiffer evenly, so that it swings no more. The spring pulls no longer
- * where hair no longer moves, and does not change where that is. */
+ * stiffer evenly, so that it swings no more. The spring pulls no longer where hair no longer moves, and does
+ * not change where that is. */
 #include "fall_room.h"
 
 #include <math.h>

@@ -10,7 +10,6 @@
 #include "vec.h"
 
 #define FAR 10        /* metres: nothing lies farther from the origin */
-#define ASKED 20      /* times, about, that whoever waits is asked */
 #define STEPS 65536.0 /* of hairs, in the heaviest strand at most */
 
 int fallen_bearing(const lw_head *head, lw_vec3 p, int count) {
@@ -96,10 +95,10 @@ static void read_levels(lw_fallen *out, const fallen_hairs *h) {
     for (int i = 0; i <= LW_LEVEL_COUNT; i++) out->ends[i] = share(between[i], h->total);
 }
 
-bool fallen_goes_on(const fallen_hairs *h) {
+bool fallen_goes_on(const fallen_hairs *h, double share) {
     const lw_fallen_options *o = h->options;
-    if (!*h->stopped) *h->stopped = o->progress && !o->progress(o->context, *h->asked / (double)ASKED);
-    ++*h->asked;
+    if (!o->progress) return true;
+    if (!*h->stopped) *h->stopped = !o->progress(o->context, share);
     return !*h->stopped;
 }
 
@@ -107,8 +106,8 @@ static lw_status read_all(lw_fallen *out, const fallen_hairs *h, lw_error *error
     read_levels(out, h);
     read_standing(out, h);
     lw_status status = fallen_read_ends(out, h, error);
-    if (!status && fallen_goes_on(h)) status = fallen_read_patches(out, h, error);
-    if (!status && fallen_goes_on(h)) status = fallen_read_outlines(out, h, error);
+    if (!status && fallen_goes_on(h, .1)) status = fallen_read_patches(out, h, error);
+    if (!status && fallen_goes_on(h, FALLEN_OUTLINES)) status = fallen_read_outlines(out, h, error);
     if (*h->stopped)
         return fail(error, LW_ERROR_STOPPED, "fallen", "Read it again.", "stopped while it was read");
     return status;
@@ -126,9 +125,7 @@ lw_status lw_fallen_new(lw_fallen *out, const lw_head *head, const lw_strands *s
     if (status) return status;
     size_t room = (size_t)strands->count + 1;
     bool stopped = false;
-    int asked = 0;
-    fallen_hairs h = {
-        .head = head, .strands = strands, .options = &own, .stopped = &stopped, .asked = &asked};
+    fallen_hairs h = {.head = head, .strands = strands, .options = &own, .stopped = &stopped};
     h.thickness = 2 * sqrt(section_area / LW_PI);
     h.weight = malloc(sizeof *h.weight * room);
     h.length = malloc(sizeof *h.length * room);

@@ -14,7 +14,6 @@ typedef struct fallen_hairs {
     const lw_head *head;
     const lw_fallen_options *options;
     bool *stopped; /* by whoever waits for it */
-    int *asked;
     const lw_strands *strands;
     double thickness; /* metres, of a fibre */
     int64_t *weight;  /* steps of hairs, one a strand */
@@ -31,8 +30,10 @@ static inline lw_vec3 fallen_end(const fallen_hairs *h, int i) {
     return fallen_strand(h, i)[h->strands->nodes - 1];
 }
 
-/* Asks whoever waits whether to go on; false leaves the rest undone. On one thread only. */
-bool fallen_goes_on(const fallen_hairs *h);
+/* Asks whoever waits, if anybody does, whether to go on when `share` is done; false leaves the rest undone.
+ * Where somebody waits, on one thread only. */
+bool fallen_goes_on(const fallen_hairs *h, double share);
+#define FALLEN_OUTLINES .4 /* what is done before the outlines are read */
 
 /* The place of a bearing among `count` evenly round the axis, the first straight to the front: mirrored for
  * mirrored points. */

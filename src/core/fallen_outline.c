@@ -199,10 +199,8 @@ static bool trace(lw_fallen *out, int which, picture *p) {
     return outlines(out->outline, which, &p->bust);
 }
 
-/* Where somebody waits, the views are read one after another. */
-static bool wanted(const fallen_hairs *h) { return !h->options->progress || fallen_goes_on(h); }
-
-static bool draw(picture *p, const fallen_hairs *h, const lw_mesh *bust) {
+/* done: the share of all readings that is. */
+static bool draw(picture *p, const fallen_hairs *h, const lw_mesh *bust, double done) {
     size_t pixels = (size_t)p->hair.wide * (size_t)p->hair.high;
     p->hair.share = malloc(sizeof *p->hair.share * pixels);
     p->bust.share = malloc(sizeof *p->bust.share * pixels);
@@ -212,14 +210,16 @@ static bool draw(picture *p, const fallen_hairs *h, const lw_mesh *bust) {
     p->line = malloc(sizeof *p->line * longest);
     if (!p->hair.share || !p->bust.share || !p->laid || !p->row || !p->line || !raster_cover(&p->bust, bust))
         return false;
-    if (!wanted(h)) return true;
+    if (!fallen_goes_on(h, done + 0.05)) return true;
     for (int i = 0; i < h->strands->count; i++) lay_strand(p, h, i);
-    if (!wanted(h)) return true;
+    if (!fallen_goes_on(h, done + 0.1)) return true;
     shade(p, h->step, h->thickness);
-    if (!wanted(h)) return true;
+    if (!fallen_goes_on(h, done + 0.15)) return true;
     close_gaps(p);
     return true;
 }
+
+static double done_before(int which) { return FALLEN_OUTLINES + (1 - FALLEN_OUTLINES) / 3 * which; }
 
 static bool read_view(lw_fallen *out, int which, const fallen_hairs *h, const lw_mesh *bust) {
     double collar = lw_head_level(h->head, LW_COLLAR), floor = isnan(collar) ? -INFINITY : collar;
@@ -227,7 +227,7 @@ static bool read_view(lw_fallen *out, int which, const fallen_hairs *h, const lw
     if (which == ABOVE) view.floor = floor;
     picture p = {.laid = NULL};
     frame(&p, h, bust, view);
-    bool fine = draw(&p, h, bust);
+    bool fine = draw(&p, h, bust, done_before(which));
     bool whole = fine && !*h->stopped;
     if (whole && which == FRONT) read_reach(&out->width, &out->width_height, &p.hair, floor);
     if (whole && which == LEFT) read_reach(&out->depth, &out->depth_height, &p.hair, floor);
@@ -245,9 +245,10 @@ lw_status fallen_read_outlines(lw_fallen *out, const fallen_hairs *hairs, lw_err
     const lw_mesh *bust = hairs->options->bust ? hairs->options->bust : &own;
     lw_status status = bust == &own ? lw_mesh_new(&own, hairs->head, LW_FALLEN_EDGE, error) : LW_OK;
     if (status) return status;
-    bool fine[3];
+    bool fine[3]; /* where somebody waits, one view after another */
 #pragma omp parallel for schedule(static, 1) if (!hairs->options->progress)
-    for (int i = FRONT; i <= ABOVE; i++) fine[i] = !wanted(hairs) || read_view(out, i, hairs, bust);
+    for (int i = FRONT; i <= ABOVE; i++)
+        fine[i] = !fallen_goes_on(hairs, done_before(i)) || read_view(out, i, hairs, bust);
     lw_mesh_clear(&own);
     return fine[FRONT] && fine[LEFT] && fine[ABOVE] ? LW_OK : fail_memory(error, "fallen cut");
 }

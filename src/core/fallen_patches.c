@@ -154,7 +154,7 @@ lw_status fallen_read_patches(lw_fallen *out, const fallen_hairs *hairs, lw_erro
     scalp_patches scalp;
     find_scalp(&scalp, hairs->head);
     int all = hairs->strands->count;
-    for (int i = 0; i < all && fallen_goes_on(hairs); i += BLOCK)
+    for (int i = 0; i < all && fallen_goes_on(hairs, .1 + .3 * i / all); i += BLOCK)
         pass_over(patches, &scalp, hairs, i, all - i < BLOCK ? all : i + BLOCK);
     read_all(out, patches, &scalp, hairs->step);
     free(patches);

@@ -8,7 +8,8 @@
  *   p = page_new(); write UTF-8 at page_text(p, size); page_predict(p, 0, 0) == 0; read the arrays;
  *   page_fall(p, 16, 6, 0) == 0; read the strands; page_free(p)
  *
- * The module imports nothing, so it runs wherever WebAssembly does; call _initialize once first.
+ * The module imports page_goes_on and nothing else, so it runs wherever WebAssembly does; call _initialize
+ * once first.
  */
 #ifndef LW_WASM_PAGE_H
 #define LW_WASM_PAGE_H

@@ -76,7 +76,7 @@ function refuses(api, page, file) {
 }
 
 // Hair whose lengths the page gives falls as that of the cut which left them.
-function falls_from_given_lengths(api, page, file) {
+function fallsFromGivenLengths(api, page, file) {
   const text = readFileSync(file, 'utf8')
   api.page_fall_lift(page)
   must(api, page, predict(api, page, text, HAIRS), file)
@@ -122,7 +122,7 @@ const names = readdirSync(directory).filter((name) => name.endsWith('.json'))
 const drawer = mkdtempSync(join(tmpdir(), 'lengthwise-'))
 if (names.length === 0) fault('no plan to compare')
 refuses(api, page, join(directory, names[0]))
-falls_from_given_lengths(api, page, join(directory, names[0]))
+fallsFromGivenLengths(api, page, join(directory, names[0]))
 stops(api, page, join(directory, names[0]))
 for (const name of names) {
   const plans = [join(directory, name), join(drawer, name)]
