@@ -114,6 +114,16 @@ describe('to everybody', () => {
     expect(await heading.innerText()).toBe('Typed')
   })
 
+  it('keeps a button readable that the mouse is on', async () => {
+    const { page } = await sit({ draws: false })
+    const book = page.getByRole('button', { name: 'The book' })
+    const ground = (): Promise<string> => book.evaluate((button) => getComputedStyle(button).backgroundColor)
+    const before = await ground()
+    await book.hover()
+    expect(await book.evaluate((button) => button.matches(':hover'))).toBe(true)
+    expect(await ground()).toBe(before)
+  })
+
   it('stands apart from other origins, without which its workers share no memory and hair that falls is not stopped at once', async () => {
     const { page } = await sit({ draws: false })
     expect(await page.evaluate(() => self.crossOriginIsolated && typeof SharedArrayBuffer)).toBe('function')

@@ -104,6 +104,15 @@ export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: 
     return tone
   }
 
+  // Hair winds as it fell; what is held does not.
+  function coilsOf({ cut, fall, panel, state }: Wanted): Float32Array | null {
+    if (state !== 'fallen' || !fall?.coils) return null
+    if (panel < 0) return fall.coils
+    const coils = fall.coils.slice()
+    for (let i = 0; i < cut.hairs; i++) if (cut.setBy[i] === panel) coils.fill(0, 2 * i, 2 * i + 2)
+    return coils
+  }
+
   function lay(t: number): void {
     if (!to || !cut || !last) return
     if (t >= 1 || !from || from.length !== to.length) shape = to
@@ -163,7 +172,7 @@ export function makeMane(strands: Strands, bust: BustMesh, space: Space, stage: 
       key = nextKey
       to = next
       strands.tone(toneOf(wanted))
-      strands.wind(wanted.state === 'fallen' && wanted.panel < 0 ? (wanted.fall?.coils ?? null) : null)
+      strands.wind(coilsOf(wanted))
       if (change && !calm()) {
         from = shape?.slice() ?? null
         share = 0
