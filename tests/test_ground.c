@@ -17,6 +17,7 @@
 #include "head.h"
 #include "heads.h"
 #include "near.h"
+#include "spline.h"
 
 #define MM 1e-3
 #define HEADS 10 /* adult, woman, man, a small and a large one, other hairlines, a ball, an egg */
@@ -349,6 +350,31 @@ static void test_beyond_the_box(void **state) {
     }
 }
 
+/* No place is nearer to the bust than its block tells; and a block is 4 samples wide, so that what lies
+ * within two more of it is at most the diagonal of 6 nearer than any place in it. */
+static void test_clear_of_the_bust(void **state) {
+    (void)state;
+    uint32_t seed = 11;
+    for (int i = 0; i < HEADS; i++) {
+        const ground *g = grounds[i];
+        double across = sqrt(3) * (GROUND_BLOCK + 2) * g->spacing, per = 1 / g->spacing;
+        int far = 0;
+        for (int k = 0; k < 20000; k++) {
+            lw_vec3 p = anywhere(&seed, g, .05);
+            int x = place_along(fabs(p.x) * per, g->nx).at / GROUND_BLOCK,
+                y = place_along((p.y - g->low.y) * per, g->ny).at / GROUND_BLOCK,
+                z = place_along((p.z - g->low.z) * per, g->nz).at / GROUND_BLOCK;
+            assert_true(x < g->block_nx && y < g->block_ny && z < g->block_nz);
+            double clear = g->clear[((size_t)z * g->block_ny + y) * g->block_nx + x],
+                   distance = ground_distance(g, p, NULL);
+            assert_true(clear <= distance + 1e-7);
+            assert_true(clear >= distance - 1.5 * across);
+            far += clear > 5 * MM;
+        }
+        assert_true(far > 5000);
+    }
+}
+
 static void test_not_a_number(void **state) {
     (void)state;
     lw_vec3 g;
@@ -435,6 +461,7 @@ int main(void) {
         cmocka_unit_test(test_inside_leads_out),
         cmocka_unit_test(test_same_side_as_the_bust),
         cmocka_unit_test(test_beyond_the_box),
+        cmocka_unit_test(test_clear_of_the_bust),
         cmocka_unit_test(test_not_a_number),
         cmocka_unit_test(test_same_bits_for_any_number_of_threads),
         cmocka_unit_test(test_memory_failure),

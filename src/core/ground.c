@@ -122,7 +122,8 @@ lw_status ground_new(ground **out, const lw_head *head, const ground_options *op
     ground *g = calloc(1, sizeof *g);
     if (!g) return fail_memory(error, "ground");
     lw_status status = lay_out(g, head, options, error);
-    if (!status && !ground_fill(g, head, levels_for(g->spacing))) status = fail_memory(error, "ground");
+    bool made = !status && ground_fill(g, head, levels_for(g->spacing)) && ground_clear(g);
+    if (!status && !made) status = fail_memory(error, "ground");
     if (status)
         ground_free(g);
     else
@@ -133,5 +134,6 @@ lw_status ground_new(ground **out, const lw_head *head, const ground_options *op
 void ground_free(ground *g) {
     if (!g) return;
     free(g->at);
+    free(g->clear);
     free(g);
 }

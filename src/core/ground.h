@@ -59,7 +59,13 @@ typedef struct ground {
     double spacing; /* metres */
     lw_vec3 low;    /* the box's low corner, metres; low.x = 0 */
     lw_vec3 high;   /* and its high one: low + (n - 2) spacing */
+    float *clear;   /* metres, for each block of GROUND_BLOCK^3 cells: no distance in it is less. Block
+                       (i, j, k) is [(k * block_ny + j) * block_nx + i] and begins at cell GROUND_BLOCK times
+                       that; NULL where it was not asked for */
+    int block_nx, block_ny, block_nz;
 } ground;
+
+enum { GROUND_BLOCK = 4 };
 
 /* The default spacing: 2 mm; for verification heads far larger than a person's more, so that there are not
  * more than 16 million samples. */
@@ -69,6 +75,10 @@ ground_options ground_default(void);
  * half as much again as what it keeps. Errors: a spacing out of range; more than 2e8 samples; memory. */
 lw_status ground_new(ground **out, const lw_head *head, const ground_options *options, lw_error *error);
 void ground_free(ground *g);
+
+/* Fills in clear from the coefficients: the least that a block's cells are made of, which no sum with weights
+ * that add up to 1 comes below (the convex hull property of B-splines). False where memory fails. */
+bool ground_clear(ground *g);
 
 /* Signed distance from p to the bust, metres, below zero inside; gradient (may be NULL) becomes the exact
  * gradient of what is returned, for p in the box or below it. Points that are mirror images give the same

@@ -19,10 +19,8 @@
 #define RODS_SOME rods_some_narrow
 #endif
 
-#define STRIDE .9 /* radians: no node turns by more in a step */
-#define RESTED                                                                                               \
-    1e-8              /* radians: what the step after the last would turn a node by, at the rate they shrink \
-                       */
+#define STRIDE .9     /* radians: no node turns by more in a step */
+#define RESTED 1e-6   /* radians: what the step after the last would turn a node by, as they shrink */
 #define NEARLY 1e-3   /* radians: steps as short as this may be the last */
 #define STILL 2e-5    /* radians: steps as short as this end near a minimum or a saddle */
 #define NEAR .35      /* radians: steps smaller than this take the whole second variation */
@@ -145,7 +143,6 @@ static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
         take_frame(q, job->frame[(size_t)index * (size_t)job->nodes + (size_t)i]);
         set4(&n->frame, l, q);
         n->away[l] = job->ground ? -1 : 1e6;
-        n->cell[l] = -1;
         n->grip[l] = n->down[l] = 0;
     }
     if (r.goes_on) go_on(h, of, job, l);

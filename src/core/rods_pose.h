@@ -23,7 +23,6 @@ typedef struct hairs_node {
     lanes3 looked, out;
     lanes6 bent;
     lanes press, spring; /* force and stiffness along the gradient */
-    lanes cell;          /* of the ground's grid, whose coefficients are in cells */
     /* Friction: where it came down, with what it is held there, and whether it is down. */
     lanes3 anchor;
     lanes grip, down;
@@ -34,7 +33,6 @@ typedef struct hairs_node {
     /* turn = by_one + by_turn (turn of the node before) + by_place (move of the node before) */
     lanes9 by_turn, by_place;
     lanes3 by_one;
-    lanes_short cells[27];
     bool touches; /* some hair feels the ground there or further out */
     bool held;    /* some hair is held there by friction */
 } hairs_node;
@@ -122,12 +120,17 @@ typedef struct lanes_along {
     lanes at, b[3], d[3];
 } lanes_along;
 
-INLINE lanes_along along_axis(lanes u, int n) {
+/* The whole number nearest to u, of those between two the even one. */
+INLINE lanes whole_near(lanes u) {
     const double magic = 6755399441055744.; /* 1.5 * 2^52: what is added to it loses its fraction */
+    return (u + magic) - magic;
+}
+
+INLINE lanes_along along_axis(lanes u, int n) {
     lanes top = all(n - 2);
     u = larger(u, (lanes){0});
     u = either(u < top, u, top);
-    lanes at = (u - .5 + magic) - magic, last = all(n - 3);
+    lanes at = whole_near(u - .5), last = all(n - 3);
     at = above0(either(at < last, at, last));
     lanes t = u - at, s = 1 - t;
     return (lanes_along){at, {.5 * s * s, .5 + t * s, .5 * t * t}, {-s, 1 - 2 * t, t}};
@@ -151,11 +154,17 @@ INLINE lanes cell_of(const ground *g, const lanes_place *p) {
     return (p->z.at * g->ny + p->y.at) * g->row + p->x.at;
 }
 
-/* The 27 coefficients of each lane's cell, which begin at run. */
-INLINE void fetch(lanes_short *cells, const ground *g, const float *const *run) {
+/* A cell's number along an axis over GROUND_BLOCK, rounded down. */
+INLINE lanes block_of(lanes cell) {
+    return whole_near(cell * (1. / GROUND_BLOCK) - .5 * (GROUND_BLOCK - 1) / GROUND_BLOCK);
+}
+
+/* The 27 coefficients of each lane's cell, on a grid like g whose coefficients begin at `at`. */
+INLINE void fetch(lanes_short cells[27], const ground *g, const float *const at[LANES], lanes cell) {
+    const float *run[LANES], *from[LANES];
+    for (int l = 0; l < LANES; l++) run[l] = at[l] + (ptrdiff_t)cell[l];
     for (int k = 0; k < 3; k++)
         for (int j = 0; j < 3; j++) {
-            const float *from[LANES];
             for (int l = 0; l < LANES; l++) from[l] = run[l] + ((ptrdiff_t)k * g->ny + j) * g->row;
             three_of(&cells[(k * 3 + j) * 3], from);
         }
@@ -171,7 +180,9 @@ typedef struct lanes_shape {
     lanes6 bent;
 } lanes_shape;
 
-INLINE lanes_shape shape_on(const lanes_short *cells, const lanes_place *p) {
+INLINE lanes_shape shape_on(const ground *g, const float *const at[LANES], const lanes_place *p) {
+    lanes_short cells[27];
+    fetch(cells, g, at, cell_of(g, p));
     lanes per = all(p->per), square = per * per, side = p->side;
     lanes on[3], dx[3], dy[3], xx[3], xy[3], yy[3];
     for (int k = 0; k < 3; k++) {
@@ -191,30 +202,70 @@ INLINE lanes_shape shape_on(const lanes_short *cells, const lanes_place *p) {
                           square * weigh(dy, p->z.d), square * bend_of(on)}};
 }
 
-/* Looks the ground up where the node may have come within the skin since it was last looked up. */
-INLINE void look_down(hairs *h, const ground *g, int i) {
+/* How far from the bust the block lies in which a place is, at least. */
+INLINE lanes clear_of(const ground *g, const lanes_place *p) {
+    lanes block = (block_of(p->z.at) * g->block_ny + block_of(p->y.at)) * g->block_nx + block_of(p->x.at);
+    lanes_short clear;
+    for (int l = 0; l < LANES; l++) clear[l] = g->clear[(ptrdiff_t)block[l]];
+    return __builtin_convertvector(clear, lanes);
+}
+
+/* Nodes for which the ground is to be looked up: node * LANES + lane. */
+typedef struct looks {
+    int count;
+    int of[(RODS_NODES_MAX + 1) * LANES];
+    bool near[RODS_NODES_MAX]; /* node: some lane of it is among them */
+} looks;
+
+/* Whether node i may have come within the skin since it was last looked up. What is far off by the block that
+ * it is in need not be looked up more closely. */
+INLINE void look_out(hairs *h, const ground *g, int i, looks *to) {
     hairs_node *n = &h->node[i];
     lanes3 from = less(n->at, n->looked);
     lanes spare = above0((n->away - h->skin) * .8);
     lanes_mask need = ~(dot(from, from) < spare * spare);
-    n->press = n->spring = (lanes){0};
     n->touches = n->held;
+    n->press = n->spring = (lanes){0};
+    to->near[i] = false;
     if (!any(need)) return;
     lanes_place p = place_on(g, n->at);
-    lanes cell = cell_of(g, &p);
-    lanes_mask other = need & (cell != n->cell);
-    if (any(other)) {
-        const float *run[LANES];
-        n->cell = either(other, cell, n->cell);
-        for (int l = 0; l < LANES; l++) run[l] = g->at + (ptrdiff_t)(n->cell[l] > 0 ? n->cell[l] : 0);
-        fetch(n->cells, g, run);
-    }
-    lanes_shape s = shape_on(n->cells, &p);
-    n->away = either(need, s.value, n->away);
+    lanes clear = clear_of(g, &p);
+    lanes_mask far = need & (clear > h->skin), near = need & ~far;
+    n->away = either(need, clear, n->away);
     n->looked = either3(need, n->at, n->looked);
-    n->out = either3(need, s.slope, n->out);
-    n->bent = s.bent;
-    lanes depth = where(need, above0(h->skin - n->away)), per = depth / h->skin;
+    to->near[i] = any(near);
+    for (int l = 0; l < LANES; l++) to->of[to->count] = i * LANES + l, to->count -= (int)near[l];
+}
+
+/* Looks the ground up there, LANES of them at a time, whatever hair they are of. */
+INLINE void look_down(hairs *h, const ground *g, const looks *to) {
+    const float *at[LANES];
+    for (int l = 0; l < LANES; l++) at[l] = g->at;
+    for (int first = 0; first < to->count; first += LANES) {
+        int count = to->count - first < LANES ? to->count - first : LANES;
+        lanes3 p = {{0}, {0}, {0}};
+        for (int k = 0; k < count; k++) {
+            const hairs_node *n = &h->node[to->of[first + k] / LANES];
+            int l = to->of[first + k] % LANES;
+            p.x[k] = n->at.x[l], p.y[k] = n->at.y[l], p.z[k] = n->at.z[l];
+        }
+        lanes_place on = place_on(g, p);
+        lanes_shape s = shape_on(g, at, &on);
+        for (int k = 0; k < count; k++) {
+            hairs_node *n = &h->node[to->of[first + k] / LANES];
+            int l = to->of[first + k] % LANES;
+            n->away[l] = s.value[k];
+            n->out.x[l] = s.slope.x[k], n->out.y[l] = s.slope.y[k], n->out.z[l] = s.slope.z[k];
+            n->bent.xx[l] = s.bent.xx[k], n->bent.xy[l] = s.bent.xy[k], n->bent.xz[l] = s.bent.xz[k];
+            n->bent.yy[l] = s.bent.yy[k], n->bent.yz[l] = s.bent.yz[k], n->bent.zz[l] = s.bent.zz[k];
+        }
+    }
+}
+
+/* How hard the ground presses where it was looked up. */
+INLINE void press_on(hairs *h, int i) {
+    hairs_node *n = &h->node[i];
+    lanes depth = above0(h->skin - n->away), per = depth / h->skin;
     n->press = .5 * h->stiff * depth * per;
     n->spring = h->stiff * per;
     h->energy += h->stiff * depth * depth * per * (1. / 6);
@@ -237,12 +288,9 @@ INLINE void look_round(hairs *h, const room *r, int i) {
     hairs_node *n = &h->node[i];
     const ground *g = &r->half[0];
     lanes_place p = place_on(g, n->at);
-    lanes cell = cell_of(g, &p);
-    lanes_short cells[27];
-    const float *run[LANES];
-    for (int l = 0; l < LANES; l++) run[l] = r->half[p.side[l] < 0].at + (ptrdiff_t)cell[l];
-    fetch(cells, g, run);
-    lanes_shape s = shape_on(cells, &p);
+    const float *at[LANES];
+    for (int l = 0; l < LANES; l++) at[l] = r->half[p.side[l] < 0].at;
+    lanes_shape s = shape_on(g, at, &p);
     lanes hold =
         (2 * s.value + 3 * r->law.firm * r->law.loose * r->law.loose) * (r->hold * h->tied * p.per * p.per);
     lanes xy = size_of(s.bent.xy), xz = size_of(s.bent.xz), yz = size_of(s.bent.yz);
@@ -266,7 +314,12 @@ static void pose(hairs *h, const ground *g, const room *r) {
     h->energy = (lanes){0};
     h->node[0].at = h->root;
     for (int i = 1; i < h->nodes; i++) edge_to(h, i);
-    for (int i = 1; g && i < h->nodes; i++) look_down(h, g, i);
+    looks to;
+    to.count = 0;
+    for (int i = 1; g && i < h->nodes; i++) look_out(h, g, i, &to);
+    if (g) look_down(h, g, &to);
+    for (int i = 1; g && i < h->nodes; i++)
+        if (to.near[i]) press_on(h, i);
     for (int i = 1; g && i < h->nodes; i++)
         if (h->node[i].held) hold_on(h, i);
     bool arrived = any(h->arrived);

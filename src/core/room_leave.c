@@ -19,25 +19,62 @@ room_leaver *room_leave_on_this_machine(void) {
 }
 #endif
 
+enum { PIECES = 64 };
+
 typedef double four __attribute__((vector_size(32)));
 typedef double four_stored __attribute__((vector_size(32), aligned(8)));
 
-static inline void leave(double *at, const ground *g, lw_vec3 p, double volume, double round) {
-    double per = 1 / g->spacing;
-    along x = place_along(fabs(p.x) * per, g->nx), y = place_along((p.y - g->low.y) * per, g->ny),
-          z = place_along((p.z - g->low.z) * per, g->nz);
-    four run = {x.b[0], x.b[1], x.b[2], 0};
-    double *plane = at + ((size_t)z.at * g->ny + y.at) * g->row + x.at;
-    for (int k = 0; k < 3; k++, plane += (size_t)g->ny * g->row)
-        for (int j = 0; j < 3; j++) {
-            four_stored *to = (four_stored *)(void *)(plane + (size_t)j * g->row);
-            four more = run * (volume * z.b[k] * y.b[j]);
-            *to += (more + round) - round;
-        }
+/* Of pieces' middles along an axis: place in spacings from the low end, then the first sample of three and
+ * their weights. */
+typedef struct place {
+    double u[PIECES], b[3][PIECES];
+    int at[PIECES];
+} place;
+
+typedef struct pieces {
+    int count;
+    place x, y, z;
+    double volume[PIECES];
+    double *half[PIECES];
+} pieces;
+
+static inline void weigh(place *p, int count, int n) {
+    for (int i = 0; i < count; i++) {
+        along a = place_along(p->u[i], n);
+        p->at[i] = a.at;
+        p->b[0][i] = a.b[0], p->b[1][i] = a.b[1], p->b[2][i] = a.b[2];
+    }
+}
+
+/* Leaves what there is. */
+static inline void leave(pieces *p, const ground *g, double round) {
+    weigh(&p->x, p->count, g->nx);
+    weigh(&p->y, p->count, g->ny);
+    weigh(&p->z, p->count, g->nz);
+    for (int i = 0; i < p->count; i++) {
+        four run = {p->x.b[0][i], p->x.b[1][i], p->x.b[2][i], 0};
+        double *plane = p->half[i] + ((size_t)p->z.at[i] * g->ny + p->y.at[i]) * g->row + p->x.at[i];
+        for (int k = 0; k < 3; k++, plane += (size_t)g->ny * g->row)
+            for (int j = 0; j < 3; j++) {
+                four_stored *to = (four_stored *)(void *)(plane + (size_t)j * g->row);
+                four more = run * (p->volume[i] * p->z.b[k][i] * p->y.b[j][i]);
+                *to += (more + round) - round;
+            }
+    }
+    p->count = 0;
+}
+
+static inline void add(pieces *p, lw_vec3 at, double volume, double *half) {
+    int i = p->count++;
+    p->x.u[i] = at.x, p->y.u[i] = at.y, p->z.u[i] = at.z, p->volume[i] = volume;
+    p->half[i] = half;
 }
 
 void ROOM_LEAVE(double *left, double *right, const ground *grid, const room_hair *hair, int first, int past) {
     int nodes = hair->strands->nodes;
+    double per = 1 / grid->spacing;
+    pieces own;
+    own.count = 0;
     for (int i = first; i < past; i++) {
         const lw_vec3 *p = hair->strands->at + (size_t)i * nodes;
         for (int e = 0; e + 1 < nodes; e++) {
@@ -46,8 +83,11 @@ void ROOM_LEAVE(double *left, double *right, const ground *grid, const room_hair
             int parts = length > grid->spacing ? (int)ceil(length / grid->spacing - 1e-6) : 1;
             for (int m = 0; m < parts; m++) {
                 lw_vec3 q = v3_along(p[e], along_it, (m + .5) / parts);
-                leave(q.x < 0 ? right : left, grid, q, volume / parts, hair->round);
+                lw_vec3 u = v3_scale(v3(fabs(q.x), q.y - grid->low.y, q.z - grid->low.z), per);
+                if (own.count == PIECES) leave(&own, grid, hair->round);
+                add(&own, u, volume / parts, q.x < 0 ? right : left);
             }
         }
     }
+    leave(&own, grid, hair->round);
 }
