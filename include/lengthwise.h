@@ -610,11 +610,12 @@ typedef struct lw_section {
     bool touched;                   /* some step worked on it */
 } lw_section;
 
-/* Paths that cuts of one scalp have found, for whoever turns a knob and watches: what the plan has not
- * changed is not worked out again. Owned by the caller, used by one cut at a time, gone before the scalp. */
+/* Paths that cuts of one scalp have found, and how it was parted, for whoever turns a knob and watches: what
+ * the plan has not changed is not worked out again. Owned by the caller, used by one cut at a time, gone
+ * before the scalp. */
 typedef struct lw_paths lw_paths;
 
-/* Some 500 bytes a root. */
+/* 3 MB and some 500 bytes a root; the panels of a plan besides. */
 lw_status lw_paths_new(lw_paths **out, const lw_scalp *scalp, lw_error *error);
 void lw_paths_free(lw_paths *paths);
 

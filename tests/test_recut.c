@@ -16,7 +16,7 @@
 #include "near.h"
 
 #define HAIRS 1500
-#define EDITS 8
+#define EDITS 16
 
 static const char *const EXAMPLES[] = {"one-length-bob",    "graduated-bob", "disconnected-layers",
                                        "increasing-layers", "clipper-fade",  "tight-curls"};
@@ -84,7 +84,7 @@ static double between(double low, double high) { return low + (high - low) * ran
 /* One change, as of a knob. */
 static void edit(lw_plan *plan) {
     lw_step *s = &plan->steps[rand() % plan->step_count];
-    switch (rand() % 7) {
+    switch (rand() % 11) {
     case 0:
         if (s->guide.length > 0) s->guide.length *= between(0.8, 1.2);
         break;
@@ -103,6 +103,23 @@ static void edit(lw_plan *plan) {
     case 5:
         plan->hair.length *= between(0.6, 1.3);
         break;
+    case 6:
+        s->panels.start = s->panels.start == LW_EDGE_TOP ? LW_EDGE_BOTTOM : LW_EDGE_TOP;
+        s->panels.family = LW_FAMILY_LEVEL;
+        break;
+    case 7:
+        if (s->guide.length > 0) s->guide.at = (lw_place){LW_CROWN, LW_FRONT_HAIRLINE, between(0, 1)};
+        break;
+    case 8: {
+        lw_split *split = &plan->splits[rand() % plan->split_count];
+        split->parting.offset += between(-.002, .002);
+        break;
+    }
+    case 9: {
+        lw_place *to = &plan->splits[rand() % plan->split_count].parting.places[0];
+        if (to->to >= 0) to->at *= between(.9, 1.1);
+        break;
+    }
     default:
         plan->hands.bites = !plan->hands.bites;
         plan->hands.span = 0.06;

@@ -54,9 +54,15 @@ static lw_status survey_sections(const lw_cut *cut, int **leaf, lw_error *error)
     const lw_scalp *survey = cut->scalp->survey;
     *leaf = malloc(sizeof **leaf * (size_t)(survey->count + 1));
     if (!*leaf) return fail_memory(error, "survey");
-    for (int i = 0; i < survey->count; i++)
-        (*leaf)[i] =
-            part_leaf(&cut->tree, &cut->head->surface, lw_scalp_root(survey, i), lw_scalp_normal(survey, i));
+    lw_paths *kept = cut->kept;
+    bool known = kept && kept->survey_parted;
+    for (int i = 0; i < survey->count; i++) {
+        (*leaf)[i] = known ? kept->survey_part[i]
+                           : part_leaf(&cut->tree, &cut->head->surface, lw_scalp_root(survey, i),
+                                       lw_scalp_normal(survey, i));
+        if (kept) kept->survey_part[i] = (int16_t)(*leaf)[i];
+    }
+    if (kept) kept->survey_parted = true;
     return LW_OK;
 }
 
@@ -112,6 +118,18 @@ static const pass *twin_of(const lw_cut *cut, const pass *p, const int *leaf, co
     return before;
 }
 
+/* What panels are made of, besides the head. */
+static kept_panels panels_like(const pass *p, const lw_step *s, double span) {
+    bool measured = s->guide.length > 0 && s->guide.at.from >= 0;
+    kept_panels like = {.mirrored = p->mirrored,
+                        .square = s->hold.reference == LW_FIXED,
+                        .panels = s->panels,
+                        .start = measured ? s->guide.at : (lw_place){.from = -1, .to = -1},
+                        .span = span};
+    memcpy(like.leaf, p->leaf, sizeof like.leaf);
+    return like;
+}
+
 /* points, other: room for the whole survey each. */
 static lw_status add_pass(lw_cut *cut, int step, const char *name, bool mirrored, const int *leaf,
                           lw_vec3 *points, lw_vec3 *other, lw_error *error) {
@@ -125,16 +143,21 @@ static lw_status add_pass(lw_cut *cut, int step, const char *name, bool mirrored
         p->leaf[k] = part_within(&cut->tree, k, p->part);
         if (p->leaf[k]) cut->sections[k].touched = true;
     }
-    int n = points_of(cut, p, leaf, points);
-    const pass *twin = twin_of(cut, p, leaf, points, n, other);
     bool set = s->technique.kind == LW_OVER_COMB || s->technique.kind == LW_CLIPPER;
     double span = cut->hands.bites && s->line.kind != LW_LINE_FOLLOW && !set ? cut->hands.span : 0;
+    kept_panels like = panels_like(p, s, span);
+    const kept_panels *known = cut->kept ? kept_find(cut->kept, &like) : NULL;
+    cut->pass_count++;
+    if (known) return kept_copy(&p->set, &p->own, known, error);
+    int n = points_of(cut, p, leaf, points);
+    const pass *twin = twin_of(cut, p, leaf, points, n, other);
     double each = cut->head->scalp_area / cut->scalp->survey->count;
     lw_status status = twin ? panel_set_copy(&p->set, &twin->set, error)
                             : panel_set_make(&p->set, cut->head, s, points, n, each, span, error);
-    if (status != LW_OK) return status;
-    cut->pass_count++;
-    return mark_own(cut, p, error);
+    if (!status) status = mark_own(cut, p, error);
+    if (status || !cut->kept) return status;
+    like.set = p->set, like.own = p->own;
+    return kept_keep(cut->kept, &like, error);
 }
 
 static lw_status add_passes(lw_cut *cut, const int *leaf, lw_error *error) {
@@ -161,13 +184,13 @@ static lw_status resolve(lw_cut *cut, lw_error *error) {
     if (cut->panel_room == 0) return LW_OK;
     cut->panels = calloc((size_t)cut->panel_room, sizeof *cut->panels);
     cut->cuttings = calloc((size_t)cut->panel_room, sizeof *cut->cuttings);
-    memo_slot *many = cut->paths ? NULL : malloc(MEMO_MANY * sizeof *many);
-    if (!cut->panels || !cut->cuttings || (!cut->paths && !many)) {
+    memo_slot *many = cut->kept ? NULL : malloc(MEMO_MANY * sizeof *many);
+    if (!cut->panels || !cut->cuttings || (!cut->kept && !many)) {
         free(many);
         return fail_memory(error, "panels");
     }
     lw_status status = LW_OK;
-    const memo known = cut->paths ? cut->paths->guides : memo_empty(many, MEMO_MANY);
+    const memo known = cut->kept ? cut->kept->guides : memo_empty(many, MEMO_MANY);
     cut->known = &known;
     for (int p = 0; p < cut->pass_count; p++)
         for (int k = 0; k < cut->passes[p].set.count && status == LW_OK; k++)
@@ -189,10 +212,13 @@ static void load(const lw_scalp *scalp, int first, batch *b) {
     for (int i = 0; i < b->n; i++) b->number[i] = first + i;
 }
 
-/* The slots of a scalp's hairs from `first` on. */
-static memo_slot *own_slots(const lw_cut *cut, const lw_scalp *scalp, int first) {
-    if (!cut->paths) return NULL;
-    return (scalp == cut->scalp ? cut->paths->hairs : cut->paths->survey) + (size_t)first * MEMO_OWN;
+/* What is kept of a scalp's hairs from `first` on. */
+static kept_hairs kept_from(const lw_cut *cut, const lw_scalp *scalp, int first) {
+    const lw_paths *kept = cut->kept;
+    bool own = scalp == cut->scalp;
+    return (kept_hairs){(own ? kept->hairs : kept->survey) + (size_t)first * MEMO_OWN,
+                        (own ? kept->hair_part : kept->survey_part) + first,
+                        own ? kept->hairs_parted : kept->survey_parted};
 }
 
 static void store(lw_cut *cut, int first, const batch *b) {
@@ -220,7 +246,9 @@ static void replay_all(lw_cut *cut, const lw_scalp *scalp, bool keep, tally *tal
     for (int first = 0; first < scalp->count; first += PIECE) {
         batch b;
         load(scalp, first, &b);
-        cut_replay(cut, NULL, own_slots(cut, scalp, first), &b, cut->panel_count,
+        kept_hairs kept = {0};
+        if (cut->kept) kept = kept_from(cut, scalp, first);
+        cut_replay(cut, NULL, cut->kept ? &kept : NULL, &b, cut->panel_count,
                    tallies + (size_t)thread_number() * (size_t)cut->panel_count);
         if (keep) store(cut, first, &b);
     }
@@ -261,6 +289,7 @@ static lw_status evaluate(lw_cut *cut, lw_error *error) {
     bool room = cut->length && cut->before && cut->section && cut->set_by && tallies;
     if (room) {
         replay_all(cut, cut->scalp, true, tallies, cut->threads);
+        if (cut->kept) cut->kept->hairs_parted = true;
         sum_tallies(tallies, cut->threads, cut->panel_count);
         for (int k = 0; k < cut->panel_count; k++) {
             cut->panels[k].hairs = tallies[k].hairs;
@@ -287,30 +316,6 @@ lw_status lw_cut_check(lw_cut *cut, lw_error *error) {
     return status;
 }
 
-lw_status lw_paths_new(lw_paths **out, const lw_scalp *scalp, lw_error *error) {
-    size_t hairs = MEMO_OWN * (size_t)scalp->count, survey = MEMO_OWN * (size_t)scalp->survey->count;
-    size_t size = sizeof(memo_slot) * (MEMO_MANY + hairs + survey);
-    lw_paths *paths = *out = calloc(1, sizeof *paths);
-    memo_slot *slot = malloc(size);
-    if (!paths || !slot) {
-        free(slot);
-        free(paths);
-        *out = NULL;
-        return fail_memory(error, "paths");
-    }
-    paths->scalp = scalp;
-    paths->guides = memo_empty(slot, MEMO_MANY);
-    paths->hairs = slot + MEMO_MANY;
-    paths->survey = paths->hairs + hairs;
-    memo_empty(paths->hairs, hairs + survey);
-    return LW_OK;
-}
-
-void lw_paths_free(lw_paths *paths) {
-    if (paths) free(paths->guides.slot);
-    free(paths);
-}
-
 lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, const lw_plan *plan,
                      const lw_cut_options *options, lw_error *error) {
     *out = NULL;
@@ -326,14 +331,16 @@ lw_status lw_cut_new(lw_cut **out, const lw_head *head, const lw_scalp *scalp, c
     cut->scalp = scalp;
     cut->reference = options && options->reference;
     cut->threads = threads_of(options ? options->threads : 0);
-    cut->paths = options && !options->reference ? options->paths : NULL;
+    cut->kept = options && !options->reference ? options->paths : NULL;
     int *leaf = NULL;
     status = copy_plan(cut, plan, error);
     if (status == LW_OK) status = part_tree_make(&cut->tree, head, plan, error);
+    if (status == LW_OK && cut->kept) kept_begin(cut->kept, &cut->tree);
     if (status == LW_OK) status = survey_sections(cut, &leaf, error);
     if (status == LW_OK) status = section_areas(cut, leaf, error);
     if (status == LW_OK) status = add_passes(cut, leaf, error);
     free(leaf);
+    if (status == LW_OK && cut->kept) kept_end(cut->kept);
     if (status == LW_OK) status = resolve(cut, error);
     if (status == LW_OK) status = evaluate(cut, error);
     if (status == LW_OK && !(options && options->check_later)) status = lw_cut_check(cut, error);

@@ -4,7 +4,7 @@
 #define LW_CORE_CUT_H
 
 #include "hold.h"
-#include "memo.h"
+#include "kept.h"
 #include "scalp.h"
 #include "section.h"
 
@@ -36,13 +36,6 @@ typedef struct tally {
     int hairs, cut, too_short, inside;
 } tally;
 
-/* Each hair has MEMO_OWN slots of its own, so that threads do not meet. */
-struct lw_paths {
-    const lw_scalp *scalp;
-    memo guides;
-    memo_slot *hairs, *survey; /* of its roots, and of its survey's */
-};
-
 struct lw_cut {
     const lw_head *head;
     const lw_scalp *scalp;
@@ -55,7 +48,7 @@ struct lw_cut {
     int threads;
     bool checked;      /* warnings have been looked for */
     const memo *known; /* while panels are resolved, one after another; NULL afterwards */
-    lw_paths *paths;   /* the caller's; NULL: none */
+    lw_paths *kept;    /* the caller's; NULL: none */
     part_tree tree;
     lw_section *sections;
     int pass_count;
@@ -83,9 +76,10 @@ typedef struct batch {
 } batch;
 
 /* Fills leaf and before, then lets every panel with an index below `limit` cut. `known` holds paths from one
- * call to the next; NULL: within this one. own: NULL or MEMO_OWN slots for each hair, kept from cut to cut.
+ * call to the next; NULL: within this one. kept: NULL or what is kept of these hairs from cut to cut.
  * tallies (may be NULL) has panel_count entries and is added to. */
-void cut_replay(const lw_cut *cut, const memo *known, memo_slot *own, batch *b, int limit, tally *tallies);
+void cut_replay(const lw_cut *cut, const memo *known, const kept_hairs *kept, batch *b, int limit,
+                tally *tallies);
 
 /* t at s on a panel's finger line. */
 double cut_line_at(const lw_cut *cut, const cutting *c, double s);

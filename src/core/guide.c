@@ -23,6 +23,9 @@ static const double SLANT_SHARE = 0.5;
 /* The line's points reach this far past the outermost survey point, so that they cover every hair. */
 static const double OVERHANG = 0.01;
 
+/* Metres by which a guide hair may be longer or shorter than the path that is found for it. */
+static const double REACHED = 1e-7;
+
 typedef struct guide_hairs {
     int n;
     lw_vec3 root[MIDLINE_MAX], normal[MIDLINE_MAX]; /* in the frame of the pass */
@@ -158,8 +161,8 @@ static lw_vec3 carried(const lw_cut *cut, const pass *ps, int k, double carry, l
     const lw_hold *hold = &cut->steps[ps->step].hold;
     bool first = ps->set.strips[k].before < 0 && hold->target == LW_TOWARD_PREVIOUS;
     if (first && from == EARLIER_STEP && guide && carry > 0)
-        return lw_head_between(cut->head, p, *guide, fmin(carry, 1));
-    return hold_carry(cut->head, &ps->set, hold, carry, k, p, at_anchor);
+        return kept_between(cut->kept, cut->head, p, *guide, fmin(carry, 1));
+    return hold_carry(cut->kept, cut->head, &ps->set, hold, carry, k, p, at_anchor);
 }
 
 static const lw_vec3 *nearest_root(const guide_hairs *g, lw_vec3 p) {
@@ -170,13 +173,13 @@ static const lw_vec3 *nearest_root(const guide_hairs *g, lw_vec3 p) {
 }
 
 /* For each guide hair the t >= 0 at which the path from its root to base + t d is as long as it is; NAN where
- * none is. A path is at least the straight way, so the straight solution brackets from above; regula falsi
- * (Illinois) from there. */
+ * none is. A path is at least the straight way, so the straight solution brackets from above; secants from
+ * there, and halves of the bracket where a secant leaves it. */
 static void reach(const lw_cut *cut, const guide_hairs *g, const lw_vec3 *base, const lw_vec3 *d, double *t) {
     int n = g->n;
     asked of;
     double low[MIDLINE_MAX], high[MIDLINE_MAX], f_low[MIDLINE_MAX], f_high[MIDLINE_MAX];
-    int side[MIDLINE_MAX];
+    double last[MIDLINE_MAX], f_last[MIDLINE_MAX];
     bool done[MIDLINE_MAX];
     for (int i = 0; i < n; i++) {
         lw_vec3 w = v3_sub(base[i], g->root[i]);
@@ -185,8 +188,8 @@ static void reach(const lw_cut *cut, const guide_hairs *g, const lw_vec3 *base, 
         of.nx[i] = g->normal[i].x, of.ny[i] = g->normal[i].y, of.nz[i] = g->normal[i].z;
         low[i] = 0;
         high[i] = t[i] = q >= 0 ? -along + sqrt(q) : NAN;
-        f_low[i] = f_high[i] = NAN;
-        side[i] = 0;
+        f_low[i] = f_high[i] = f_last[i] = NAN;
+        last[i] = t[i];
         done[i] = !(t[i] >= 0);
         if (done[i]) t[i] = NAN;
     }
@@ -205,19 +208,16 @@ static void reach(const lw_cut *cut, const guide_hairs *g, const lw_vec3 *base, 
         for (int i = 0; i < n; i++) {
             if (done[i]) continue;
             double f = isnan(of.path[i]) ? -g->held[i] : of.path[i] - g->held[i];
-            if (fabs(f) < 1e-7) {
+            if (fabs(f) < REACHED) {
                 done[i] = true;
                 continue;
             }
-            if (f > 0) {
+            double secant = t[i] - f * (t[i] - last[i]) / (f - f_last[i]);
+            last[i] = t[i], f_last[i] = f;
+            if (f > 0)
                 high[i] = t[i], f_high[i] = f;
-                if (side[i] > 0 && !isnan(f_low[i])) f_low[i] *= 0.5;
-                side[i] = 1;
-            } else {
+            else
                 low[i] = t[i], f_low[i] = f;
-                if (side[i] < 0 && !isnan(f_high[i])) f_high[i] *= 0.5;
-                side[i] = -1;
-            }
             if (f > 0 && t[i] <= 0) {
                 t[i] = NAN; /* too short even at the scalp */
                 done[i] = true;
@@ -227,8 +227,7 @@ static void reach(const lw_cut *cut, const guide_hairs *g, const lw_vec3 *base, 
             } else if (isnan(f_high[i])) {
                 done[i] = true;
             } else {
-                t[i] = (low[i] * f_high[i] - high[i] * f_low[i]) / (f_high[i] - f_low[i]);
-                if (!(t[i] > low[i] && t[i] < high[i])) t[i] = 0.5 * (low[i] + high[i]);
+                t[i] = secant > low[i] && secant < high[i] ? secant : 0.5 * (low[i] + high[i]);
                 if (high[i] - low[i] < 1e-9) done[i] = true;
             }
         }
@@ -300,6 +299,24 @@ static void resolve_straight(const lw_cut *cut, int p, int k, cutting *c, const 
     *count = straight_line(st, g, c, t, line->kind == LW_LINE_STRAIGHT && from != MEASURED, out);
 }
 
+/* Lengths of paths from points of the surface, n <= MIDLINE_MAX: where the way is straight that is soon told,
+ * and plain otherwise. */
+static void ways(const lw_cut *cut, int n, const lw_vec3 *from, const lw_vec3 *to, double *length) {
+    const surface *s = &cut->head->surface;
+    double f[3][MIDLINE_MAX], out[3][MIDLINE_MAX], t[3][MIDLINE_MAX];
+    for (int i = 0; i < n; i++) {
+        lw_vec3 normal, at = lw_head_project(cut->head, from[i], &normal);
+        f[0][i] = at.x, f[1][i] = at.y, f[2][i] = at.z;
+        out[0][i] = normal.x, out[1][i] = normal.y, out[2][i] = normal.z;
+        t[0][i] = to[i].x, t[1][i] = to[i].y, t[2][i] = to[i].z;
+        length[i] = PATH_UNSURE;
+    }
+    if (!cut->reference)
+        path_straight(s, n, f[0], f[1], f[2], out[0], out[1], out[2], t[0], t[1], t[2], length);
+    for (int i = 0; i < n; i++)
+        if (length[i] == PATH_UNSURE) length[i] = path_length(s, from[i], to[i], NULL);
+}
+
 static void resolve_following(const lw_cut *cut, int p, int k, cutting *c, const held *at, double elevation,
                               double carry, const guide_hairs *g, source from, lw_line_point *out,
                               int *count) {
@@ -326,12 +343,13 @@ static void resolve_following(const lw_cut *cut, int p, int k, cutting *c, const
         d[i] = h.direction;
     }
     reach(cut, g, base, d, t);
-    for (int i = 0; i < g->n; i++) {
-        if (isnan(t[i])) continue;
-        double length = path_length(&cut->head->surface, own[i], v3_along(base[i], d[i], t[i]), NULL);
-        if (isnan(length)) continue;
-        out[(*count)++] = (lw_line_point){v3_dot(v3_sub(own[i], c->anchor), c->parting), length};
-    }
+    lw_vec3 end[MIDLINE_MAX];
+    double length[MIDLINE_MAX];
+    for (int i = 0; i < g->n; i++) end[i] = v3_along(base[i], d[i], t[i]);
+    ways(cut, g->n, own, end, length);
+    for (int i = 0; i < g->n; i++)
+        if (isfinite(length[i]))
+            out[(*count)++] = (lw_line_point){v3_dot(v3_sub(own[i], c->anchor), c->parting), length[i]};
     if (!*count) return;
     qsort(out, (size_t)*count, sizeof *out, by_s);
     int last = *count - 1;

@@ -10,6 +10,8 @@
  */
 #include "hold.h"
 
+#include "kept.h"
+
 /* How much of gravity must lie in the scalp before growth stops mattering, as a fraction of its length. */
 static const double LEVEL_SCALP = 0.2;
 
@@ -123,21 +125,21 @@ static lw_vec3 counterpart(const lw_head *head, const panel_set *set, int k, lw_
     return at_anchor ? set->strips[k].anchor : panel_counterpart(set, &head->surface, k, p);
 }
 
-lw_vec3 hold_carry(const lw_head *head, const panel_set *set, const lw_hold *hold, double carry, int k,
-                   lw_vec3 p, bool at_anchor) {
+lw_vec3 hold_carry(lw_paths *kept, const lw_head *head, const panel_set *set, const lw_hold *hold,
+                   double carry, int k, lw_vec3 p, bool at_anchor) {
     if (carry == 0) return p;
     if (hold->target == LW_TOWARD_PLACE)
-        return lw_head_between(head, p, lw_head_place(head, hold->place), carry);
+        return kept_between(kept, head, p, lw_head_place(head, hold->place), carry);
     if (hold->target == LW_TOWARD_PANEL) {
         int target = panel_nth(set, hold->panel, set->strips[k].anchor);
         return target == k ? p
-                           : lw_head_between(head, p, counterpart(head, set, target, p, at_anchor), carry);
+                           : kept_between(kept, head, p, counterpart(head, set, target, p, at_anchor), carry);
     }
     lw_vec3 at = p;
     for (; carry > 0 && set->strips[k].before >= 0; carry -= 1) {
         k = set->strips[k].before;
         lw_vec3 next = counterpart(head, set, k, p, at_anchor);
-        if (carry < 1) return lw_head_between(head, at, next, carry);
+        if (carry < 1) return kept_between(kept, head, at, next, carry);
         at = next;
     }
     return at;

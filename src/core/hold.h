@@ -19,8 +19,8 @@ typedef struct held {
 held hold_at(const lw_head *head, const lw_scalp *scalp, const lw_hold *hold, double elevation, lw_vec3 p);
 
 /* Where the point p of strip k's middle line is carried to: `carry` stands in for hold->carry. at_anchor
- * carries anchor to anchor instead of to p's counterpart. */
-lw_vec3 hold_carry(const lw_head *head, const panel_set *set, const lw_hold *hold, double carry, int k,
-                   lw_vec3 p, bool at_anchor);
+ * carries anchor to anchor instead of to p's counterpart. kept: NULL or what was carried before. */
+lw_vec3 hold_carry(lw_paths *kept, const lw_head *head, const panel_set *set, const lw_hold *hold,
+                   double carry, int k, lw_vec3 p, bool at_anchor);
 
 #endif

@@ -648,6 +648,25 @@ double path_points(lw_vec3 *out, int n, const surface *s, lw_vec3 from, lw_vec3 
     return whole;
 }
 
+static bool is_wide(void) {
+#ifdef PATH_AVX2
+    return __builtin_cpu_supports("avx2");
+#else
+    return false;
+#endif
+}
+
+#ifndef PATH_AVX2
+#define path_straight_wide path_straight_narrow
+#define path_lengths_wide path_lengths_narrow
+#endif
+
+void path_straight(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
+                   const double *tz, double *out) {
+    (is_wide() ? path_straight_wide : path_straight_narrow)(s, n, fx, fy, fz, nx, ny, nz, tx, ty, tz, out);
+}
+
 /* Whether there are threads without work. */
 static bool have_idle(int threads) {
 #ifdef _OPENMP
@@ -661,12 +680,7 @@ static bool have_idle(int threads) {
 void path_lengths(const surface *s, int threads, int n, const double *fx, const double *fy, const double *fz,
                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
                   const double *tz, double *out) {
-    bool wide = false;
-#ifdef PATH_AVX2
-    wide = __builtin_cpu_supports("avx2");
-    if (wide) path_lengths_wide(s, n, fx, fy, fz, nx, ny, nz, tx, ty, tz, out);
-#endif
-    if (!wide) path_lengths_narrow(s, n, fx, fy, fz, nx, ny, nz, tx, ty, tz, out);
+    (is_wide() ? path_lengths_wide : path_lengths_narrow)(s, n, fx, fy, fz, nx, ny, nz, tx, ty, tz, out);
     int unsure = 0;
     for (int i = 0; i < n; i++) unsure += out[i] == PATH_UNSURE;
     bool divide = unsure > 1 && have_idle(threads);

@@ -40,6 +40,12 @@ void path_lengths(const surface *s, int threads, int n, const double *fx, const 
                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
                   const double *tz, double *out);
 
+/* The same for those whose way is straight, exactly; the length of a path that bends is PATH_UNSURE. */
+#define PATH_UNSURE (-1.)
+void path_straight(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
+                   const double *tz, double *out);
+
 #define PATH_LANES 8
 
 typedef struct path_vectors {
@@ -60,9 +66,14 @@ void path_nodes_place(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e
 
 /* path_fast.c as compiled for every machine of the kind, and for one with AVX2 (-DPATH_AVX2): the same bits.
  * A length that did not prove right is left as PATH_UNSURE. */
-#define PATH_UNSURE (-1.)
 void path_nodes_narrow(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
 void path_nodes_wide(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
+void path_straight_narrow(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+                          const double *nx, const double *ny, const double *nz, const double *tx,
+                          const double *ty, const double *tz, double *out);
+void path_straight_wide(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+                        const double *nx, const double *ny, const double *nz, const double *tx,
+                        const double *ty, const double *tz, double *out);
 void path_lengths_narrow(const surface *s, int n, const double *fx, const double *fy, const double *fz,
                          const double *nx, const double *ny, const double *nz, const double *tx,
                          const double *ty, const double *tz, double *out);

@@ -148,7 +148,8 @@ static void one_hair(const lw_cut *cut, const pass *p, batch *b, int i, int limi
     ask(&w->of, root, v3(flip * b->nx[i], b->ny[i], b->nz[i]), end, i);
 }
 
-void cut_replay(const lw_cut *cut, const memo *known, memo_slot *own, batch *b, int limit, tally *tallies) {
+void cut_replay(const lw_cut *cut, const memo *known, const kept_hairs *kept, batch *b, int limit,
+                tally *tallies) {
     memo_slot few[MEMO_FEW];
     memo here;
     if (!known) {
@@ -158,12 +159,14 @@ void cut_replay(const lw_cut *cut, const memo *known, memo_slot *own, batch *b, 
     const surface *surf = &cut->head->surface;
     for (int i = 0; i < b->n; i++) {
         lw_vec3 p = v3(b->x[i], b->y[i], b->z[i]);
-        b->leaf[i] = part_leaf(&cut->tree, surf, p, v3(b->nx[i], b->ny[i], b->nz[i]));
+        b->leaf[i] = kept && kept->parted ? kept->part[i]
+                                          : part_leaf(&cut->tree, surf, p, v3(b->nx[i], b->ny[i], b->nz[i]));
+        if (kept && !kept->parted) kept->part[i] = (int16_t)b->leaf[i];
         b->before[i] = b->length[i] = length_before(cut, p);
         b->set_by[i] = -1;
     }
     waiting w;
-    w.of.own = own;
+    w.of.own = kept ? kept->paths : NULL;
     for (int k = 0; k < cut->pass_count && cut->passes[k].first < limit; k++) {
         const pass *p = &cut->passes[k];
         w.of.n = 0;

@@ -217,6 +217,24 @@ lw_status part_tree_make(part_tree *tree, const lw_head *head, const lw_plan *pl
     return status;
 }
 
+static bool parting_same(const parting *a, const parting *b) {
+    bool same = a->kind == b->kind && v3_same(a->normal, b->normal) && a->offset == b->offset &&
+                a->count == b->count && a->closed == b->closed && a->second_has_line == b->second_has_line &&
+                a->sign == b->sign && a->run_on[0] == b->run_on[0] && a->run_on[1] == b->run_on[1];
+    for (int i = 0; same && i < a->count; i++) same = v3_same(a->along[i], b->along[i]);
+    return same;
+}
+
+bool part_tree_same(const part_tree *a, const part_tree *b) {
+    bool same = a->count == b->count;
+    for (int i = 0; same && i < a->count; i++) {
+        const part *p = &a->parts[i], *q = &b->parts[i];
+        same = p->parent == q->parent && p->first == q->first && p->second == q->second &&
+               parting_same(&p->divide, &q->divide);
+    }
+    return same;
+}
+
 int part_leaf(const part_tree *tree, const surface *s, lw_vec3 p, lw_vec3 n) {
     int at = 0;
     while (tree->parts[at].first >= 0) {

@@ -22,6 +22,7 @@ static inline double v3_dot(lw_vec3 a, lw_vec3 b) { return a.x * b.x + a.y * b.y
 static inline lw_vec3 v3_cross(lw_vec3 a, lw_vec3 b) {
     return v3(a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x);
 }
+static inline bool v3_same(lw_vec3 a, lw_vec3 b) { return a.x == b.x && a.y == b.y && a.z == b.z; }
 static inline double v3_norm(lw_vec3 a) { return sqrt(v3_dot(a, a)); }
 
 /* a at unit length; a zero vector stays zero. */
