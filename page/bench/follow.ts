@@ -12,7 +12,7 @@ import { ready, sit, standing } from '../e2e/person'
 
 const EDITS = { drawn: 20, not: 40 }
 const REST = 500 // milliseconds between two edits
-const DRAG = { long: 4000, every: 16, far: 60 } // milliseconds, pixels
+const DRAG = { long: 8000, every: 16, far: 60 } // milliseconds, pixels
 
 interface Timed {
   readonly total: number

@@ -111,7 +111,7 @@ export async function sit(how: Sitting = {}): Promise<Person> {
   if (how.draws === false && !SHOTS)
     await context.addInitScript(() => {
       const gl = WebGL2RenderingContext.prototype
-      for (const draw of ['drawArrays', 'drawArraysInstanced', 'drawElements', 'drawElementsInstanced', 'drawRangeElements'] as const) gl[draw] = () => undefined
+      for (const draw of ['drawArrays', 'drawArraysInstanced', 'drawElements', 'drawElementsInstanced', 'drawRangeElements', 'clear', 'clearBufferfv', 'clearBufferiv', 'clearBufferuiv', 'clearBufferfi', 'blitFramebuffer', 'generateMipmap'] as const) gl[draw] = () => undefined
     })
   const page = await context.newPage()
   const faults: string[] = []

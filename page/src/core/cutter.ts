@@ -1,22 +1,19 @@
 // Where plans are cut. It does nothing that takes long, so that lengths follow the hand: hair falls in a worker of its own
 // (faller.ts), and the cut is read in another (reader.ts).
 import { cutOf, faultOf, tableOf, wordsOf } from './cut'
-import type { Answer, Ask, Held, More, Want, Watch } from './messages'
+import type { Answer, Ask, Held, More, Want } from './messages'
 import { measuredOf } from './measured'
 import { load, timed, type Module } from './module'
 import { newestOnly } from './newest'
 import { bustOf, heldOf, linesOf, surfaceBuffers } from './shown'
 
 const NODES = 16
-const BEHIND = 200 // milliseconds
 const COARSE = 0.006 // metres: edges of the bust's triangles; a finer one comes from the reader
 
 let made: Ask | null = null // the ask whose cut the core holds
 let wanted: Want = { kind: 'want', held: 'none', step: 0, uncut: false }
 let head = -1 // whose bust was handed over
 let begun = false
-let asked: Int32Array | null = null // the newest ask's id, in memory that is shared; null: nobody knows
-let besideAt = 0 // when something was told beside the lengths
 let owed: Want['held'] | null = null // of what goes with the cut nothing was told yet but hair held so
 
 function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
@@ -71,11 +68,9 @@ const follow = (module: Module) =>
     if (!made) tell(module, ask)
   })
 
-// While newer asks wait, what goes with the lengths follows them by a fifth of a second.
+// What goes with the lengths.
 function more(module: Module): void {
   if (!made || owed === null) return
-  if (asked && Atomics.load(asked, 0) !== made.id && performance.now() - besideAt < BEHIND) return
-  besideAt = performance.now()
   tell(module, made)
   if (module.api.page_head_number(module.page) !== head) showBust(module)
   showBeside(module, made, owed)
@@ -86,8 +81,7 @@ const core = load(fetch(new URL('./lengthwise.wasm', self.location.origin + '/')
 core.then(({ module }) => say({ kind: 'table', table: tableOf(module) }))
 core.catch((reason: unknown) => say({ kind: 'broken', text: String(reason) }))
 
-self.onmessage = async ({ data }: MessageEvent<Ask | Want | More | Watch>) => {
-  if (data.kind === 'watch') return void (asked = data.asked)
+self.onmessage = async ({ data }: MessageEvent<Ask | Want | More>) => {
   const { module, follow } = await core
   if (data.kind === 'follow') return follow(data)
   if (data.kind === 'more') return more(module)

@@ -31,6 +31,9 @@ export interface Engine {
 
 const REST = 200 // milliseconds without a new cut, after which it is read
 const LONG = 1500 // milliseconds after which hair is to fall even while the hand goes on
+const SOON = 250 // milliseconds after an ask, within which the next is of a hand that goes on
+const STILL = 100 // milliseconds without a new ask, after which it no longer does
+const BEHIND = 300 // milliseconds by which what goes with the lengths may follow them meanwhile
 
 export function startEngine(heard: Heard): Engine {
   let newest = 0
@@ -65,6 +68,20 @@ export function startEngine(heard: Heard): Engine {
       read()
     }, REST)
   }
+  // While the hand goes on, the next lengths shall find the processor free: hair falls, and what goes with the lengths is made,
+  // when it stops for a moment, or now and then.
+  let askedAt = -Infinity
+  let goesOn = false
+  let moreAt = -Infinity
+  let stopped: ReturnType<typeof setTimeout> | undefined
+  const follows = (ask: Let, still: boolean): void => {
+    const now = performance.now()
+    if (still || now - moreAt > BEHIND) {
+      moreAt = now
+      cutter.postMessage({ kind: 'more' } satisfies More)
+    }
+    if (falls && (still || ask.long)) faller.postMessage(ask)
+  }
   const cutter = new Worker(new URL('./cutter.ts', import.meta.url), { type: 'module' })
   const faller = new Worker(new URL('./faller.ts', import.meta.url), { type: 'module' })
   cutter.onmessage = ({ data }: MessageEvent<Answer>) => {
@@ -78,8 +95,10 @@ export function startEngine(heard: Heard): Engine {
       const long = performance.now() - fellAt > LONG
       const ask: Let = { kind: 'let', id, plan, hairs, lengths, long }
       heard.cut(data.cut, data.held)
-      cutter.postMessage({ kind: 'more' } satisfies More) // not before: the screen shall not share the processor with it
-      if (falls && (id === newest || long)) faller.postMessage(ask)
+      clearTimeout(stopped)
+      const still = id === newest && !goesOn
+      follows(ask, still) // not before: the screen shall not share the processor with it
+      if (!still) stopped = setTimeout(() => id === newest && follows({ ...ask, long: false }, true), STILL)
       readLater(data.cut)
     } else if (data.kind === 'bust') heard.bust(data.bust)
     else if (data.kind === 'measured') heard.measured(data.measured)
@@ -100,12 +119,15 @@ export function startEngine(heard: Heard): Engine {
   }
   // Memory that workers share is there where the page stands apart from all other origins, which the server sees to.
   const number = self.crossOriginIsolated ? new Int32Array(new SharedArrayBuffer(4)) : null
-  if (number) for (const worker of [cutter, faller]) worker.postMessage({ kind: 'watch', asked: number } satisfies Watch)
+  if (number) faller.postMessage({ kind: 'watch', asked: number } satisfies Watch)
   for (const worker of [cutter, faller, reader]) worker.onerror = (event) => heard.broken(event.message)
   return {
     follow(plan, hairs, fall) {
       const ask: Ask = { kind: 'follow', id: ++newest, plan, hairs }
       falls = fall
+      const now = performance.now()
+      goesOn = now - askedAt < SOON
+      askedAt = now
       if (number) Atomics.store(number, 0, ask.id)
       cutter.postMessage(ask)
       faller.postMessage(ask) // leaves the rest of older work undone
@@ -117,6 +139,7 @@ export function startEngine(heard: Heard): Engine {
     readLine: (band) => reader.postMessage({ kind: 'line', band } satisfies ReadLine),
     stop() {
       clearTimeout(resting)
+      clearTimeout(stopped)
       for (const worker of [cutter, faller, reader]) worker.terminate()
     },
   }
