@@ -44,14 +44,14 @@ lw_status lw_paths_new(lw_paths **out, const lw_scalp *scalp, lw_error *error) {
     return LW_OK;
 }
 
-void lw_paths_free(lw_paths *kept) {
-    if (!kept) return;
-    for (int i = 0; i < kept->panels_count; i++) panels_drop(&kept->panels[i]);
-    free(kept->panels);
-    free(kept->hair_part);
-    free(kept->places);
-    free(kept->guides.slot);
-    free(kept);
+void lw_paths_free(lw_paths *paths) {
+    if (!paths) return;
+    for (int i = 0; i < paths->panels_count; i++) panels_drop(&paths->panels[i]);
+    free(paths->panels);
+    free(paths->hair_part);
+    free(paths->places);
+    free(paths->guides.slot);
+    free(paths);
 }
 
 void kept_begin(lw_paths *kept, const part_tree *tree) {
