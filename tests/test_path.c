@@ -365,6 +365,34 @@ static void the_nape_s_hollow_is_bridged(void **state) {
     lw_head_free(head);
 }
 
+/* Hair rooted in the nape and carried up or aside over the back of the head: it crosses the hollow straight
+ * and lands beyond it, which the fast kernel finds by itself for most of it. */
+static void hair_of_the_nape_lands_beyond_its_hollow(void **state) {
+    (void)state;
+    lw_head *heads[] = {head_of(LW_HEAD_ADULT, 0, 0, 0), head_of(LW_HEAD_WOMAN, 0, 0, 0),
+                        head_of(LW_HEAD_MAN, 0, 0, 0)};
+    srand(8);
+    int sure = 0, all = 0, over = 0;
+    for (int i = 0; i < 3; i++) {
+        const surface *s = &heads[i]->surface;
+        lw_vec3 nape = lw_head_landmark(heads[i], LW_NAPE_CENTRE), top = lw_head_landmark(heads[i], LW_CROWN);
+        for (int k = 0; k < 200; k++) {
+            lw_vec3 n, r = somewhere(heads[i], nape, .5, &n), up, to = somewhere(heads[i], top, .6, &up);
+            lw_vec3 end = v3_along(to, up, .02 + .2 * (spread() + .5));
+            double fast, plain = path_length(s, r, end, NULL);
+            path_lengths_narrow(s, 1, &r.x, &r.y, &r.z, &n.x, &n.y, &n.z, &end.x, &end.y, &end.z, &fast);
+            all++;
+            if (fast == PATH_UNSURE) continue;
+            sure++, over += plain > v3_norm(v3_sub(end, r)) + 1e-6;
+            assert_near(fast, plain, 0.1 * MM);
+        }
+        lw_head_free(heads[i]);
+    }
+    print_message("%d of %d sure, %d of them not straight\n", sure, all, over);
+    assert_true(sure > .7 * all); /* without landing a third, nearly all of them straight */
+    assert_true(over > .4 * all);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_sphere_s_closed_form),
@@ -381,6 +409,7 @@ int main(void) {
         cmocka_unit_test(paths_behave_on_a_measured_head),
         cmocka_unit_test(halfway_lies_halfway),
         cmocka_unit_test(the_nape_s_hollow_is_bridged),
+        cmocka_unit_test(hair_of_the_nape_lands_beyond_its_hollow),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,10 +1,12 @@
 /* Taut paths of many hairs at once.
  *
  * Most hair is held clear of the head: its path is straight, which a few samples and their slopes prove. Of
- * the rest nearly all runs once over a convex stretch and leaves it tangent. Such a path is a chain of nodes
- * in half-planes of a fan about the star centre, spread from the root to the place of leaving. Nodes slide
- * sideways (the discrete equation of a geodesic, a tridiagonal system) and the place of leaving moves until
- * the end lies in the tangent plane there, both by Newton's method, together. Length is stationary in all of
+ * the rest nearly all runs once over a convex stretch and leaves it tangent; some first crosses the hollow in
+ * which it is rooted, straight, and lands on that stretch tangent. Such a path is a chain of nodes
+ * in half-planes of a fan about the star centre, spread from the root, or the place of landing, to the place
+ * of leaving. Nodes slide sideways (the discrete equation of a geodesic, a tridiagonal system) and the place
+ * of leaving moves until the end lies in the tangent plane there, that of landing until the root does, all by
+ * Newton's method, together. Length is stationary in all of
  * them, so what is left of the error counts by its square: the last system is solved only for how much
  * shorter the chain would still become. A chord is lengthened to the arc it cuts off, from the turn f of the
  * normals at its ends: the factor 1 + f^2 / 24 + 3 f^4 / 640 is a circle's.
@@ -30,10 +32,11 @@
 #define LANES PATH_LANES
 #define EACH_LANE _Pragma("omp simd") for (int l = 0; l < LANES; l++)
 #define NODES 7    /* after the root; the last is where the path leaves */
-#define ROUNDS 4   /* of Newton's method */
+#define ROUNDS 4   /* of Newton's method; twice as many where the path lands */
 #define SCOUTS 4   /* looks for the place of leaving */
 #define LEAST 1e-5 /* tan of a quarter of the angle from the root to the place of leaving */
 #define MOST 0.999 /* the same over that to the end */
+#define LANDED 0.9 /* the most of the angle to the place of leaving that there may be to that of landing */
 /* Radians by which the normals may close over hollows, whose chords the path follows: what it would save by
  * leaving the surface before them is less than 5e-5 m. Counted on the nape: .03 mm at .16, .1 mm at .29. */
 #define HOLLOW (-0.16)
@@ -145,12 +148,16 @@ typedef struct chain {
     vectors e1, e2, e3;
     lanes turn;  /* tan of a quarter of the angle from root to end */
     lanes leave; /* the same of the angle to the place of leaving */
+    lanes land;  /* and to that of landing; 0: nowhere, it touches from the root on */
+    bool lands;
     lanes slope[NODES + 1];
     vectors position[NODES + 2], normal[NODES + 1], slide[NODES + 1]; /* 0 is the root, NODES + 1 the end */
     lanes factor[NODES + 1], next[NODES + 1], step[NODES + 1];        /* of the tridiagonal system */
-    lanes facing;  /* sine of the angle at which the path leaves the tangent plane */
-    lanes shorter; /* by how much sliding would still shorten the chain */
-    lanes firm;    /* least pivot, relative */
+    lanes facing;   /* sine of the angle at which the path leaves the tangent plane */
+    lanes arriving; /* and of that at which it meets the one where it lands */
+    lanes rising;   /* of the angle at which it leaves the one at the root */
+    lanes shorter;  /* by how much sliding would still shorten the chain */
+    lanes firm;     /* least pivot, relative */
     lanes length, hollow;
 } chain;
 
@@ -177,13 +184,14 @@ static void open_fan(const group *g, chain *c) {
     for (int k = 0; k <= NODES; k++) EACH_LANE c->slope[k][l] = 0;
 }
 
-/* Puts node k on the surface at its slope, in the half-plane that is `part` of the way to the place of
- * leaving. */
+/* Puts node k on the surface at its slope, in the half-plane that is `part` of the way from the place of
+ * landing to that of leaving. */
 static void place(const surface *s, chain *c, int k, double part) {
     vectors *position = &c->position[k], *normal = &c->normal[k], *slide = &c->slide[k], u, v, gradient;
     lanes radius;
     EACH_LANE {
-        double t = c->leave[l] * part, t2 = t * t, it = 1 / (1 + t2), w = c->slope[k][l];
+        double t = c->land[l] + (c->leave[l] - c->land[l]) * part, t2 = t * t, it = 1 / (1 + t2),
+               w = c->slope[k][l];
         double ch = (1 - t2) * it, sh = 2 * t * it, co = ch * ch - sh * sh, si = 2 * sh * ch;
         double iw = 1 / sqrt(1 + w * w), aside = w * iw;
         u.x[l] = (co * c->e1.x[l] + si * c->e2.x[l] + w * c->e3.x[l]) * iw;
@@ -211,16 +219,18 @@ static void place(const surface *s, chain *c, int k, double part) {
     }
 }
 
-/* Where the path leaves, in the plane of the fan: from the last of SCOUTS points on the way whose tangent
- * plane the end lies below, and the end's height above the surface, as on a circle. */
+/* Where the path lands and leaves, in the plane of the fan: at the last of SCOUTS points on the way whose
+ * tangent plane the root lies above, and from the last of them whose tangent plane the end lies below, and
+ * the end's height above the surface, as on a circle. */
 static void guess(const surface *s, const group *g, chain *c) {
-    lanes below, at;
+    lanes below, at, met;
     EACH_LANE {
         double dx = g->end.x[l] - g->root.x[l], dy = g->end.y[l] - g->root.y[l],
                dz = g->end.z[l] - g->root.z[l];
         below[l] = dx * g->normal.x[l] + dy * g->normal.y[l] + dz * g->normal.z[l];
-        at[l] = 0;
+        at[l] = met[l] = 0;
         c->leave[l] = c->turn[l];
+        c->land[l] = 0;
     }
     for (int k = 1; k <= SCOUTS; k++) {
         double part = (double)k / SCOUTS;
@@ -229,6 +239,9 @@ static void guess(const surface *s, const group *g, chain *c) {
         EACH_LANE {
             double h = (g->end.x[l] - x->x[l]) * n->x[l] + (g->end.y[l] - x->y[l]) * n->y[l] +
                        (g->end.z[l] - x->z[l]) * n->z[l];
+            double seen = (g->root.x[l] - x->x[l]) * n->x[l] + (g->root.y[l] - x->y[l]) * n->y[l] +
+                          (g->root.z[l] - x->z[l]) * n->z[l];
+            met[l] = seen > 0 ? part : met[l];
             if (k < SCOUTS) {
                 at[l] = h < 0 ? part : at[l];
                 below[l] = h < 0 ? h : below[l];
@@ -239,6 +252,11 @@ static void guess(const surface *s, const group *g, chain *c) {
                 c->leave[l] = leave < most ? leave : most;
             }
         }
+    }
+    if (!c->lands) return;
+    EACH_LANE {
+        double land = c->turn[l] * met[l], most = LANDED * c->leave[l];
+        c->land[l] = land < LEAST ? LEAST : land < most ? land : most;
     }
 }
 
@@ -260,8 +278,13 @@ static void feel(chain *c) {
             double sx = dx * jl, sy = dy * jl, sz = dz * jl;
             double f = sx * (nb->x[l] - na->x[l]) + sy * (nb->y[l] - na->y[l]) + sz * (nb->z[l] - na->z[l]);
             double q = f * f;
-            c->length[l] += f < 0 ? d : d * (1 + q * (1.0 / 24) + q * q * (3.0 / 640));
-            c->hollow[l] += f < 0 ? f : 0;
+            bool straight = c->lands && k == 0;
+            c->length[l] += f < 0 || straight ? d : d * (1 + q * (1.0 / 24) + q * q * (3.0 / 640));
+            c->hollow[l] += f < 0 && !straight ? f : 0;
+            if (k == 0) {
+                c->arriving[l] = sx * nb->x[l] + sy * nb->y[l] + sz * nb->z[l];
+                c->rising[l] = sx * na->x[l] + sy * na->y[l] + sz * na->z[l];
+            }
             if (k > 0) {
                 double vx = slide->x[l], vy = slide->y[l], vz = slide->z[l], v2 = vx * vx + vy * vy + vz * vz;
                 double px = tx[l] - sx, py = ty[l] - sy, pz = tz[l] - sz; /* the pull on the node */
@@ -289,7 +312,24 @@ static void feel(chain *c) {
     EACH_LANE c->facing[l] = tx[l] * n->x[l] + ty[l] * n->y[l] + tz[l] * n->z[l];
 }
 
-/* Slides the nodes, and moves the place of leaving. */
+/* Moves the place of landing. */
+static void land(chain *c) {
+    const vectors *n = &c->normal[1], *m = &c->normal[2], *x = &c->position[1], *root = &c->position[0];
+    EACH_LANE {
+        double dx = x->x[l] - root->x[l], dy = x->y[l] - root->y[l], dz = x->z[l] - root->z[l];
+        double id = 1 / sqrt(dx * dx + dy * dy + dz * dz + 1e-30);
+        double turn = (dx * (m->x[l] - n->x[l]) + dy * (m->y[l] - n->y[l]) + dz * (m->z[l] - n->z[l])) * id;
+        double was = c->land[l], rate = turn * (NODES - 1) / (c->leave[l] - was);
+        double to = was - c->arriving[l] / (rate > 0.2 ? rate : 0.2);
+        double least = 0.3 * was, most = was + 0.5 * (c->leave[l] - was);
+        to = to < least ? least : to > most ? most : to;
+        most = LANDED * c->leave[l];
+        to = to > LEAST ? to : LEAST;
+        c->land[l] = to < most ? to : most;
+    }
+}
+
+/* Slides the nodes, and moves the places of leaving and landing. */
 static void improve(chain *c) {
     const vectors *n = &c->normal[NODES], *m = &c->normal[NODES - 1], *x = &c->position[NODES];
     EACH_LANE {
@@ -297,7 +337,7 @@ static void improve(chain *c) {
                dz = c->position[NODES + 1].z[l] - x->z[l];
         double id = 1 / sqrt(dx * dx + dy * dy + dz * dz + 1e-30);
         double turn = (dx * (n->x[l] - m->x[l]) + dy * (n->y[l] - m->y[l]) + dz * (n->z[l] - m->z[l])) * id;
-        double was = c->leave[l], rate = turn * NODES / was;
+        double was = c->leave[l], rate = turn * (c->lands ? NODES - 1 : NODES) / (was - c->land[l]);
         double leave = was - c->facing[l] / (rate > 0.2 ? rate : 0.2);
         double least = 0.3 * was, most = c->turn[l] - 0.3 * (c->turn[l] - was);
         leave = leave < least ? least : leave > most ? most : leave;
@@ -305,6 +345,7 @@ static void improve(chain *c) {
         leave = leave > LEAST ? leave : LEAST;
         c->leave[l] = leave < most ? leave : most;
     }
+    if (c->lands) land(c);
     for (int k = NODES; k >= 1; k--) {
         EACH_LANE {
             double right = c->step[k][l];
@@ -315,9 +356,8 @@ static void improve(chain *c) {
     }
 }
 
-/* Lower bound of the height of the straight part above the surface. */
-static void look_ahead(const surface *s, const chain *c, lanes least) {
-    const vectors *from = &c->position[NODES], *to = &c->position[NODES + 1];
+/* Lower bound of the height of a straight part above the surface. */
+static void look_along(const surface *s, const vectors *from, const vectors *to, lanes least) {
     vectors u, gradient;
     lanes r, radius;
     EACH_LANE least[l] = 0;
@@ -337,18 +377,22 @@ static void look_ahead(const surface *s, const chain *c, lanes least) {
     }
 }
 
-/* Lengths over one convex stretch, and whether each is such a path (1 or 0). */
-static void wrap(const surface *s, const group *g, lanes length, lanes sure) {
+/* Lengths over one convex stretch, after landing on it or from the root on, and whether each is such a path
+ * (1 or 0). */
+static void wrap(const surface *s, const group *g, bool lands, lanes length, lanes sure) {
     chain c;
-    lanes least, low;
+    lanes least, before, low;
+    int rounds = lands ? 2 * ROUNDS : ROUNDS;
+    c.lands = lands;
     open_fan(g, &c);
     guess(s, g, &c);
-    for (int round = 0; round <= ROUNDS; round++) {
+    for (int round = 0; round <= rounds; round++) {
         if (round > 0) improve(&c);
-        for (int k = 1; k <= NODES; k++) place(s, &c, k, (double)k / NODES);
+        for (int k = 1; k <= NODES; k++) place(s, &c, k, lands ? (k - 1.) / (NODES - 1) : (double)k / NODES);
         feel(&c);
     }
-    look_ahead(s, &c, least);
+    look_along(s, &c.position[NODES], &c.position[NODES + 1], least);
+    if (lands) look_along(s, &c.position[0], &c.position[1], before);
     EACH_LANE low[l] = 1;
     for (int k = 0; k <= NODES; k++) {
         const vectors *x = &c.position[k];
@@ -362,10 +406,16 @@ static void wrap(const surface *s, const group *g, lanes length, lanes sure) {
         const vectors *x = &c.position[NODES];
         double dx = g->end.x[l] - x->x[l], dy = g->end.y[l] - x->y[l], dz = g->end.z[l] - x->z[l];
         double touching = c.length[l] - sqrt(dx * dx + dy * dy + dz * dz);
+        const vectors *y = &c.position[1];
+        double ux = y->x[l] - g->root.x[l], uy = y->y[l] - g->root.y[l], uz = y->z[l] - g->root.z[l];
+        if (lands) touching -= sqrt(ux * ux + uy * uy + uz * uz);
         length[l] = c.length[l] - c.shorter[l];
         double facing = c.facing[l] < 0 ? -c.facing[l] : c.facing[l];
-        bool settled = facing < 0.03 && c.shorter[l] < 4e-6 && c.firm[l] > 0.05;
-        bool plain = c.hollow[l] > HOLLOW && least[l] > -2e-5;
+        double arriving = !lands ? 0 : c.arriving[l] < 0 ? -c.arriving[l] : c.arriving[l];
+        bool settled =
+            facing < 0.03 && arriving < 0.03 && c.shorter[l] < 4e-6 && c.firm[l] > (lands ? 0.01 : 0.05);
+        bool plain = c.hollow[l] > HOLLOW && least[l] > -2e-5 &&
+                     (!lands || (before[l] > -2e-5 && c.rising[l] > -0.01));
         double ax = g->root.x[l], az = g->root.z[l], bx = g->end.x[l], bz = g->end.z[l];
         bool round = ax * bx + az * bz < PATH_ROUND * sqrt((ax * ax + az * az) * (bx * bx + bz * bz));
         bool neck = s->foot > 0 && low[l] < PATH_LOW && round;
@@ -373,7 +423,7 @@ static void wrap(const surface *s, const group *g, lanes length, lanes sure) {
         double beside = (rx < 0 ? -rx : rx) + (ex < 0 ? -ex : ex);
         bool one_side = s->foot > 0 && rx * ex > 0 && beside > PATH_BESIDE;
         bool near = (c.turn[l] < far && c.leave[l] < wide && touching < PATH_LONG) || one_side;
-        near = near && !(neck && touching > PATH_LONG_LOW);
+        near = near && !(neck && (lands || touching > PATH_LONG_LOW));
         sure[l] = settled && plain && near ? 1 : 0;
     }
 }
@@ -413,17 +463,17 @@ void PATH_LENGTHS(const surface *s, int n, const double *fx, const double *fy, c
                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
                   const double *tz, double *out) {
     const surface own = *s;
-    int hair[LANES], count = 0;
     PATH_STRAIGHT(&own, n, fx, fy, fz, nx, ny, nz, tx, ty, tz, out);
-    for (int i = 0; i < n; i++) {
-        if (out[i] == PATH_UNSURE) hair[count++] = i;
-        if (count < LANES && (i + 1 < n || count == 0)) continue;
-        group g;
-        lanes length, sure;
-        for (int l = count; l < LANES; l++) hair[l] = hair[0];
-        gather(&g, &own, hair, fx, fy, fz, nx, ny, nz, tx, ty, tz);
-        wrap(&own, &g, length, sure);
-        for (int l = 0; l < count; l++) out[hair[l]] = sure[l] > 0 ? length[l] : PATH_UNSURE;
-        count = 0;
-    }
+    for (int lands = 0; lands < 2; lands++)
+        for (int i = 0, hair[LANES], count = 0; i < n; i++) {
+            if (out[i] == PATH_UNSURE) hair[count++] = i;
+            if (count < LANES && (i + 1 < n || count == 0)) continue;
+            group g;
+            lanes length, sure;
+            for (int l = count; l < LANES; l++) hair[l] = hair[0];
+            gather(&g, &own, hair, fx, fy, fz, nx, ny, nz, tx, ty, tz);
+            wrap(&own, &g, lands, length, sure);
+            for (int l = 0; l < count; l++) out[hair[l]] = sure[l] > 0 ? length[l] : PATH_UNSURE;
+            count = 0;
+        }
 }
