@@ -413,7 +413,7 @@ static void wrap(const surface *s, const group *g, bool lands, lanes length, lan
         double facing = c.facing[l] < 0 ? -c.facing[l] : c.facing[l];
         double arriving = !lands ? 0 : c.arriving[l] < 0 ? -c.arriving[l] : c.arriving[l];
         bool settled =
-            facing < 0.03 && arriving < 0.03 && c.shorter[l] < 4e-6 && c.firm[l] > (lands ? 0.01 : 0.05);
+            facing < 0.03 && arriving < 0.06 && c.shorter[l] < 4e-6 && c.firm[l] > (lands ? 0.01 : 0.05);
         bool plain = c.hollow[l] > HOLLOW && least[l] > -2e-5 &&
                      (!lands || (before[l] > -2e-5 && c.rising[l] > -0.01));
         double ax = g->root.x[l], az = g->root.z[l], bx = g->end.x[l], bz = g->end.z[l];
