@@ -94,14 +94,22 @@ static void gather(path_nodes *to, int l, const node *n, double ahead) {
 
 static lw_vec3 lane(const path_vectors *v, int l) { return v3(v->x[l], v->y[l], v->z[l]); }
 
-void path_nodes_place(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3) {
+static bool is_wide(void) {
 #ifdef PATH_AVX2
-    if (__builtin_cpu_supports("avx2")) {
-        path_nodes_wide(nodes, s, e1, e2, e3);
-        return;
-    }
+    return __builtin_cpu_supports("avx2");
+#else
+    return false;
 #endif
-    path_nodes_narrow(nodes, s, e1, e2, e3);
+}
+
+#ifndef PATH_AVX2
+#define path_straight_wide path_straight_narrow
+#define path_lengths_wide path_lengths_narrow
+#define path_nodes_wide path_nodes_narrow
+#endif
+
+void path_nodes_place(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3) {
+    (is_wide() ? path_nodes_wide : path_nodes_narrow)(nodes, s, e1, e2, e3);
 }
 
 /* Places nodes `first` to `last` at their slopes and heights. */
@@ -647,19 +655,6 @@ double path_points(lw_vec3 *out, int n, const surface *s, lw_vec3 from, lw_vec3 
     for (int i = 0; i < n; i++) out[i] = v3_add(radial ? v3_along(a, way, i * spacing) : out[i], s->centre);
     return whole;
 }
-
-static bool is_wide(void) {
-#ifdef PATH_AVX2
-    return __builtin_cpu_supports("avx2");
-#else
-    return false;
-#endif
-}
-
-#ifndef PATH_AVX2
-#define path_straight_wide path_straight_narrow
-#define path_lengths_wide path_lengths_narrow
-#endif
 
 void path_straight(const surface *s, int n, const double *fx, const double *fy, const double *fz,
                    const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,

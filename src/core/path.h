@@ -40,11 +40,14 @@ void path_lengths(const surface *s, int threads, int n, const double *fx, const 
                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
                   const double *tz, double *out);
 
+/* Roots f with normals n, ends t, lengths out, as path_lengths has them. */
+typedef void path_kernel(const surface *s, int n, const double *fx, const double *fy, const double *fz,
+                         const double *nx, const double *ny, const double *nz, const double *tx,
+                         const double *ty, const double *tz, double *out);
+
 /* The same for those whose way is straight, exactly; the length of a path that bends is PATH_UNSURE. */
 #define PATH_UNSURE (-1.)
-void path_straight(const surface *s, int n, const double *fx, const double *fy, const double *fz,
-                   const double *nx, const double *ny, const double *nz, const double *tx, const double *ty,
-                   const double *tz, double *out);
+path_kernel path_straight;
 
 #define PATH_LANES 8
 
@@ -68,18 +71,7 @@ void path_nodes_place(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e
  * A length that did not prove right is left as PATH_UNSURE. */
 void path_nodes_narrow(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
 void path_nodes_wide(path_nodes *nodes, const surface *s, lw_vec3 e1, lw_vec3 e2, lw_vec3 e3);
-void path_straight_narrow(const surface *s, int n, const double *fx, const double *fy, const double *fz,
-                          const double *nx, const double *ny, const double *nz, const double *tx,
-                          const double *ty, const double *tz, double *out);
-void path_straight_wide(const surface *s, int n, const double *fx, const double *fy, const double *fz,
-                        const double *nx, const double *ny, const double *nz, const double *tx,
-                        const double *ty, const double *tz, double *out);
-void path_lengths_narrow(const surface *s, int n, const double *fx, const double *fy, const double *fz,
-                         const double *nx, const double *ny, const double *nz, const double *tx,
-                         const double *ty, const double *tz, double *out);
-void path_lengths_wide(const surface *s, int n, const double *fx, const double *fy, const double *fz,
-                       const double *nx, const double *ny, const double *nz, const double *tx,
-                       const double *ty, const double *tz, double *out);
+path_kernel path_straight_narrow, path_straight_wide, path_lengths_narrow, path_lengths_wide;
 
 /* The points at n fractions of the length of the taut path between two surface points, brought down to the
  * surface where the path bridges a hollow. Outside 0..1 they go on along the surface past the end, in the

@@ -32,7 +32,7 @@ typedef struct part_tree {
 
 lw_status part_tree_make(part_tree *tree, const lw_head *head, const lw_plan *plan, lw_error *error);
 
-/* Whether both divide every head alike; names do not count. */
+/* Whether two trees of one head divide it alike; names do not count. */
 bool part_tree_same(const part_tree *a, const part_tree *b);
 
 /* Index of the part of that name, or -1. */
