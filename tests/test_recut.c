@@ -151,6 +151,73 @@ static void what_is_kept_changes_no_bit(void **state) {
     }
 }
 
+/* Everything that panels are made of, changed alone, after a cut that has kept the panels as they were. */
+static void panels_are_kept_by_all_they_are_made_of(void **state) {
+    (void)state;
+    enum { CHANGES = 9 };
+    int others[CHANGES] = {0};
+    for (size_t e = 0; e < COUNT; e++) {
+        ground g;
+        take(&g, EXAMPLES[e]);
+        g.plan.hands.bites = true, g.plan.hands.span = 0.06;
+        lw_cut_options kept = lw_cut_default();
+        kept.paths = g.paths;
+        lw_cut *as_it_was = cut_with(&g, kept);
+        for (int i = 0; i < CHANGES * g.plan.step_count; i++) {
+            lw_step *s = &g.plan.steps[i / CHANGES], before = *s;
+            lw_panels *p = &s->panels;
+            switch (i % CHANGES) {
+            case 0:
+                p->family = p->family == LW_FAMILY_DIAGONAL_BACK ? LW_FAMILY_DIAGONAL_FORWARD
+                                                                 : LW_FAMILY_DIAGONAL_BACK;
+                break;
+            case 1:
+                p->angle += 0.2;
+                break;
+            case 2:
+                p->thickness *= 1.3;
+                break;
+            case 3:
+                p->start = p->family == LW_FAMILY_LEVEL ? LW_EDGE_TOP : LW_EDGE_LEFT;
+                break;
+            case 4:
+                p->start = LW_EDGE_CENTRE;
+                lw_cut_free(cut_with(&g, kept));
+                p->order = p->order == LW_ORDER_IN_TURN ? LW_ORDER_ALTERNATE : LW_ORDER_IN_TURN;
+                break;
+            case 5:
+                p->pivot = (lw_place){LW_APEX, -1, 0};
+                break;
+            case 6:
+                s->guide.at = (lw_place){LW_EAR_TOP_LEFT, -1, 0};
+                break;
+            case 7:
+                s->hold.reference = LW_FIXED;
+                break;
+            default:
+                s->hold.carry = 0.3;
+            }
+            lw_cut *cut, *fresh;
+            lw_error error;
+            lw_cut_options none = lw_cut_default();
+            if (lw_cut_new(&cut, g.head, g.scalp, &g.plan, &kept, &error) == LW_OK) {
+                assert_int_equal(lw_cut_new(&fresh, g.head, g.scalp, &g.plan, &none, &error), LW_OK);
+                same_bits(fresh, cut);
+                others[i % CHANGES] +=
+                    memcmp(lw_cut_lengths(as_it_was), lw_cut_lengths(cut), sizeof(double) * HAIRS) != 0;
+                lw_cut_free(cut);
+                lw_cut_free(fresh);
+            }
+            *s = before;
+            lw_cut_free(cut_with(&g, kept));
+        }
+        lw_cut_free(as_it_was);
+        leave(&g);
+    }
+    for (int i = 0; i < CHANGES; i++)
+        if (others[i] == 0) fail_msg("change %d changed nothing", i);
+}
+
 static void warnings_can_be_looked_for_later(void **state) {
     (void)state;
     lw_error error;
@@ -227,6 +294,7 @@ static void memory_may_fail_anywhere(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_kept_changes_no_bit),
+        cmocka_unit_test(panels_are_kept_by_all_they_are_made_of),
         cmocka_unit_test(warnings_can_be_looked_for_later),
         cmocka_unit_test(paths_of_another_scalp_are_refused),
         cmocka_unit_test(memory_may_fail_anywhere),
