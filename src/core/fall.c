@@ -154,7 +154,9 @@ void fall_make_hair(lw_fall *f, int i) {
     f->hair[i].root = b.root;
     fall_size_hair(f, i);
     f->loose_at[i] = (float)f->hair[i].length;
-    hold_up(f->frame + (size_t)i * (size_t)f->strands.nodes, f->strands.nodes, &b);
+    size_t nodes = (size_t)f->strands.nodes, first = (size_t)i * nodes;
+    hold_up(f->frame + first, f->strands.nodes, &b);
+    for (size_t j = 0; j < nodes; j++) f->strands.at[first + j] = b.root;
 }
 
 /* ---- all of them ---- */
@@ -169,7 +171,7 @@ static int spread_root(int i, int some, int all) {
 lw_status fall_room_for(lw_fall *f, int count, const lw_fall_options *o, lw_error *error) {
     size_t n = (size_t)count, points = n * (size_t)o->nodes;
     f->strands = (lw_strands){.count = count, .nodes = o->nodes};
-    f->strands.at = calloc(points, sizeof *f->strands.at);
+    f->strands.at = malloc(points * sizeof *f->strands.at);
     f->strands.root = malloc(sizeof *f->strands.root * n);
     f->strands.hairs = malloc(sizeof *f->strands.hairs * n);
     f->strands.coil = malloc(sizeof *f->strands.coil * n);

@@ -44,24 +44,27 @@ static bool hairs_alike(const rods_hair *a, const rods_hair *b) {
 
 /* ---- one hair ---- */
 
-static void mix(float to[4], const float a[4], const float b[4], double from_a, double from_b) {
-    for (int c = 0; c < 4; c++) to[c] = (float)(from_a * a[c] + from_b * b[c]);
+typedef float four __attribute__((vector_size(16)));
+
+static four four_of(const float q[4]) {
+    four out;
+    memcpy(&out, q, sizeof out);
+    return out;
 }
 
 /* Of two frames, the short way round; not of unit size. */
-static void turn_between(float to[4], const float a[4], const float b[4], double t) {
-    float with = a[0] * b[0] + a[1] * b[1] + a[2] * b[2] + a[3] * b[3];
-    mix(to, a, b, 1 - t, with < 0 ? -t : t);
+static void turn_between(float to[4], const float a[4], const float b[4], float t) {
+    four from = four_of(a), past = four_of(b), both = from * past;
+    four out = (1 - t) * from + (both[0] + both[1] + both[2] + both[3] < 0 ? -t : t) * past;
+    memcpy(to, &out, sizeof out);
 }
 
 /* What friction held there; its force in proportion to the hair that is a node's. */
-static void hold_between(float to[4], const float a[4], const float b[4], double t, double share) {
-    const float *near = t < .5 ? a : b;
-    if (a[3] >= 0 && b[3] >= 0)
-        mix(to, a, b, 1 - t, t);
-    else
-        memcpy(to, near, 4 * sizeof *to);
-    if (to[3] >= 0) to[3] = (float)(to[3] * share);
+static void hold_between(float to[4], const float a[4], const float b[4], float t, float share) {
+    four from = four_of(a), past = four_of(b), out = t < .5f ? from : past;
+    if (from[3] >= 0 && past[3] >= 0) out = (1 - t) * from + t * past;
+    if (out[3] >= 0) out[3] *= share;
+    memcpy(to, &out, sizeof out);
 }
 
 /* Past the tip, by as many metres, the hair has its natural shape. */
@@ -88,8 +91,8 @@ static int lay_along(lw_fall *f, const lw_fall *last, int i, double share) {
     for (; on < nodes && on * share <= tip * (1 + SMALL); on++) {
         int k = on * share < tip ? (int)(on * share) : tip - 1;
         double t = on * share - k;
-        turn_between(to[on], from[k], from[k + 1], t);
-        hold_between(held_to[on], held_from[k], held_from[k + 1], t, share);
+        turn_between(to[on], from[k], from[k + 1], (float)t);
+        hold_between(held_to[on], held_from[k], held_from[k + 1], (float)t, (float)share);
         at[on] = v3_along(was[k], v3_sub(was[k + 1], was[k]), t);
     }
     double edge = last->hair[i].length / tip;

@@ -35,14 +35,19 @@
 #define PATIENCE 100  /* rounds after which friction holds as hard as it did then, come what may */
 #define LEAP .05      /* radians: shorter steps off a saddle grow */
 #define GROW 2        /* after a step that led down, the next may be so much longer than it was */
+#define CHORD .05     /* radians: after a step as short as this the second variation may serve once more */
+#define MISSES .3     /* of what the ground and friction miss, radians: what the next step is for them */
+#define SURELY 4      /* times that is hardly ever more */
+#define CURVES .15    /* of a step squared, radians: what the next is on the whole, but for the ground */
 
 typedef enum lane_state { IDLE, FRESH, GOING, LAST } lane_state;
 
 typedef struct lane_of {
     int hair, rounds, pushes, firmed, afresh, leaps;
     double turned; /* by the whole step, radians */
-    double before; /* by the last step, if it was a whole one */
-    bool squares;  /* and was Newton's: the next is smaller by the square of what this is smaller by */
+    double before; /* by the last step, if none of it was left out */
+    bool newton;   /* and was Newton's */
+    bool chord;    /* the next step is to be with the second variation that there is */
     bool stuck, unsure, still, push;
     lane_state state;
 } lane_of;
@@ -95,7 +100,7 @@ static void take_rod(hairs *h, int l, const rods_hair *r) {
     h->bend1[l] = r->bend[0] / edge, h->bend2[l] = r->bend[1] / edge, h->twist[l] = r->twist / edge;
     h->curl1[l] = r->curl[0] * edge, h->curl2[l] = r->curl[1] * edge, h->curl3[l] = r->curl[2] * edge;
     h->load[l] = r->weight * edge;
-    h->skin[l] = r->clear;
+    h->skin[l] = r->clear, h->per_skin[l] = 1 / r->clear;
     h->drag[l] = r->friction;
     h->section[l] = r->section;
     h->tied[l] = r->loose ? 0 : 1;
@@ -104,27 +109,17 @@ static void take_rod(hairs *h, int l, const rods_hair *r) {
     set3(&h->root, l, r->root.x, r->root.y, r->root.z);
 }
 
-/* Of the frame halfway between two. */
-static lw_vec3 tangent_between(const lanes4 *a, const lanes4 *b, int l) {
-    double w = a->w[l] + b->w[l], x = a->v.x[l] + b->v.x[l], y = a->v.y[l] + b->v.y[l],
-           z = a->v.z[l] + b->v.z[l], two = 2 / (w * w + x * x + y * y + z * z);
-    return v3((x * z + w * y) * two, (y * z - w * x) * two, 1 - (x * x + y * y) * two);
-}
-
-static lw_vec3 root_of_hair(const hairs *h, int l) { return v3(h->root.x[l], h->root.y[l], h->root.z[l]); }
-
-/* A hair that goes on lies near where it rested: on ground as firm, held by friction as it was. */
+/* A hair that goes on lies near where it rested: on ground as firm, held by friction as it was. How far it was
+ * dragged is known now, what from when its places are. */
 static void go_on(hairs *h, lane_of *of, const rods_job *job, int l) {
     int firmed = job->hair[of->hair].firmed;
     h->near[l] = 1;
     while (of->firmed < FIRMINGS && of->firmed < firmed) h->stiff[l] *= FIRMER, of->firmed++;
-    lw_vec3 at = root_of_hair(h, l);
     for (int i = 1; job->held && i < job->nodes; i++) {
         hairs_node *n = &h->node[i];
         const float *held = job->held[(size_t)of->hair * (size_t)job->nodes + (size_t)i];
-        at = v3_along(at, tangent_between(&h->node[i - 1].frame, &n->frame, l), h->edge[l]);
         if (!(held[3] >= 0)) continue;
-        set3(&n->anchor, l, at.x - held[0], at.y - held[1], at.z - held[2]);
+        set3(&n->anchor, l, -held[0], -held[1], -held[2]);
         n->grip[l] = held[3], n->down[l] = 1;
         n->held |= held[3] > 0;
     }
@@ -142,7 +137,7 @@ static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
         hairs_node *n = &h->node[i];
         take_frame(q, job->frame[(size_t)index * (size_t)job->nodes + (size_t)i]);
         set4(&n->frame, l, q);
-        n->away[l] = job->ground ? -1 : 1e6;
+        n->away[l] = NAN; /* never looked up */
         n->grip[l] = n->down[l] = 0;
     }
     if (r.goes_on) go_on(h, of, job, l);
@@ -154,6 +149,15 @@ static void tell_hold(float held[4], const hairs_node *n, int l, lw_vec3 at) {
     held[3] = n->down[l] != 0 || n->grip[l] > 0 ? (float)n->grip[l] : -1;
 }
 
+/* Where the nodes are after the last step. */
+static void land(hairs *h) {
+    for (int i = 1; i < h->nodes; i++) {
+        const hairs_node *from = &h->node[i - 1];
+        hairs_node *to = &h->node[i];
+        to->at = along(from->at, tangent_between(from->frame, to->frame), h->edge);
+    }
+}
+
 static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
     rods_hair *r = &job->hair[of->hair];
     r->rounds = (int16_t)of->rounds;
@@ -161,18 +165,13 @@ static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
     r->straightened = of->pushes > 0;
     r->firmed = (int16_t)of->firmed;
     size_t first = (size_t)of->hair * (size_t)job->nodes;
-    lw_vec3 at = root_of_hair(h, l);
-    bool looked_at = h->better[l] && h->share[l] == 0; /* the pose is the one whose places are known */
     double moved = 0;
     for (int i = 0; i < job->nodes; i++) {
         const hairs_node *n = &h->node[i];
         const lanes4 *f = &n->frame;
         float *q = job->frame[first + (size_t)i];
         q[0] = (float)f->w[l], q[1] = (float)f->v.x[l], q[2] = (float)f->v.y[l], q[3] = (float)f->v.z[l];
-        if (i > 0 && looked_at)
-            at = v3(n->at.x[l], n->at.y[l], n->at.z[l]);
-        else if (i > 0)
-            at = v3_along(at, tangent_between(&h->node[i - 1].frame, f, l), h->edge[l]);
+        lw_vec3 at = v3(n->at.x[l], n->at.y[l], n->at.z[l]);
         lw_vec3 *to = &job->at[first + (size_t)i], from = v3_sub(*to, at);
         moved = larger_of(moved, v3_dot(from, from));
         *to = at;
@@ -191,13 +190,19 @@ static void push(hairs *h, int l) {
 
 /* ---- taking poses ---- */
 
+/* Whether lane l has a part in this round. */
+static bool takes_part(const hairs *h, const lane_of *of) { return of->state != IDLE && h->whole != of->chord; }
+
 /* The pose is taken where the energy fell. */
 static void judge(hairs *h, const lane_of *of) {
     lanes size = either(h->lowest < 0, -h->lowest, h->lowest);
     lanes slack = 1e-13 * (size + h->load * h->edge * ((double)h->nodes * h->nodes));
     h->better = h->energy <= h->lowest + slack;
     for (int l = 0; l < LANES; l++)
-        if (of[l].state == FRESH) h->better[l] = -1;
+        if (!takes_part(h, &of[l]))
+            h->better[l] = 0;
+        else if (of[l].state == FRESH)
+            h->better[l] = -1;
 }
 
 /* What touches at the poses that are better is held by friction from now on, as hard as it presses. */
@@ -205,11 +210,12 @@ static void take_hold(hairs *h) {
     h->lowest = either(h->better, h->energy, h->lowest);
     for (int i = 1; i < h->nodes; i++) {
         hairs_node *n = &h->node[i];
-        lanes3 from = less(n->at, n->anchor);
-        lanes far = root_of(dot(from, from) + SLIP * SLIP) - SLIP;
+        if (!n->held && !n->pressed) continue;
+        lanes spread = n->held ? n->spread : spread_of(n), far = spread - SLIP;
         lanes_mask touching = n->press > 0, comes = h->better & touching & (n->down == 0);
         lanes grip = either(h->better & (h->settled == 0), h->drag * n->press, n->grip);
         n->anchor = either3(comes, n->at, n->anchor);
+        n->spread = either(comes, all(SLIP), spread);
         h->lowest += either(comes, (lanes){0}, grip * far) - n->grip * far;
         n->grip = grip;
         n->down = either(h->better, where(touching, all(1)), n->down);
@@ -239,6 +245,7 @@ static void go(hairs *h) {
         n->frame = (lanes4){w * one, times(v, one)};
     }
 }
+
 
 /* ---- what each hair does next ---- */
 
@@ -289,15 +296,37 @@ static void leap(hairs *h, lane_of *of, int l, bool unsure, double near) {
     if (of->leaps > 2) h->share[l] = fmin(h->stride[l] / most, ldexp(1, of->leaps < 12 ? of->leaps - 2 : 10));
 }
 
+/* By how much the step after this one would turn a node, this one turning it by `most` and being whole. Newton's
+ * shrink by the square of what the last shrank by; the first with an old second variation misses by twice what
+ * Newton's did, and those after it evenly. */
+static double next_most(const lane_of *of, double most, bool chord) {
+    double rate = of->before > 0 ? fmin(1, most / of->before) : 1;
+    if (!chord) return most * rate * (of->newton ? rate : 1);
+    return most * fmin(1, of->newton ? 2 * rate : rate);
+}
+
+/* What the step after one by Newton's method will be: a sum of what was measured, true within fourfold. */
+static double next_after(double missed, double most) { return MISSES * missed + CURVES * most * most; }
+
+/* Whether after a step by Newton's method one more is enough, with the second variation that there is. */
+static bool last_but_one(double missed, double most) {
+    double next = next_after(missed, most);
+    return most < CHORD && 2 * next * next < RESTED * most;
+}
+
+/* Whether the hair is at rest after this step, which is taken. */
+static bool rests(const rods_job *job, double most, double next) {
+    return most < job->rough || (most < NEARLY && next < RESTED);
+}
+
 /* What lane l does next, its pose and the step from there being known. A step whose second variation has a
  * pivot that is not above zero is not taken: the next is found without what can make one. Where that step is
  * none, the pose is a saddle. */
 static void decide(hairs *h, lane_of *of, int l, const rods_job *job) {
     double most = h->most[l], near = h->near[l];
-    bool unsure = near > 0 && h->firm[l] == 0;
+    bool unsure = near > 0 && h->firm[l] == 0, chord = of->chord;
     h->steps[l] = 0;
-    of->push = false;
-    if (of->state == IDLE) return;
+    of->push = of->chord = false;
     bool over = ++of->rounds >= job->iterations;
     if (over) of->state = LAST, of->stuck = true;
     if (!h->better[l]) {
@@ -320,12 +349,15 @@ static void decide(hairs *h, lane_of *of, int l, const rods_job *job) {
         return;
     }
     of->state = GOING;
-    bool whole = near >= 1 && !unsure;
-    double rate = fmin(1, most / of->before), next = most * rate * (of->squares ? rate : 1);
-    bool rests = whole && (most < job->rough || (most < NEARLY && next < RESTED));
-    of->before = h->share[l] == 1 ? most : 0;
-    of->squares = whole;
-    if (rests) {
+    bool sure = near >= 1 && !unsure, all_of_it = h->share[l] == 1;
+    double next = next_most(of, most, chord), past = next * fmin(1, next / most);
+    if (!chord) next = fmin(next, SURELY * next_after(h->missed[l], most));
+    bool enough = sure && rests(job, most, next);
+    of->chord = sure && all_of_it && (chord ? next < NEARLY && past < RESTED : last_but_one(h->missed[l], most));
+    of->before = all_of_it ? most : 0;
+    of->newton = sure && !chord;
+    if (enough) {
+        of->chord = false;
         end(h, of, l);
         return;
     }
@@ -339,41 +371,55 @@ typedef struct queue {
 } queue;
 
 static void take_next(hairs *h, lane_of *of, const rods_job *job, int l, queue *q) {
-    of->state = IDLE;
     while (q->next < q->past && job->hair[q->next].goes_on && job->hair[q->next].at_rest) q->next++;
     if (q->next < q->past) take(h, of, job, l, q->next++), q->going++;
 }
 
 /* Whether no hair goes on from this pose: then its step need not be found. */
-static bool all_over(const lane_of *of, int limit) {
+static bool all_over(const hairs *h, const lane_of *of, int limit) {
     for (int l = 0; l < LANES; l++)
-        if (of[l].state != IDLE && of[l].rounds + 1 < limit) return false;
+        if (takes_part(h, &of[l]) && of[l].rounds + 1 < limit) return false;
     return true;
 }
 
+/* What the next round is: slopes alone, while any hair needs no more; the others wait. Otherwise the whole of
+ * it, and new hairs take the places of those at rest. */
+static void begin_round(hairs *h, lane_of *of, const rods_job *job, queue *q) {
+    h->whole = true;
+    for (int l = 0; l < LANES; l++) h->whole &= of[l].state == IDLE || !of[l].chord;
+    for (int l = 0; l < LANES && h->whole; l++)
+        if (of[l].state == IDLE) take_next(h, &of[l], job, l, q);
+}
+
 void RODS_SOME(const rods_job *job, int first, int past) {
-    hairs own = {.nodes = job->nodes, .crowded = job->room != NULL}, *h = &own;
-    lane_of of[LANES];
+    hairs own = {.nodes = job->nodes, .grounded = job->ground != NULL, .crowded = job->room != NULL}, *h = &own;
+    lane_of of[LANES] = {0};
     queue q = {first, past, 0};
-    for (int l = 0; l < LANES; l++) take_next(h, &of[l], job, l, &q);
-    while (q.going > 0) {
+    for (begin_round(h, of, job, &q); q.going > 0; begin_round(h, of, job, &q)) {
         pose(h, job->ground, job->room);
         judge(h, of);
         take_hold(h);
-        if (!all_over(of, job->iterations)) {
-            sweep_back(h);
+        if (!all_over(h, of, job->iterations)) {
+            if (h->whole)
+                sweep_back(h);
+            else
+                sweep_back_again(h);
             sweep_out(h);
         }
-        for (int l = 0; l < LANES; l++) decide(h, &of[l], l, job);
+        for (int l = 0; l < LANES; l++)
+            if (takes_part(h, &of[l])) decide(h, &of[l], l, job);
         keep(h);
         for (int l = 0; l < LANES; l++)
             if (of[l].state == GOING && of[l].push) push(h, l);
         go(h);
+        bool lands = false;
+        for (int l = 0; l < LANES; l++) lands |= of[l].state == LAST;
+        if (lands) land(h);
         for (int l = 0; l < LANES; l++) {
             if (of[l].state != LAST) continue;
             put(h, &of[l], job, l);
+            of[l].state = IDLE;
             q.going--;
-            take_next(h, &of[l], job, l, &q);
         }
     }
 }

@@ -9,6 +9,11 @@
 
 #define SLIP 5e-4 /* metres by which a node must be dragged for most of its friction */
 
+/* A symmetric matrix as L D L', low pivots raised: what is below the diagonal of -L, and -1 / D. */
+typedef struct factors {
+    lanes a21, a31, a32, d1, d2, d3;
+} factors;
+
 typedef struct hairs_node {
     lanes4 frame; /* the pose that is looked at */
     lanes4 taken; /* the last that was taken */
@@ -23,26 +28,33 @@ typedef struct hairs_node {
     lanes3 looked, out;
     lanes6 bent;
     lanes press, spring; /* force and stiffness along the gradient */
-    /* Friction: where it came down, with what it is held there, and whether it is down. */
+    /* Friction: where it came down (of a hair that has just been taken: as seen from where it is now), with
+     * what it is held there, and whether it is down. */
     lanes3 anchor;
     lanes grip, down;
+    lanes spread; /* where it is held: sqrt(far^2 + SLIP^2), far from there */
     /* Room: what other hair does to a node that moves from where it began, linear and quadratic. */
     lanes3 began, lift;
     lanes6 crowd;
     lanes3 fresh; /* the step found */
-    /* turn = by_one + by_turn (turn of the node before) + by_place (move of the node before) */
+    /* L' (turn - turn of the node before) = by_one + by_turn (turn of the node before) + by_place (its move) */
+    factors factors;
     lanes9 by_turn, by_place;
     lanes3 by_one;
-    bool touches; /* some hair feels the ground there or further out */
+    bool touches; /* some hair feels something there */
+    bool pressed; /* the ground presses some hair there */
+    bool places;  /* or did so there or further out where the second variation was found: by_place is known */
     bool held;    /* some hair is held there by friction */
 } hairs_node;
 
 typedef struct hairs {
     int nodes;
+    bool grounded;      /* there is ground */
     bool crowded;       /* other hair takes room */
+    bool whole;         /* the second variation is found, too */
     lanes_mask arrived; /* hairs that have just been taken */
     /* The rods: stiffness over the edge, natural strain of an edge. */
-    lanes edge, bend1, bend2, twist, curl1, curl2, curl3, load, skin, stiff, least, drag, section;
+    lanes edge, bend1, bend2, twist, curl1, curl2, curl3, load, skin, per_skin, stiff, least, drag, section;
     lanes tied; /* 0: loose, 1 otherwise */
     lanes3 root;
     lanes energy, lowest;     /* of the pose looked at, and of the one taken */
@@ -51,6 +63,7 @@ typedef struct hairs {
     lanes stride;             /* radians by which a node may turn in the next step */
     lanes settled;            /* 1: steps have become short, and friction holds as hard as it did then */
     lanes most, firm;         /* of the step found: largest turn; 1 where all pivots were above zero */
+    lanes missed;             /* and what the next one will have to turn, as the ground is no spring */
     lanes_mask better, steps; /* the pose is taken; the step from it, too */
     hairs_node node[RODS_NODES_MAX];
 } hairs;
@@ -62,6 +75,14 @@ typedef struct middle {
     lanes3 s;
     lanes twice; /* 2 C, C = sqrt((1 + c) / 2) */
 } middle;
+
+/* The direction of the edge between two frames: the last axis of the one halfway. */
+INLINE lanes3 tangent_between(lanes4 a, lanes4 b) {
+    lanes w = a.w + b.w;
+    lanes3 v = add(a.v, b.v);
+    lanes two = 2 / (w * w + dot(v, v));
+    return (lanes3){(v.x * v.z + w * v.y) * two, (v.y * v.z - w * v.x) * two, 1 - (v.x * v.x + v.y * v.y) * two};
+}
 
 INLINE middle middle_of(lanes4 a, lanes4 b) {
     lanes c = a.w * b.w + dot(a.v, b.v);
@@ -78,9 +99,10 @@ INLINE middle middle_of(lanes4 a, lanes4 b) {
 
 /* Second variation of the elastic energy along the difference of the turns, and near times what there is of
  * it for the moment that the edge has: strain_curvature and elastic_curvature of rod_energy.c. */
-INLINE lanes6 elastic_variation(const hairs *h, const middle *m, lanes3 p, lanes near) {
-    lanes half = 1 / m->twice, c = .5 * m->twice, c2 = c * c, g = (7 - c) * (1. / 6), gc = 2 * half * g;
-    lanes3 u = apply(m->axes, times(m->s, 4 * half)), moment = apply(m->axes, p);
+INLINE lanes6 elastic_variation(const hairs *h, const middle *m, lanes half, lanes3 lag, lanes3 moment,
+                                lanes near) {
+    lanes c = .5 * m->twice, c2 = c * c, g = (7 - c) * (1. / 6), gc = 2 * half * g;
+    lanes3 u = times(lag, 4 * m->twice);
     lanes stretch = gc * (1. / 16) - 1. / 96, uu = dot(u, u), a = dot(moment, u) * near;
     lanes equal = -g * a * (2 + 4 * half * half) * (1. / 32) + a * (2 * c2 - 1) * half * (1. / 96);
     lanes with = near * (g * half * half * .25 + half * (1. / 48));
@@ -95,20 +117,20 @@ INLINE lanes6 elastic_variation(const hairs *h, const middle *m, lanes3 p, lanes
 }
 
 /* The strain of an edge is (7 - C) / (3 C) s, and s carries half turns on: rod_energy.c. */
-INLINE void edge_to(hairs *h, int i) {
+INLINE void edge_to(hairs *h, int i, bool whole) {
     const hairs_node *from = &h->node[i - 1];
     hairs_node *to = &h->node[i];
     middle m = middle_of(from->frame, to->frame);
     lanes half = 1 / m.twice, gain = (14 * half - 1) * (1. / 3);
-    lanes bent = (m.twice - 7) * half * half * half * (1. / 3);
     lanes3 strain = less(times(m.s, gain), (lanes3){h->curl1, h->curl2, h->curl3});
     lanes3 p = {h->bend1 * strain.x, h->bend2 * strain.y, h->twist * strain.z};
     lanes3 t = m.axes.z;
-    to->moment = apply(m.axes, along(times(p, .5 * gain), m.s, bent * dot(m.s, p)));
-    to->lag = apply(m.axes, times(m.s, half * half));
+    lanes3 pull = apply(m.axes, p), lag = apply(m.axes, times(m.s, half * half));
+    to->moment = along(times(pull, .5 * gain), lag, (m.twice - 7) * half * (1. / 3) * dot(m.s, p));
+    to->lag = lag;
     to->tangent = t;
     to->at = along(from->at, t, h->edge);
-    to->elastic = elastic_variation(h, &m, p, h->near);
+    if (whole) to->elastic = elastic_variation(h, &m, half, lag, pull, h->near);
     h->energy += .5 * dot(p, strain) + h->load * (from->at.y - h->root.y + .5 * h->edge * t.y);
 }
 
@@ -210,37 +232,57 @@ INLINE lanes clear_of(const ground *g, const lanes_place *p) {
     return __builtin_convertvector(clear, lanes);
 }
 
-/* Nodes for which the ground is to be looked up: node * LANES + lane. */
+/* Nodes for which the ground is to be looked up: those of all lanes, and of single ones node * LANES + lane. */
 typedef struct looks {
-    int count;
-    int of[(RODS_NODES_MAX + 1) * LANES];
+    int alls, count;
+    int all[RODS_NODES_MAX], of[(RODS_NODES_MAX + 1) * LANES];
     bool near[RODS_NODES_MAX]; /* node: some lane of it is among them */
 } looks;
 
-/* Whether node i may have come within the skin since it was last looked up. What is far off by the block that
- * it is in need not be looked up more closely. */
+/* Of the lanes in need, those that are not far off by the block that they are in; the others need not be looked
+ * up more closely. Whoever was at the ground when last looked up is taken to be near. */
+INLINE lanes_mask near_of(hairs_node *n, const hairs *h, const ground *g, lanes_mask need) {
+    lanes_mask unknown = need & ~(n->away <= h->skin);
+    if (!any(unknown)) return need;
+    lanes_place p = place_on(g, n->at);
+    lanes clear = clear_of(g, &p);
+    lanes_mask far = unknown & (clear > h->skin);
+    n->away = either(unknown, clear, n->away);
+    n->out = either3(far, (lanes3){{0}, {0}, {0}}, n->out);
+    return need & ~far;
+}
+
+/* Whether node i may have come within the skin since it was last looked up. */
 INLINE void look_out(hairs *h, const ground *g, int i, looks *to) {
     hairs_node *n = &h->node[i];
     lanes3 from = less(n->at, n->looked);
     lanes spare = above0((n->away - h->skin) * .8);
     lanes_mask need = ~(dot(from, from) < spare * spare);
-    n->touches = n->held;
+    n->touches = n->held, n->pressed = false;
     n->press = n->spring = (lanes){0};
     to->near[i] = false;
     if (!any(need)) return;
-    lanes_place p = place_on(g, n->at);
-    lanes clear = clear_of(g, &p);
-    lanes_mask far = need & (clear > h->skin), near = need & ~far;
-    n->away = either(need, clear, n->away);
+    lanes_mask near = near_of(n, h, g, need);
     n->looked = either3(need, n->at, n->looked);
     to->near[i] = any(near);
+    if (!any(~near)) {
+        to->all[to->alls++] = i;
+        return;
+    }
     for (int l = 0; l < LANES; l++) to->of[to->count] = i * LANES + l, to->count -= (int)near[l];
 }
 
-/* Looks the ground up there, LANES of them at a time, whatever hair they are of. */
-INLINE void look_down(hairs *h, const ground *g, const looks *to) {
+/* Looks the ground up there, LANES of single ones at a time, whatever hair they are of. */
+INLINE void look_down(hairs *h, const ground *g, const looks *to, bool whole) {
     const float *at[LANES];
     for (int l = 0; l < LANES; l++) at[l] = g->at;
+    for (int k = 0; k < to->alls; k++) {
+        hairs_node *n = &h->node[to->all[k]];
+        lanes_place on = place_on(g, n->at);
+        lanes_shape s = shape_on(g, at, &on);
+        n->away = s.value, n->out = s.slope;
+        if (whole) n->bent = s.bent;
+    }
     for (int first = 0; first < to->count; first += LANES) {
         int count = to->count - first < LANES ? to->count - first : LANES;
         lanes3 p = {{0}, {0}, {0}};
@@ -256,6 +298,7 @@ INLINE void look_down(hairs *h, const ground *g, const looks *to) {
             int l = to->of[first + k] % LANES;
             n->away[l] = s.value[k];
             n->out.x[l] = s.slope.x[k], n->out.y[l] = s.slope.y[k], n->out.z[l] = s.slope.z[k];
+            if (!whole) continue;
             n->bent.xx[l] = s.bent.xx[k], n->bent.xy[l] = s.bent.xy[k], n->bent.xz[l] = s.bent.xz[k];
             n->bent.yy[l] = s.bent.yy[k], n->bent.yz[l] = s.bent.yz[k], n->bent.zz[l] = s.bent.zz[k];
         }
@@ -265,18 +308,24 @@ INLINE void look_down(hairs *h, const ground *g, const looks *to) {
 /* How hard the ground presses where it was looked up. */
 INLINE void press_on(hairs *h, int i) {
     hairs_node *n = &h->node[i];
-    lanes depth = above0(h->skin - n->away), per = depth / h->skin;
+    lanes depth = above0(h->skin - n->away), per = depth * h->per_skin;
     n->press = .5 * h->stiff * depth * per;
     n->spring = h->stiff * per;
     h->energy += h->stiff * depth * depth * per * (1. / 6);
-    n->touches |= any(depth > 0);
+    n->pressed = any(depth > 0);
+    n->touches |= n->pressed;
+}
+
+INLINE lanes spread_of(const hairs_node *n) {
+    lanes3 from = less(n->at, n->anchor);
+    return root_of(dot(from, from) + SLIP * SLIP);
 }
 
 /* What friction holds against: grip * (sqrt(far^2 + SLIP^2) - SLIP). */
 INLINE void hold_on(hairs *h, int i) {
-    const hairs_node *n = &h->node[i];
-    lanes3 from = less(n->at, n->anchor);
-    h->energy += n->grip * (root_of(dot(from, from) + SLIP * SLIP) - SLIP);
+    hairs_node *n = &h->node[i];
+    n->spread = spread_of(n);
+    h->energy += n->grip * (n->spread - SLIP);
 }
 
 /* What other hair does where hairs have just been taken, which is where they begin: the potential there,
@@ -310,24 +359,35 @@ INLINE void make_way(hairs *h, int i) {
     n->touches = true;
 }
 
-static void pose(hairs *h, const ground *g, const room *r) {
+INLINE void pose_as(hairs *h, const ground *g, const room *r, bool whole) {
     h->energy = (lanes){0};
     h->node[0].at = h->root;
-    for (int i = 1; i < h->nodes; i++) edge_to(h, i);
+    for (int i = 1; i < h->nodes; i++) edge_to(h, i, whole);
+    bool arrived = any(h->arrived);
+    for (int i = 1; arrived && i < h->nodes; i++) {
+        hairs_node *n = &h->node[i];
+        n->anchor = either3(h->arrived, add(n->anchor, n->at), n->anchor);
+    }
     looks to;
-    to.count = 0;
+    to.alls = to.count = 0;
     for (int i = 1; g && i < h->nodes; i++) look_out(h, g, i, &to);
-    if (g) look_down(h, g, &to);
+    if (g) look_down(h, g, &to, whole);
     for (int i = 1; g && i < h->nodes; i++)
         if (to.near[i]) press_on(h, i);
     for (int i = 1; g && i < h->nodes; i++)
         if (h->node[i].held) hold_on(h, i);
-    bool arrived = any(h->arrived);
     for (int i = 1; r && i < h->nodes; i++) {
         if (arrived) look_round(h, r, i);
         make_way(h, i);
     }
     h->arrived = (lanes_mask){0};
+}
+
+static void pose(hairs *h, const ground *g, const room *r) {
+    if (h->whole)
+        pose_as(h, g, r, true);
+    else
+        pose_as(h, g, r, false);
 }
 
 #endif
