@@ -36,9 +36,9 @@
 #define LEAP .05      /* radians: shorter steps off a saddle grow */
 #define GROW 2        /* after a step that led down, the next may be so much longer than it was */
 #define CHORD .05     /* radians: after a step as short as this the second variation may serve once more */
-#define MISSES .3     /* of what the ground and friction miss, radians: what the next step is for them */
-#define SURELY 4      /* times that is hardly ever more */
-#define CURVES .15    /* of a step squared, radians: what the next is on the whole, but for the ground */
+#define CURVES .15    /* of a step squared, radians: what the next is on the whole, but for the ground, */
+#define MISSES .3     /* and of what ground and friction miss: what it is for them */
+#define SURELY 8      /* times such a guess: hardly ever more */
 
 typedef enum lane_state { IDLE, FRESH, GOING, LAST } lane_state;
 
@@ -46,7 +46,8 @@ typedef struct lane_of {
     int hair, rounds, pushes, firmed, afresh, leaps;
     double turned; /* by the whole step, radians */
     double before; /* by the last step, if none of it was left out */
-    bool newton;   /* and was Newton's */
+    bool newton;   /* and was Newton's: */
+    double guess;  /* what the one after that was thought to turn a node by */
     bool chord;    /* the next step is to be with the second variation that there is */
     bool stuck, unsure, still, push;
     lane_state state;
@@ -109,8 +110,8 @@ static void take_rod(hairs *h, int l, const rods_hair *r) {
     set3(&h->root, l, r->root.x, r->root.y, r->root.z);
 }
 
-/* A hair that goes on lies near where it rested: on ground as firm, held by friction as it was. How far it was
- * dragged is known now, what from when its places are. */
+/* A hair that goes on lies near where it rested: on ground as firm, held by friction as it was. How far it
+ * was dragged is known now, what from when its places are. */
 static void go_on(hairs *h, lane_of *of, const rods_job *job, int l) {
     int firmed = job->hair[of->hair].firmed;
     h->near[l] = 1;
@@ -180,18 +181,12 @@ static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
     r->moved = (float)sqrt(moved);
 }
 
-/* Off a saddle: a little turn to a side that depends on nothing but the node. */
-static void push(hairs *h, int l) {
-    for (int i = 1; i < h->nodes; i++)
-        set3(&h->node[i].turn, l, 1e-3 * i / h->nodes, 2e-4, -1.7e-3 * i / h->nodes);
-    h->share[l] = 1;
-    h->lowest[l] += 1e-3 * fabs(h->lowest[l]) + h->bend1[l] * 1e-4;
-}
-
 /* ---- taking poses ---- */
 
 /* Whether lane l has a part in this round. */
-static bool takes_part(const hairs *h, const lane_of *of) { return of->state != IDLE && h->whole != of->chord; }
+static bool takes_part(const hairs *h, const lane_of *of) {
+    return of->state != IDLE && h->whole != of->chord;
+}
 
 /* The pose is taken where the energy fell. */
 static void judge(hairs *h, const lane_of *of) {
@@ -224,28 +219,33 @@ static void take_hold(hairs *h) {
     }
 }
 
-/* The poses that are better are taken, with the steps from them. */
-static void keep(hairs *h) {
-    lanes3 none = {{0}, {0}, {0}};
-    for (int i = 1; i < h->nodes; i++) {
-        hairs_node *n = &h->node[i];
-        n->taken.w = either(h->better, n->frame.w, n->taken.w);
-        n->taken.v = either3(h->better, n->frame.v, n->taken.v);
-        n->turn = either3(h->better, either3(h->steps, n->fresh, none), n->turn);
-    }
+/* A frame, turned by twice u. */
+INLINE lanes4 turned(lanes4 from, lanes3 u) {
+    lanes3 v = along(add(from.v, cross(u, from.v)), u, from.w);
+    lanes w = from.w - dot(u, from.v), one = 1 / root_of(w * w + dot(v, v));
+    return (lanes4){w * one, times(v, one)};
 }
 
-/* The frames `share` of the step from those taken. */
+/* The poses that are better are taken, with the steps from them; then goes on by `share` of those. */
 static void go(hairs *h) {
+    lanes3 none = {{0}, {0}, {0}};
+    lanes half = .5 * h->share;
     for (int i = 1; i < h->nodes; i++) {
         hairs_node *n = &h->node[i];
-        lanes4 from = n->taken;
-        lanes3 u = times(n->turn, .5 * h->share), v = along(add(from.v, cross(u, from.v)), u, from.w);
-        lanes w = from.w - dot(u, from.v), one = 1 / root_of(w * w + dot(v, v));
-        n->frame = (lanes4){w * one, times(v, one)};
+        lanes4 from = {either(h->better, n->frame.w, n->taken.w), either3(h->better, n->frame.v, n->taken.v)};
+        lanes3 turn = either3(h->better, either3(h->steps, n->fresh, none), n->turn);
+        n->taken = from, n->turn = turn;
+        n->frame = turned(from, times(turn, half));
     }
 }
 
+/* Off a saddle: a little turn to a side that depends on nothing but the node. */
+static void push(hairs *h, int l) {
+    for (int i = 1; i < h->nodes; i++)
+        set3(&h->node[i].fresh, l, 1e-3 * i / h->nodes, 2e-4, -1.7e-3 * i / h->nodes);
+    h->share[l] = 1, h->steps[l] = -1;
+    h->lowest[l] += 1e-3 * fabs(h->lowest[l]) + h->bend1[l] * 1e-4;
+}
 
 /* ---- what each hair does next ---- */
 
@@ -296,22 +296,25 @@ static void leap(hairs *h, lane_of *of, int l, bool unsure, double near) {
     if (of->leaps > 2) h->share[l] = fmin(h->stride[l] / most, ldexp(1, of->leaps < 12 ? of->leaps - 2 : 10));
 }
 
-/* By how much the step after this one would turn a node, this one turning it by `most` and being whole. Newton's
- * shrink by the square of what the last shrank by; the first with an old second variation misses by twice what
- * Newton's did, and those after it evenly. */
-static double next_most(const lane_of *of, double most, bool chord) {
-    double rate = of->before > 0 ? fmin(1, most / of->before) : 1;
-    if (!chord) return most * rate * (of->newton ? rate : 1);
+/* By how much the step after this one would turn a node, this one by Newton's method turning it by `most`.
+ * Near rest they shrink by the square of what the last shrank by. Ground and friction can spoil that, so it
+ * is no less than what is guessed from them, as far off as the last guess was, twice over. */
+static double after_newton(const lane_of *of, double most, double guess) {
+    if (!(of->before > 0)) return fmin(most, SURELY * guess);
+    double rate = fmin(1, most / of->before), off = of->newton ? 2 * most / of->guess : SURELY;
+    return fmin(most, fmax(most * rate * (of->newton ? rate : 1), guess * fmin(SURELY, off)));
+}
+
+/* The same after one with an old second variation: the first such misses by twice what Newton's did, those
+ * after it evenly. */
+static double after_chord(const lane_of *of, double most) {
+    double rate = of->before > 0 ? most / of->before : 1;
     return most * fmin(1, of->newton ? 2 * rate : rate);
 }
 
-/* What the step after one by Newton's method will be: a sum of what was measured, true within fourfold. */
-static double next_after(double missed, double most) { return MISSES * missed + CURVES * most * most; }
-
 /* Whether after a step by Newton's method one more is enough, with the second variation that there is. */
-static bool last_but_one(double missed, double most) {
-    double next = next_after(missed, most);
-    return most < CHORD && 2 * next * next < RESTED * most;
+static bool last_but_one(double most, double guess) {
+    return most < CHORD && 2 * guess * guess < RESTED * most;
 }
 
 /* Whether the hair is at rest after this step, which is taken. */
@@ -350,14 +353,14 @@ static void decide(hairs *h, lane_of *of, int l, const rods_job *job) {
     }
     of->state = GOING;
     bool sure = near >= 1 && !unsure, all_of_it = h->share[l] == 1;
-    double next = next_most(of, most, chord), past = next * fmin(1, next / most);
-    if (!chord) next = fmin(next, SURELY * next_after(h->missed[l], most));
-    bool enough = sure && rests(job, most, next);
-    of->chord = sure && all_of_it && (chord ? next < NEARLY && past < RESTED : last_but_one(h->missed[l], most));
+    double guess = MISSES * h->missed[l] + CURVES * most * most;
+    double next = chord ? after_chord(of, most) : after_newton(of, most, guess);
+    bool enough = sure && rests(job, most, next), one_more = next < NEARLY && next * next < RESTED * most;
+    of->chord = sure && all_of_it && !enough && (chord ? one_more : last_but_one(most, guess));
     of->before = all_of_it ? most : 0;
     of->newton = sure && !chord;
+    of->guess = guess;
     if (enough) {
-        of->chord = false;
         end(h, of, l);
         return;
     }
@@ -392,7 +395,8 @@ static void begin_round(hairs *h, lane_of *of, const rods_job *job, queue *q) {
 }
 
 void RODS_SOME(const rods_job *job, int first, int past) {
-    hairs own = {.nodes = job->nodes, .grounded = job->ground != NULL, .crowded = job->room != NULL}, *h = &own;
+    hairs own = {.nodes = job->nodes, .grounded = job->ground != NULL, .crowded = job->room != NULL},
+          *h = &own;
     lane_of of[LANES] = {0};
     queue q = {first, past, 0};
     for (begin_round(h, of, job, &q); q.going > 0; begin_round(h, of, job, &q)) {
@@ -408,9 +412,8 @@ void RODS_SOME(const rods_job *job, int first, int past) {
         }
         for (int l = 0; l < LANES; l++)
             if (takes_part(h, &of[l])) decide(h, &of[l], l, job);
-        keep(h);
         for (int l = 0; l < LANES; l++)
-            if (of[l].state == GOING && of[l].push) push(h, l);
+            if (of[l].push) push(h, l), of[l].push = false;
         go(h);
         bool lands = false;
         for (int l = 0; l < LANES; l++) lands |= of[l].state == LAST;

@@ -77,10 +77,15 @@ INLINE bool any(lanes_mask a) { return (a[0] | a[1]) != 0; }
 /* The first three of the four numbers that begin at each lane's place. */
 typedef float four_floats __attribute__((vector_size(16), aligned(4)));
 
-INLINE void three_of(lanes_short *out, const float *const *from) {
-#if LANES == 2
-    for (int i = 0; i < 3; i++) out[i] = (lanes_short){from[0][i], from[1][i]};
+INLINE void three_of(lanes *out, const float *const *from) {
+#if defined __wasm_simd128__
+    for (int i = 0; i < 3; i++)
+        out[i] = (lanes)wasm_f64x2_promote_low_f32x4(
+            wasm_v128_load32_lane(from[1] + i, wasm_v128_load32_zero(from[0] + i), 1));
+#elif LANES == 2
+    for (int i = 0; i < 3; i++) out[i] = (lanes){from[0][i], from[1][i]};
 #else
+    lanes_short three[3];
     four_floats row[LANES];
     for (int l = 0; l < LANES; l++) row[l] = *(const four_floats *)(const void *)from[l];
 #if LANES == 4
@@ -88,9 +93,9 @@ INLINE void three_of(lanes_short *out, const float *const *from) {
                 b = __builtin_shufflevector(row[2], row[3], 0, 4, 1, 5),
                 c = __builtin_shufflevector(row[0], row[1], 2, 6, 3, 7),
                 d = __builtin_shufflevector(row[2], row[3], 2, 6, 3, 7);
-    out[0] = __builtin_shufflevector(a, b, 0, 1, 4, 5);
-    out[1] = __builtin_shufflevector(a, b, 2, 3, 6, 7);
-    out[2] = __builtin_shufflevector(c, d, 0, 1, 4, 5);
+    three[0] = __builtin_shufflevector(a, b, 0, 1, 4, 5);
+    three[1] = __builtin_shufflevector(a, b, 2, 3, 6, 7);
+    three[2] = __builtin_shufflevector(c, d, 0, 1, 4, 5);
 #else
     lanes_short two[4];
     for (int l = 0; l < 4; l++) two[l] = __builtin_shufflevector(row[l], row[l + 4], 0, 1, 2, 3, 4, 5, 6, 7);
@@ -98,10 +103,11 @@ INLINE void three_of(lanes_short *out, const float *const *from) {
                 b = __builtin_shufflevector(two[2], two[3], 0, 8, 1, 9, 4, 12, 5, 13),
                 c = __builtin_shufflevector(two[0], two[1], 2, 10, 3, 11, 6, 14, 7, 15),
                 d = __builtin_shufflevector(two[2], two[3], 2, 10, 3, 11, 6, 14, 7, 15);
-    out[0] = __builtin_shufflevector(a, b, 0, 1, 8, 9, 4, 5, 12, 13);
-    out[1] = __builtin_shufflevector(a, b, 2, 3, 10, 11, 6, 7, 14, 15);
-    out[2] = __builtin_shufflevector(c, d, 0, 1, 8, 9, 4, 5, 12, 13);
+    three[0] = __builtin_shufflevector(a, b, 0, 1, 8, 9, 4, 5, 12, 13);
+    three[1] = __builtin_shufflevector(a, b, 2, 3, 10, 11, 6, 7, 14, 15);
+    three[2] = __builtin_shufflevector(c, d, 0, 1, 8, 9, 4, 5, 12, 13);
 #endif
+    for (int i = 0; i < 3; i++) out[i] = __builtin_convertvector(three[i], lanes);
 #endif
 }
 

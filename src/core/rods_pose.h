@@ -37,7 +37,8 @@ typedef struct hairs_node {
     lanes3 began, lift;
     lanes6 crowd;
     lanes3 fresh; /* the step found */
-    /* L' (turn - turn of the node before) = by_one + by_turn (turn of the node before) + by_place (its move) */
+    /* L' (turn - turn of the node before) = by_one + by_turn (turn of the node before) + by_place (its move)
+     */
     factors factors;
     lanes9 by_turn, by_place;
     lanes3 by_one;
@@ -81,7 +82,8 @@ INLINE lanes3 tangent_between(lanes4 a, lanes4 b) {
     lanes w = a.w + b.w;
     lanes3 v = add(a.v, b.v);
     lanes two = 2 / (w * w + dot(v, v));
-    return (lanes3){(v.x * v.z + w * v.y) * two, (v.y * v.z - w * v.x) * two, 1 - (v.x * v.x + v.y * v.y) * two};
+    return (lanes3){(v.x * v.z + w * v.y) * two, (v.y * v.z - w * v.x) * two,
+                    1 - (v.x * v.x + v.y * v.y) * two};
 }
 
 INLINE middle middle_of(lanes4 a, lanes4 b) {
@@ -181,17 +183,6 @@ INLINE lanes block_of(lanes cell) {
     return whole_near(cell * (1. / GROUND_BLOCK) - .5 * (GROUND_BLOCK - 1) / GROUND_BLOCK);
 }
 
-/* The 27 coefficients of each lane's cell, on a grid like g whose coefficients begin at `at`. */
-INLINE void fetch(lanes_short cells[27], const ground *g, const float *const at[LANES], lanes cell) {
-    const float *run[LANES], *from[LANES];
-    for (int l = 0; l < LANES; l++) run[l] = at[l] + (ptrdiff_t)cell[l];
-    for (int k = 0; k < 3; k++)
-        for (int j = 0; j < 3; j++) {
-            for (int l = 0; l < LANES; l++) from[l] = run[l] + ((ptrdiff_t)k * g->ny + j) * g->row;
-            three_of(&cells[(k * 3 + j) * 3], from);
-        }
-}
-
 INLINE lanes weigh(const lanes *c, const lanes *w) { return w[0] * c[0] + w[1] * c[1] + w[2] * c[2]; }
 INLINE lanes bend_of(const lanes *c) { return c[0] - 2 * c[1] + c[2]; }
 
@@ -202,16 +193,19 @@ typedef struct lanes_shape {
     lanes6 bent;
 } lanes_shape;
 
+/* On a grid like g whose coefficients begin at `at`. */
 INLINE lanes_shape shape_on(const ground *g, const float *const at[LANES], const lanes_place *p) {
-    lanes_short cells[27];
-    fetch(cells, g, at, cell_of(g, p));
+    const float *run[LANES], *from[LANES];
+    lanes cell = cell_of(g, p);
+    for (int l = 0; l < LANES; l++) run[l] = at[l] + (ptrdiff_t)cell[l];
     lanes per = all(p->per), square = per * per, side = p->side;
     lanes on[3], dx[3], dy[3], xx[3], xy[3], yy[3];
     for (int k = 0; k < 3; k++) {
         lanes row[3], slope[3], bend[3];
         for (int j = 0; j < 3; j++) {
             lanes c[3];
-            for (int i = 0; i < 3; i++) c[i] = __builtin_convertvector(cells[(k * 3 + j) * 3 + i], lanes);
+            for (int l = 0; l < LANES; l++) from[l] = run[l] + ((ptrdiff_t)k * g->ny + j) * g->row;
+            three_of(c, from);
             row[j] = weigh(c, p->x.b), slope[j] = weigh(c, p->x.d), bend[j] = bend_of(c);
         }
         on[k] = weigh(row, p->y.b), dy[k] = weigh(row, p->y.d), yy[k] = bend_of(row);
@@ -232,28 +226,35 @@ INLINE lanes clear_of(const ground *g, const lanes_place *p) {
     return __builtin_convertvector(clear, lanes);
 }
 
-/* Nodes for which the ground is to be looked up: those of all lanes, and of single ones node * LANES + lane. */
+/* Nodes near the ground, and those of single lanes for which it is still to be looked up: node * LANES +
+ * lane. */
 typedef struct looks {
-    int alls, count;
-    int all[RODS_NODES_MAX], of[(RODS_NODES_MAX + 1) * LANES];
-    bool near[RODS_NODES_MAX]; /* node: some lane of it is among them */
+    int count;
+    int of[(RODS_NODES_MAX + 1) * LANES];
+    bool near[RODS_NODES_MAX];
 } looks;
 
-/* Of the lanes in need, those that are not far off by the block that they are in; the others need not be looked
- * up more closely. Whoever was at the ground when last looked up is taken to be near. */
-INLINE lanes_mask near_of(hairs_node *n, const hairs *h, const ground *g, lanes_mask need) {
+/* Of the lanes in need, those that are not far off by the block that they are in; the others need not be
+ * looked up more closely. Whoever was at the ground when last looked up is taken to be near. */
+INLINE lanes_mask near_of(hairs_node *n, const hairs *h, const ground *g, const lanes_place *p,
+                          lanes_mask need) {
     lanes_mask unknown = need & ~(n->away <= h->skin);
     if (!any(unknown)) return need;
-    lanes_place p = place_on(g, n->at);
-    lanes clear = clear_of(g, &p);
+    lanes clear = clear_of(g, p);
     lanes_mask far = unknown & (clear > h->skin);
     n->away = either(unknown, clear, n->away);
     n->out = either3(far, (lanes3){{0}, {0}, {0}}, n->out);
     return need & ~far;
 }
 
-/* Whether node i may have come within the skin since it was last looked up. */
-INLINE void look_out(hairs *h, const ground *g, int i, looks *to) {
+INLINE void see(hairs_node *n, const lanes_shape *s, bool whole) {
+    n->away = s->value, n->out = s->slope;
+    if (whole) n->bent = s->bent;
+}
+
+/* Whether node i may have come within the skin since it was last looked up. If all lanes may have, it is
+ * looked up here. */
+INLINE void look_out(hairs *h, const ground *g, const float *const at[LANES], int i, looks *to, bool whole) {
     hairs_node *n = &h->node[i];
     lanes3 from = less(n->at, n->looked);
     lanes spare = above0((n->away - h->skin) * .8);
@@ -262,27 +263,20 @@ INLINE void look_out(hairs *h, const ground *g, int i, looks *to) {
     n->press = n->spring = (lanes){0};
     to->near[i] = false;
     if (!any(need)) return;
-    lanes_mask near = near_of(n, h, g, need);
+    lanes_place p = place_on(g, n->at);
+    lanes_mask near = near_of(n, h, g, &p, need);
     n->looked = either3(need, n->at, n->looked);
     to->near[i] = any(near);
     if (!any(~near)) {
-        to->all[to->alls++] = i;
+        lanes_shape s = shape_on(g, at, &p);
+        see(n, &s, whole);
         return;
     }
     for (int l = 0; l < LANES; l++) to->of[to->count] = i * LANES + l, to->count -= (int)near[l];
 }
 
-/* Looks the ground up there, LANES of single ones at a time, whatever hair they are of. */
-INLINE void look_down(hairs *h, const ground *g, const looks *to, bool whole) {
-    const float *at[LANES];
-    for (int l = 0; l < LANES; l++) at[l] = g->at;
-    for (int k = 0; k < to->alls; k++) {
-        hairs_node *n = &h->node[to->all[k]];
-        lanes_place on = place_on(g, n->at);
-        lanes_shape s = shape_on(g, at, &on);
-        n->away = s.value, n->out = s.slope;
-        if (whole) n->bent = s.bent;
-    }
+/* Looks up what is left, LANES of them at a time, whatever hair they are of. */
+INLINE void look_down(hairs *h, const ground *g, const float *const at[LANES], const looks *to, bool whole) {
     for (int first = 0; first < to->count; first += LANES) {
         int count = to->count - first < LANES ? to->count - first : LANES;
         lanes3 p = {{0}, {0}, {0}};
@@ -369,9 +363,11 @@ INLINE void pose_as(hairs *h, const ground *g, const room *r, bool whole) {
         n->anchor = either3(h->arrived, add(n->anchor, n->at), n->anchor);
     }
     looks to;
-    to.alls = to.count = 0;
-    for (int i = 1; g && i < h->nodes; i++) look_out(h, g, i, &to);
-    if (g) look_down(h, g, &to, whole);
+    to.count = 0;
+    const float *at[LANES];
+    for (int l = 0; l < LANES; l++) at[l] = g ? g->at : NULL;
+    for (int i = 1; g && i < h->nodes; i++) look_out(h, g, at, i, &to, whole);
+    if (g) look_down(h, g, at, &to, whole);
     for (int i = 1; g && i < h->nodes; i++)
         if (to.near[i]) press_on(h, i);
     for (int i = 1; g && i < h->nodes; i++)

@@ -33,8 +33,7 @@ typedef struct rest {
 /* Adds what the ground and friction do; of the second variation only if `whole`. */
 INLINE void touch(rest *v, const hairs *h, const hairs_node *n, bool whole) {
     v->force = along(v->force, n->out, -n->press);
-    if (whole)
-        v->place = along6(along_square(v->place, n->out, n->spring), n->bent, -h->near * n->press);
+    if (whole) v->place = along6(along_square(v->place, n->out, n->spring), n->bent, -h->near * n->press);
     if (!n->held) return;
     lanes3 from = less(n->at, n->anchor);
     lanes one = 1 / n->spread, grip = n->grip * one;
@@ -173,8 +172,7 @@ INLINE void back_touching(rest *v, hairs *h, hairs_node *n) {
 
     lanes9 gain = gain_of(n, a), r = add9(mixed, back_times(gain, place)),
            o = add9(whole_of(turn), back_times(gain, transposed(mixed)));
-    n->factors =
-        factorised(add6(b.far, add6(half_of(o), half_of(times9(r, gain)))), h->least, &h->firm);
+    n->factors = factorised(add6(b.far, add6(half_of(o), half_of(times9(r, gain)))), h->least, &h->firm);
     lanes3 one = forth(&n->factors, add(add(push, g.far), apply_back(gain, v->pull)));
     o = forth9(&n->factors, add9(o, b.both));
     r = forth9(&n->factors, r);
