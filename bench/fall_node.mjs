@@ -1,6 +1,6 @@
 // How long the page's module takes to cut and to let hair fall, in Node, on one thread. Prints rows for bench_fall's
 // CSV: stage,hairs,nodes,threads,rounds,seconds,us_per_hair,ratio,bytes_per_hair,not_at_rest,note. seconds is the least
-// of five runs; ratio is left empty.
+// of fifteen runs (machines that share their cores change speed within seconds); ratio is left empty.
 //
 // "wasm cut": a plan read and carried out again, its lengths up and down by 2 %, on the head and roots that are there.
 // "wasm fall": from the comb, ground and all. "wasm fall; warm": on from where hair lay before that change. "with
@@ -12,7 +12,7 @@ import { load, predict, scaled, string } from '../tests/wasm/module.mjs'
 
 const HAIRS = 8000
 const NODES = 16
-const RUNS = 5
+const RUNS = 15
 const [moduleFile, planFile] = process.argv.slice(2)
 const plan = readFileSync(planFile, 'utf8')
 const plans = [plan, scaled(plan, 1.02)]
