@@ -3,13 +3,15 @@
  *
  * LANES hairs go side by side through the same arithmetic without branches: a pose (rods_pose.h), then a step
  * of Newton's method from there (rods_step.h). What differs from hair to hair is decided here, in numbers:
- * each has its share of its step, and a lane whose hair has come to rest takes the next one, so that none
- * waits for another. A pose is taken only where the energy fell; where it did not, less of the step is tried,
- * and the next steps grow from there.
+ * each has its share of its step, and the place of a hair that has come to rest is taken by the next one. A
+ * pose is taken only where the energy fell; where it did not, less of the step is tried, and the next steps
+ * grow from there.
  *
  * While the hair is far from rest, the second variation leaves out what makes it indefinite: the way is then
  * that of a lever, not of a pendulum. A hair is at rest where a step with the whole of it, positive definite,
- * turns no node by more than the next would show; so rest is a minimum and no saddle. */
+ * turns no node by more than the next would show; so rest is a minimum and no saddle. The last step may be
+ * found with the second variation of the step before: such rounds need slopes alone, and hairs that need more
+ * wait for those that do not. */
 #include "rods.h"
 
 #include "rods_step.h"
@@ -46,11 +48,11 @@ typedef struct lane_of {
     int hair, rounds, pushes, firmed, afresh, leaps;
     double turned; /* by the whole step, radians */
     double before; /* by the last step, if none of it was left out */
-    bool newton;   /* and was Newton's: */
-    double guess;  /* what the one after that was thought to turn a node by */
-    bool chord;    /* the next step is to be with the second variation that there is */
-    bool stuck, unsure, still, push;
+    double guess;  /* and what the one after that was thought to turn a node by */
     lane_state state;
+    bool newton; /* the last step was Newton's */
+    bool chord;  /* the next step is to be with the second variation that there is */
+    bool stuck, unsure, still, push;
 } lane_of;
 
 static void set4(lanes4 *to, int l, const double q[4]) {

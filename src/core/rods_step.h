@@ -151,10 +151,11 @@ INLINE void back_free(rest *v, hairs *h, hairs_node *n) {
     slopes g = edge_slopes(v, h, n);
     bend b = edge_variation(h, n, &g);
     n->factors = factorised(add6(v->turn, b.far), h->least, &h->firm);
-    lanes9 o = forth9(&n->factors, add9(whole_of(v->turn), b.both));
     lanes3 one = forth(&n->factors, add(v->push, g.far));
-    n->by_turn = over9(&n->factors, o);
     n->by_one = over(&n->factors, one);
+    if (n == &h->node[1]) return; /* the root neither turns nor moves */
+    lanes9 o = forth9(&n->factors, add9(whole_of(v->turn), b.both));
+    n->by_turn = over9(&n->factors, o);
     v->turn = add6(add6(v->turn, b.near), half_of(back_times(o, n->by_turn)));
     v->push = add(add(v->push, g.near), apply_back(n->by_turn, one));
 }
@@ -174,11 +175,12 @@ INLINE void back_touching(rest *v, hairs *h, hairs_node *n) {
            o = add9(whole_of(turn), back_times(gain, transposed(mixed)));
     n->factors = factorised(add6(b.far, add6(half_of(o), half_of(times9(r, gain)))), h->least, &h->firm);
     lanes3 one = forth(&n->factors, add(add(push, g.far), apply_back(gain, v->pull)));
+    n->by_one = over(&n->factors, one);
+    if (n == &h->node[1]) return;
     o = forth9(&n->factors, add9(o, b.both));
     r = forth9(&n->factors, r);
     n->by_turn = over9(&n->factors, o);
     n->by_place = over9(&n->factors, r);
-    n->by_one = over(&n->factors, one);
     v->turn = add6(add6(turn, b.near), half_of(back_times(o, n->by_turn)));
     v->mixed = add9(mixed, back_times(o, n->by_place));
     v->place = add6(v->place, half_of(back_times(r, n->by_place)));
