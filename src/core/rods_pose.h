@@ -37,14 +37,13 @@ typedef struct hairs_node {
     lanes3 began, lift;
     lanes6 crowd;
     lanes3 fresh; /* the step found */
-    /* L' (turn - turn of the node before) = by_one + by_turn (turn of the node before) + by_place (its move)
-     */
+    /* For u and r, turn and move of the node before: L' (turn - u) = by_one + by_turn u + by_place r. */
     factors factors;
     lanes9 by_turn, by_place;
     lanes3 by_one;
-    bool touches; /* some hair feels something there */
+    bool touches; /* some hair feels ground, friction or other hair there */
     bool pressed; /* the ground presses some hair there */
-    bool places;  /* or did so there or further out where the second variation was found: by_place is known */
+    bool places;  /* by_place is known: some hair touched there or further out when it was last found */
     bool held;    /* some hair is held there by friction */
 } hairs_node;
 
@@ -64,7 +63,7 @@ typedef struct hairs {
     lanes stride;             /* radians by which a node may turn in the next step */
     lanes settled;            /* 1: steps have become short, and friction holds as hard as it did then */
     lanes most, firm;         /* of the step found: largest turn; 1 where all pivots were above zero */
-    lanes missed;             /* and what the next one will have to turn, as the ground is no spring */
+    lanes missed;             /* what ground and friction, being no springs, leave to turn after it */
     lanes_mask better, steps; /* the pose is taken; the step from it, too */
     hairs_node node[RODS_NODES_MAX];
 } hairs;
@@ -226,8 +225,7 @@ INLINE lanes clear_of(const ground *g, const lanes_place *p) {
     return __builtin_convertvector(clear, lanes);
 }
 
-/* Nodes near the ground, and those of single lanes for which it is still to be looked up: node * LANES +
- * lane. */
+/* Nodes near the ground; and node * LANES + lane of those for which it is still to be looked up. */
 typedef struct looks {
     int count;
     int of[(RODS_NODES_MAX + 1) * LANES];
