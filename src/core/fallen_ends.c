@@ -7,7 +7,13 @@
  * than CLOSER times as close together as the S of the same hairs; it is found as the stretch that holds most
  * ends beyond what that would put there (the largest sum of a run: Bentley, Communications of the ACM 27:865,
  * 1984, cited from memory). The weight line is its upper edge: above it hair lies in layers or has not ended
- * at all. */
+ * at all.
+ *
+ * Few strands bunch by chance. Of n whose ends lay just as close as their S, the most that such a stretch
+ * would hold is that of a walk with steps of 1 - CLOSER E, E exponential with mean 1: above x with a chance
+ * of less than n exp(-r x), r the root above 0 of exp(r) = 1 + CLOSER r (Iglehart, Annals of Mathematical
+ * Statistics 43:627, 1972; Karlin and Altschul, PNAS 87:2264, 1990; cited from memory). So a weight line
+ * holds more than what has a chance of CHANCE. */
 #include <math.h>
 #include <stdlib.h>
 
@@ -15,13 +21,15 @@
 #include "fallen.h"
 #include "vec.h"
 
-#define LOWEST .02 /* the percentile of the perimeter */
-#define CLOSER 1.5 /* times as close as roots: where ends lie so there is weight */
-#define PILED .1   /* the least share of hairs beyond that for a weight line */
-#define NEAR .01   /* metres: what lies at a line */
-#define ROUND .02  /* metres of S to both sides over which its density is taken */
-#define REACH .5   /* metres from the axis, beyond all busts */
-#define FEWEST 20  /* strands that can be read */
+#define LOWEST .02  /* the percentile of the perimeter */
+#define CLOSER 1.5  /* times as close as roots: where ends lie so there is weight */
+#define PILED .1    /* the least share of hairs beyond that for a weight line */
+#define HALVES .909 /* strands more by which half the chance is left: log(2) / r */
+#define CHANCE .01  /* that strands which build no weight are told to build some, at a bearing */
+#define NEAR .01    /* metres: what lies at a line */
+#define ROUND .02   /* metres of S to both sides over which its density is taken */
+#define REACH .5    /* metres from the axis, beyond all busts */
+#define FEWEST 20   /* strands that can be read */
 #define AROUND LW_BEARINGS
 
 typedef struct hair_end {
@@ -136,11 +144,29 @@ static double heaviest(double *height, const hair_end *ends, int n, double usual
     return most;
 }
 
+/* As many strands of one weight would bunch as much by chance (Kish's effective sample size, Survey Sampling,
+ * 1965, cited from memory). */
+static double strands_in(const hair_end *ends, int n) {
+    double sum = 0, squares = 0;
+    for (int i = 0; i < n; i++) {
+        double w = (double)ends[i].weight;
+        sum += w, squares += w * w;
+    }
+    return sum * sum / squares;
+}
+
+/* The share of so many strands that bunches by chance. */
+static double by_chance(double strands) {
+    double most = 0;
+    for (double chance = strands; chance > CHANCE; chance *= .5) most += HALVES;
+    return most / strands;
+}
+
 static void read_weight(lw_around *out, bearings *b, int n) {
     double height = 0, all = (double)weight_of(b->near, n);
     double usual = crowd(b->near + n, b->near, n);
     double piled = heaviest(&height, b->near, n, usual) / all;
-    if (piled < PILED) return;
+    if (piled < fmax(PILED, by_chance(strands_in(b->near, n)))) return;
     out->weight = height;
     out->piled = piled;
     out->sharpness = (double)at_line(&out->weight_far, b->near, n, height) / all;
