@@ -262,9 +262,9 @@ static void hairs_on_the_bust_agree_with_the_reference(void **state) {
     assert_true(same >= .95 * all);
 }
 
-/* Every kernel that this machine can run, on the same hairs. Friction remembers where a hair first
- * came down, and whether that is now or a step later can hang on the last bits: of some hairs in a hundred.
- */
+/* Every kernel that this machine can run, on the same hairs: what is left to turn at rest depends on the last
+ * bits. Friction remembers where a hair first came down, and whether that is now or a step later hangs on
+ * them, too: of some hairs in a hundred. */
 static void narrow_and_wide_agree(void **state) {
     (void)state;
     rods_kernel *kernels[3];
@@ -280,7 +280,8 @@ static void narrow_and_wide_agree(void **state) {
             kernels[k](job, 0, job->count);
             if (k == 0) memcpy(first, job->at, sizeof *first * nodes);
             for (int i = 0; i < job->count; i++)
-                apart += farthest(job->at + (size_t)i * NODES, first + (size_t)i * NODES, NODES) > 1e-9 * .12;
+                apart += farthest(job->at + (size_t)i * NODES, first + (size_t)i * NODES, NODES) >
+                         (friction ? 1e-6 : 1e-7) * .12;
             assert_true(apart <= (friction ? .02 * job->count : 0));
         }
         free(first);
@@ -483,6 +484,73 @@ static void absurd_hair_ends_in_numbers(void **state) {
 
 /* The project's own limit at 24 nodes: 1.5 KB; with what a fall keeps besides, the root's index and the count
  * of hairs it stands for. */
+/* Between a and b, evenly by its logarithm. */
+static double between(double a, double b) { return a * pow(b / a, (double)rand() / RAND_MAX); }
+
+static void make_extreme(rods_hair *r) {
+    r->bend[0] *= between(1e-6, 1e3);
+    r->bend[1] = r->bend[0] * between(1e-4, 1e4), r->twist = r->bend[0] * between(1e-4, 1e4);
+    r->length = between(2e-3, 2), r->weight *= between(1e-2, 1e2), r->press *= between(1e-2, 1e2);
+}
+
+/* Values that may be, all together as they never are: a thousand times limper than any hair, or with a
+ * section like a ribbon. No place is lost, whatever way their steps are found; neither does it change others.
+ */
+static void extreme_hair_ends_in_numbers(void **state) {
+    (void)state;
+    head_of_hair g = grown(600, .12, .4);
+    rods_job *job = &g.hairs.job;
+    rods_kernel *kernels[3];
+    int count = rods_kernels(kernels), exact = 0;
+    srand(12);
+    for (int i = 0; i < job->count; i += 2) make_extreme(&job->hair[i]);
+    let_go(&g.hairs);
+    for (int i = 0; i < job->count; i++) {
+        exact += job->hair[i].exact;
+        if (i % 2) assert_true(job->hair[i].at_rest && !job->hair[i].exact);
+        for (int k = 0; k < NODES; k++) {
+            lw_vec3 p = job->at[(size_t)i * NODES + k];
+            assert_true(isfinite(p.x) && isfinite(p.y) && isfinite(p.z));
+        }
+    }
+    assert_true(exact > 60 && exact < 240);
+    for (int k = 0; k < count; k++) assert_company_changes_no_bit(&g.hairs, kernels[k]);
+    shorn(&g);
+}
+
+/* What steps in floats lead to and what steps in doubles do: the same rest, but for a hair in a thousand that
+ * a step more or less leads to another minimum. Common hair to very soft and long. */
+static void floats_lead_where_doubles_do(void **state) {
+    (void)state;
+    static const double lengths[] = {.03, .16, .4}, softer[] = {1, .1};
+    int apart = 0, lost = 0, all = 0;
+    for (int n = 0; n < 3; n++)
+        for (int k = 0; k < 2; k++) {
+            head_of_hair g = grown(600, lengths[n], 0);
+            rods_job *job = &g.hairs.job;
+            size_t nodes = (size_t)job->count * NODES;
+            lw_vec3 *first = room(nodes, sizeof *first);
+            for (int i = 0; i < job->count; i++)
+                for (int j = 0; j < 3; j++)
+                    *(j < 2 ? &job->hair[i].bend[j] : &job->hair[i].twist) *= softer[k];
+            let_go(&g.hairs);
+            memcpy(first, job->at, sizeof *first * nodes);
+            for (int i = 0; i < job->count; i++) {
+                lost += job->hair[i].exact;
+                job->hair[i].exact = true;
+            }
+            memcpy(job->frame, g.hairs.start, sizeof *g.hairs.start * nodes);
+            rods_exact_narrow(job, 0, job->count);
+            for (int i = 0; i < job->count; i++)
+                apart += farthest(job->at + (size_t)i * NODES, first + (size_t)i * NODES, NODES) >
+                         1e-6 * lengths[n];
+            all += job->count;
+            free(first);
+            shorn(&g);
+        }
+    assert_true(apart <= .005 * all && lost <= .005 * all);
+}
+
 static void a_hair_takes_little_memory(void **state) {
     (void)state;
     rods_job job = {0};
@@ -547,6 +615,8 @@ int main(void) {
         cmocka_unit_test(a_mirrored_head_falls_as_the_mirror_image),
         cmocka_unit_test(energy_falls_and_rounds_are_bounded),
         cmocka_unit_test(absurd_hair_ends_in_numbers),
+        cmocka_unit_test(extreme_hair_ends_in_numbers),
+        cmocka_unit_test(floats_lead_where_doubles_do),
         cmocka_unit_test(a_hair_takes_little_memory),
         cmocka_unit_test(whole_heads_come_to_rest_outside),
     };

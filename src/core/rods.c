@@ -14,11 +14,15 @@
  * wait for those that do not. */
 #include "rods.h"
 
-#include "rods_step.h"
+#include "rods_pose.h"
 #include "vec.h"
 
-#ifndef RODS_SOME /* compiled again under other names for wider vectors */
-#define RODS_SOME rods_some_narrow
+#ifdef RODS_EXACT
+#define EXACT true
+#define RODS_ALL RODS_NAMED(rods_exact)
+#else
+#define EXACT false
+#define RODS_ALL RODS_NAMED(rods_some)
 #endif
 
 #define STRIDE .9     /* radians: no node turns by more in a step */
@@ -28,6 +32,7 @@
 #define NEAR .35      /* radians: steps smaller than this take the whole second variation */
 #define SHORTER .3    /* where the energy does not fall, so much of the step is tried next */
 #define SHORTEST 1e-7 /* of a step */
+#define DELICATE 1e7  /* stiffest over softest, from which on floats would not hold */
 #define FLOOR 1e-3    /* least pivot over the fibre's own */
 #define PUSHES 4      /* off saddles */
 #define SETTLED .03   /* radians: from a step as short as this on friction holds as hard as it did then */
@@ -53,6 +58,7 @@ typedef struct lane_of {
     bool newton; /* the last step was Newton's */
     bool chord;  /* the next step is to be with the second variation that there is */
     bool stuck, unsure, still, push;
+    bool lost; /* no step leads on from where it is */
 } lane_of;
 
 static void set4(lanes4 *to, int l, const double q[4]) {
@@ -97,18 +103,33 @@ static rods_hair sound(const rods_hair *r, int nodes) {
     return s;
 }
 
+/* N/m, where a node is as deep as the skin. */
+static double ground_stiffness(const rods_hair *r, double edge) {
+    double most = fmax(r->bend[0], r->bend[1]);
+    return 2 * (r->press * most / (edge * edge) + r->weight * r->length) / r->clear;
+}
+
+/* How stiff the ground is to a hair as a whole, and how stiff its section, against the softest that it has.
+ */
+static bool is_delicate(const rods_hair *r, int nodes) {
+    double stiff = fmax(fmax(r->bend[0], r->bend[1]), r->twist),
+           soft = fmin(fmin(r->bend[0], r->bend[1]), r->twist);
+    double edge = r->length / (nodes - 1), presses = ground_stiffness(r, edge) * r->length * r->length;
+    return fmax(stiff, presses * edge) > DELICATE * soft;
+}
+
 static void take_rod(hairs *h, int l, const rods_hair *r) {
-    double edge = r->length / (h->nodes - 1), most = fmax(r->bend[0], r->bend[1]);
-    h->edge[l] = edge;
-    h->bend1[l] = r->bend[0] / edge, h->bend2[l] = r->bend[1] / edge, h->twist[l] = r->twist / edge;
+    double edge = r->length / (h->nodes - 1), one = edge / r->bend[0];
+    h->edge[l] = edge, h->unit[l] = r->bend[0] / edge;
+    h->bend2[l] = r->bend[1] / r->bend[0], h->twist[l] = r->twist / r->bend[0];
     h->curl1[l] = r->curl[0] * edge, h->curl2[l] = r->curl[1] * edge, h->curl3[l] = r->curl[2] * edge;
-    h->load[l] = r->weight * edge;
+    h->load[l] = r->weight * edge * one;
     h->skin[l] = r->clear, h->per_skin[l] = 1 / r->clear;
     h->drag[l] = r->friction;
-    h->section[l] = r->section;
+    h->section[l] = r->section * one;
     h->tied[l] = r->loose ? 0 : 1;
-    h->stiff[l] = 2 * (r->press * most / (edge * edge) + r->weight * r->length) / r->clear;
-    h->least[l] = FLOOR * fmin(fmin(r->bend[0], r->bend[1]), r->twist) / edge;
+    h->stiff[l] = ground_stiffness(r, edge) * one;
+    h->least[l] = FLOOR * fmin(1, fmin(h->bend2[l], h->twist[l]));
     set3(&h->root, l, r->root.x, r->root.y, r->root.z);
 }
 
@@ -123,14 +144,13 @@ static void go_on(hairs *h, lane_of *of, const rods_job *job, int l) {
         const float *held = job->held[(size_t)of->hair * (size_t)job->nodes + (size_t)i];
         if (!(held[3] >= 0)) continue;
         set3(&n->anchor, l, -held[0], -held[1], -held[2]);
-        n->grip[l] = held[3], n->down[l] = 1;
+        n->grip[l] = held[3] / h->unit[l], n->down[l] = 1;
         n->held |= held[3] > 0;
     }
 }
 
-static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
-    rods_hair r = sound(&job->hair[index], job->nodes);
-    take_rod(h, l, &r);
+static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index, const rods_hair *r) {
+    take_rod(h, l, r);
     *of = (lane_of){.hair = index, .state = FRESH};
     h->share[l] = h->near[l] = h->lowest[l] = h->settled[l] = 0;
     h->stride[l] = STRIDE;
@@ -143,13 +163,13 @@ static void take(hairs *h, lane_of *of, const rods_job *job, int l, int index) {
         n->away[l] = NAN; /* never looked up */
         n->grip[l] = n->down[l] = 0;
     }
-    if (r.goes_on) go_on(h, of, job, l);
+    if (r->goes_on) go_on(h, of, job, l);
 }
 
-static void tell_hold(float held[4], const hairs_node *n, int l, lw_vec3 at) {
+static void tell_hold(float held[4], const hairs_node *n, int l, lw_vec3 at, double unit) {
     held[0] = (float)(at.x - n->anchor.x[l]), held[1] = (float)(at.y - n->anchor.y[l]);
     held[2] = (float)(at.z - n->anchor.z[l]);
-    held[3] = n->down[l] != 0 || n->grip[l] > 0 ? (float)n->grip[l] : -1;
+    held[3] = n->down[l] != 0 || n->grip[l] > 0 ? (float)(n->grip[l] * unit) : -1;
 }
 
 /* Where the nodes are after the last step. */
@@ -178,7 +198,7 @@ static void put(const hairs *h, const lane_of *of, const rods_job *job, int l) {
         lw_vec3 *to = &job->at[first + (size_t)i], from = v3_sub(*to, at);
         moved = larger_of(moved, v3_dot(from, from));
         *to = at;
-        if (job->held) tell_hold(job->held[first + (size_t)i], n, l, at);
+        if (job->held) tell_hold(job->held[first + (size_t)i], n, l, at, h->unit[l]);
     }
     r->moved = (float)sqrt(moved);
 }
@@ -229,24 +249,30 @@ INLINE lanes4 turned(lanes4 from, lanes3 u) {
 }
 
 /* The poses that are better are taken, with the steps from them; then goes on by `share` of those. */
-static void go(hairs *h) {
+static void go(hairs *h, const step *s) {
     lanes3 none = {{0}, {0}, {0}};
     lanes half = .5 * h->share;
     for (int i = 1; i < h->nodes; i++) {
         hairs_node *n = &h->node[i];
         lanes4 from = {either(h->better, n->frame.w, n->taken.w), either3(h->better, n->frame.v, n->taken.v)};
-        lanes3 turn = either3(h->better, either3(h->steps, n->fresh, none), n->turn);
+        lanes3 turn =
+            either3(h->better, either3(h->steps, half_at3(&s->node[i].turn, h->half), none), n->turn);
         n->taken = from, n->turn = turn;
         n->frame = turned(from, times(turn, half));
     }
 }
 
 /* Off a saddle: a little turn to a side that depends on nothing but the node. */
-static void push(hairs *h, int l) {
-    for (int i = 1; i < h->nodes; i++)
-        set3(&h->node[i].fresh, l, 1e-3 * i / h->nodes, 2e-4, -1.7e-3 * i / h->nodes);
+static void push(hairs *h, step *s, int l) {
+    int both = h->half * LANES + l;
+    for (int i = 1; i < h->nodes; i++) {
+        step_lanes3 *turn = &s->node[i].turn;
+        turn->x[both] = (step_lane)(1e-3 * i / h->nodes);
+        turn->y[both] = (step_lane)2e-4;
+        turn->z[both] = (step_lane)(-1.7e-3 * i / h->nodes);
+    }
     h->share[l] = 1, h->steps[l] = -1;
-    h->lowest[l] += 1e-3 * fabs(h->lowest[l]) + h->bend1[l] * 1e-4;
+    h->lowest[l] += 1e-3 * fabs(h->lowest[l]) + 1e-4;
 }
 
 /* ---- what each hair does next ---- */
@@ -262,7 +288,7 @@ static void come_back(hairs *h, lane_of *of, int l) {
     if (of->afresh++ < AFRESH)
         of->state = FRESH;
     else
-        of->state = LAST, of->stuck = true;
+        of->state = LAST, of->stuck = of->lost = true;
 }
 
 /* Whether a node lies inside, where the ground could not push it out. */
@@ -329,17 +355,18 @@ static bool rests(const rods_job *job, double most, double next) {
  * none, the pose is a saddle. */
 static void decide(hairs *h, lane_of *of, int l, const rods_job *job) {
     double most = h->most[l], near = h->near[l];
-    bool unsure = near > 0 && h->firm[l] == 0, chord = of->chord;
+    bool lost = !isfinite(most), unsure = near > 0 && (lost || h->sure[l] == 0), chord = of->chord;
     h->steps[l] = 0;
     of->push = of->chord = false;
-    bool over = ++of->rounds >= job->iterations;
+    of->lost = lost && !unsure;
+    bool over = ++of->rounds >= job->iterations || of->lost;
     if (over) of->state = LAST, of->stuck = true;
     if (!h->better[l]) {
         come_back(h, of, l);
         if (over) h->share[l] = 0;
         return;
     }
-    h->steps[l] = -!unsure;
+    h->steps[l] = -!(unsure || lost);
     h->near[l] = unsure                     ? (near > .2 ? .6 * near : 0)
                  : most >= NEAR             ? 0
                  : of->unsure && most > .01 ? fmin(1, 1.3 * near + .1)
@@ -348,7 +375,7 @@ static void decide(hairs *h, lane_of *of, int l, const rods_job *job) {
     h->share[l] = unsure ? 0 : most > h->stride[l] ? h->stride[l] / most : 1;
     if ((most < SETTLED && !unsure) || of->rounds > PATIENCE) h->settled[l] = 1;
     leap(h, of, l, unsure, near);
-    of->turned = most;
+    of->turned = lost ? 0 : most;
     if (over) {
         h->share[l] = 0;
         return;
@@ -373,58 +400,108 @@ static void decide(hairs *h, lane_of *of, int l, const rods_job *job) {
 
 typedef struct queue {
     int next, past, going;
+    bool delicate; /* some hair is left to be found in doubles */
 } queue;
 
+/* The next that is not at rest. Delicate hair is left for the steps in doubles, which take no other. */
 static void take_next(hairs *h, lane_of *of, const rods_job *job, int l, queue *q) {
-    while (q->next < q->past && job->hair[q->next].goes_on && job->hair[q->next].at_rest) q->next++;
-    if (q->next < q->past) take(h, of, job, l, q->next++), q->going++;
+    while (q->next < q->past) {
+        int index = q->next++;
+        rods_hair *given = &job->hair[index], r = sound(given, job->nodes);
+        if (given->goes_on && given->at_rest) continue;
+        if (!EXACT) given->exact = is_delicate(&r, job->nodes);
+        q->delicate |= given->exact;
+        if (given->exact != EXACT) continue;
+        take(h, of, job, l, index, &r);
+        q->going++;
+        return;
+    }
 }
 
-/* Whether no hair goes on from this pose: then its step need not be found. */
+/* Whether no hair goes on from these poses: then no step need be found. */
 static bool all_over(const hairs *h, const lane_of *of, int limit) {
     for (int l = 0; l < LANES; l++)
         if (takes_part(h, &of[l]) && of[l].rounds + 1 < limit) return false;
     return true;
 }
 
-/* What the next round is: slopes alone, while any hair needs no more; the others wait. Otherwise the whole of
- * it, and new hairs take the places of those at rest. */
-static void begin_round(hairs *h, lane_of *of, const rods_job *job, queue *q) {
-    h->whole = true;
-    for (int l = 0; l < LANES; l++) h->whole &= of[l].state == IDLE || !of[l].chord;
-    for (int l = 0; l < LANES && h->whole; l++)
-        if (of[l].state == IDLE) take_next(h, &of[l], job, l, q);
+/* The hairs of one step: two halves, side by side there. */
+enum { HALVES = STEP_LANES / LANES, PLACES = STEP_LANES };
+
+/* Whether the next round is a whole one, in which new hairs take the places of those at rest: while any hair
+ * needs slopes alone, the others wait. */
+static bool begin_round(hairs *half, lane_of *of, const rods_job *job, queue *q) {
+    bool whole = true;
+    for (int k = 0; k < PLACES; k++) whole &= of[k].state == IDLE || !of[k].chord;
+    for (int k = 0; k < PLACES && whole; k++)
+        if (of[k].state == IDLE) take_next(&half[k / LANES], &of[k], job, k % LANES, q);
+    for (int k = 0; k < HALVES; k++) half[k].whole = whole;
+    return whole;
 }
 
-void RODS_SOME(const rods_job *job, int first, int past) {
-    hairs own = {.nodes = job->nodes, .grounded = job->ground != NULL, .crowded = job->room != NULL},
-          *h = &own;
-    lane_of of[LANES] = {0};
-    queue q = {first, past, 0};
-    for (begin_round(h, of, job, &q); q.going > 0; begin_round(h, of, job, &q)) {
-        pose(h, job->ground, job->room);
-        judge(h, of);
-        take_hold(h);
-        if (!all_over(h, of, job->iterations)) {
-            if (h->whole)
-                sweep_back(h);
-            else
-                sweep_back_again(h);
-            sweep_out(h);
-        }
-        for (int l = 0; l < LANES; l++)
-            if (takes_part(h, &of[l])) decide(h, &of[l], l, job);
-        for (int l = 0; l < LANES; l++)
-            if (of[l].push) push(h, l), of[l].push = false;
-        go(h);
-        bool lands = false;
-        for (int l = 0; l < LANES; l++) lands |= of[l].state == LAST;
-        if (lands) land(h);
-        for (int l = 0; l < LANES; l++) {
-            if (of[l].state != LAST) continue;
+static bool has_part(const hairs *h, const lane_of *of) {
+    for (int l = 0; l < LANES; l++)
+        if (takes_part(h, &of[l])) return true;
+    return false;
+}
+
+/* Looks at the poses, and puts down what a step from there needs. */
+static void look(hairs *h, step *s, const lane_of *of, const rods_job *job) {
+    pose(h, s, job->ground, job->room);
+    judge(h, of);
+    take_hold(h);
+    slopes(s, h);
+}
+
+/* Goes on by the step, or lands. */
+static void follow(hairs *h, step *s, lane_of *of, const rods_job *job, queue *q) {
+    h->most = half_at(&s->most, h->half);
+    h->sure = half_at(&s->sure, h->half);
+    h->missed = half_at(&s->missed, h->half);
+    for (int l = 0; l < LANES; l++)
+        if (takes_part(h, &of[l])) decide(h, &of[l], l, job);
+    for (int l = 0; l < LANES; l++)
+        if (of[l].push) push(h, s, l), of[l].push = false;
+    go(h, s);
+    bool lands = false;
+    for (int l = 0; l < LANES; l++) lands |= of[l].state == LAST;
+    if (lands) land(h);
+    for (int l = 0; l < LANES; l++) {
+        if (of[l].state != LAST) continue;
+        if (of[l].lost && !EXACT)
+            job->hair[of[l].hair].exact = q->delicate = true;
+        else
             put(h, &of[l], job, l);
-            of[l].state = IDLE;
-            q.going--;
-        }
+        of[l].state = IDLE;
+        q->going--;
     }
+}
+
+static void forget_touch(step *s) {
+    for (int i = 1; i < s->nodes; i++) s->node[i].touches = s->node[i].held = false;
+}
+
+void RODS_ALL(const rods_job *job, int first, int past) {
+    bool grounded = job->ground != NULL, crowded = job->room != NULL;
+    hairs half[HALVES];
+    for (int k = 0; k < HALVES; k++)
+        half[k] = (hairs){.nodes = job->nodes, .half = k, .grounded = grounded, .crowded = crowded};
+    step s = {.nodes = job->nodes, .grounded = grounded, .crowded = crowded};
+    lane_of of[PLACES] = {0};
+    queue q = {.next = first, .past = past};
+    for (;;) {
+        bool whole = begin_round(half, of, job, &q), part[HALVES], over = true;
+        if (!q.going) break;
+        if (whole) forget_touch(&s);
+        for (int k = 0; k < HALVES; k++) {
+            part[k] = has_part(&half[k], of + k * LANES);
+            if (!part[k]) continue;
+            look(&half[k], &s, of + k * LANES, job);
+            over &= all_over(&half[k], of + k * LANES, job->iterations);
+        }
+        if (!over) RODS_STEP(&s, whole);
+        for (int k = 0; k < HALVES; k++)
+            if (part[k]) follow(&half[k], &s, of + k * LANES, job, &q);
+    }
+    if (q.delicate && !EXACT) RODS_NAMED(rods_exact)(job, first, past);
 }

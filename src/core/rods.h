@@ -26,6 +26,7 @@ typedef struct rods_hair {
     int16_t firmed;    /* out: how often the ground was made 8 times as firm, since a node lay inside it */
     bool at_rest;      /* out: false where they ran out: the pose is then the lowest that was reached */
     bool straightened; /* out: it was pushed off a saddle */
+    bool exact;        /* out: its steps were found in doubles */
 } rods_hair;
 
 typedef struct rods_job {
@@ -47,10 +48,20 @@ typedef struct rods_job {
  * threads. */
 void rods_rest(const rods_job *job, int first, int past);
 
-/* rods.c as compiled for every machine of the kind, and for one with AVX2 or AVX-512: hairs first to past, on
- * this thread. */
+/* rods.c and rods_step.c as compiled for every machine of the kind, and for one with AVX2 or AVX-512: hairs
+ * first to past, on this thread. */
 typedef void rods_kernel(const rods_job *job, int first, int past);
 rods_kernel rods_some_narrow, rods_some_wide, rods_some_widest;
+/* And those of them that are marked as `exact`, with steps in doubles. */
+rods_kernel rods_exact_narrow, rods_exact_wide, rods_exact_widest;
+
+/* Names in what is compiled for each. */
+#ifndef RODS_KIND
+#define RODS_KIND narrow
+#endif
+#define RODS_JOINED(what, kind) what##_##kind
+#define RODS_OF(what, kind) RODS_JOINED(what, kind)
+#define RODS_NAMED(what) RODS_OF(what, RODS_KIND)
 
 /* Those that this machine can run, the widest last; how many. */
 int rods_kernels(rods_kernel *out[3]);

@@ -1,13 +1,17 @@
 /* LANES numbers side by side, and the small algebra that the rods need of them. Compilers' own vectors, so
  * that what is written once is SSE2, AVX2, AVX-512 or SIMD128; only what C cannot say of them (roots, the
  * larger of two, whether any) is said here for each machine. A vector fills one register, so each build has
- * its own number of lanes; no lane sees another, so results do not depend on it. */
+ * its own number of lanes; no lane sees another, so results do not depend on it.
+ *
+ * A register holds LANES doubles or twice as many floats. Steps are found in floats, STEP_LANES at a time
+ * (RODS_SHORT), or, where that would not do, in doubles (RODS_EXACT). */
 #ifndef LW_CORE_RODS_LANES_H
 #define LW_CORE_RODS_LANES_H
 
 #include <math.h>
 #include <stdbool.h>
 #include <stdint.h>
+#include <string.h>
 #ifdef __AVX__
 #include <immintrin.h>
 #elif defined __wasm_simd128__
@@ -22,33 +26,62 @@
 #define LANES 2
 #endif
 
-typedef double lanes __attribute__((vector_size(8 * LANES)));
+/* Vectors; matrices by columns; symmetric ones. */
+#define LANES_OF(number)                                                                                     \
+    typedef struct number##3 {                                                                               \
+        number x, y, z;                                                                                      \
+    }                                                                                                        \
+    number##3;                                                                                               \
+    typedef struct number##9 {                                                                               \
+        number##3 x, y, z;                                                                                   \
+    }                                                                                                        \
+    number##9;                                                                                               \
+    typedef struct number##6 {                                                                               \
+        number xx, xy, xz, yy, yz, zz;                                                                       \
+    }                                                                                                        \
+    number##6;
+
+#ifdef RODS_EXACT
+#define STEP_LANES LANES
+typedef double step_lane;
+#else
+#define STEP_LANES (2 * LANES)
+typedef float step_lane;
+#endif
+typedef step_lane step_lanes __attribute__((vector_size(8 * LANES)));
+LANES_OF(step_lanes)
+
+#ifdef RODS_SHORT
+typedef float lane;
+typedef step_lanes lanes;
+typedef step_lanes3 lanes3;
+typedef step_lanes9 lanes9;
+typedef step_lanes6 lanes6;
+typedef int32_t lanes_mask __attribute__((vector_size(8 * LANES))); /* -1 yes, 0 no */
+#else
+typedef double lane;
 typedef int64_t lanes_mask __attribute__((vector_size(8 * LANES))); /* -1 yes, 0 no */
 typedef float lanes_short __attribute__((vector_size(4 * LANES)));
-
-typedef struct lanes3 {
-    lanes x, y, z;
-} lanes3;
-
-/* By columns. */
-typedef struct lanes9 {
-    lanes3 x, y, z;
-} lanes9;
-
-/* Symmetric. */
-typedef struct lanes6 {
-    lanes xx, xy, xz, yy, yz, zz;
-} lanes6;
+#ifdef RODS_EXACT
+typedef step_lanes lanes;
+typedef step_lanes3 lanes3;
+typedef step_lanes9 lanes9;
+typedef step_lanes6 lanes6;
+#else
+typedef double lanes __attribute__((vector_size(8 * LANES)));
+LANES_OF(lanes)
+#endif
 
 /* A quaternion. */
 typedef struct lanes4 {
     lanes w;
     lanes3 v;
 } lanes4;
+#endif
 
 #define INLINE static inline __attribute__((always_inline))
 
-INLINE lanes all(double a) { return a + (lanes){0}; }
+INLINE lanes all(lane a) { return a + (lanes){0}; }
 
 INLINE lanes either(lanes_mask yes, lanes a, lanes b) {
     return (lanes)((yes & (lanes_mask)a) | (~yes & (lanes_mask)b));
@@ -56,6 +89,21 @@ INLINE lanes either(lanes_mask yes, lanes a, lanes b) {
 
 INLINE lanes where(lanes_mask yes, lanes a) { return (lanes)(yes & (lanes_mask)a); }
 
+#ifdef RODS_SHORT
+#if LANES == 8
+INLINE lanes root_of(lanes a) { return (lanes)_mm512_sqrt_ps((__m512)a); }
+INLINE lanes larger(lanes a, lanes b) { return (lanes)_mm512_max_ps((__m512)a, (__m512)b); }
+#elif LANES == 4
+INLINE lanes root_of(lanes a) { return (lanes)_mm256_sqrt_ps((__m256)a); }
+INLINE lanes larger(lanes a, lanes b) { return (lanes)_mm256_max_ps((__m256)a, (__m256)b); }
+#elif defined __wasm_simd128__
+INLINE lanes root_of(lanes a) { return (lanes)wasm_f32x4_sqrt((v128_t)a); }
+INLINE lanes larger(lanes a, lanes b) { return (lanes)wasm_f32x4_pmax((v128_t)b, (v128_t)a); }
+#else
+INLINE lanes root_of(lanes a) { return (lanes){sqrtf(a[0]), sqrtf(a[1]), sqrtf(a[2]), sqrtf(a[3])}; }
+INLINE lanes larger(lanes a, lanes b) { return either(a > b, a, b); }
+#endif
+#else
 #if LANES == 8
 INLINE lanes root_of(lanes a) { return (lanes)_mm512_sqrt_pd((__m512d)a); }
 INLINE lanes larger(lanes a, lanes b) { return (lanes)_mm512_max_pd((__m512d)a, (__m512d)b); }
@@ -110,6 +158,53 @@ INLINE void three_of(lanes *out, const float *const *from) {
     for (int i = 0; i < 3; i++) out[i] = __builtin_convertvector(three[i], lanes);
 #endif
 }
+
+/* ---- halves of what a step takes, or all of it where that is in doubles ---- */
+
+INLINE void put_half(step_lanes *to, int half, lanes from) {
+#if defined RODS_EXACT
+    to[half] = from;
+#elif defined __wasm_simd128__
+    v128_t s = wasm_f32x4_demote_f64x2_zero((v128_t)from);
+    __asm__("" : "+r"(s)); /* clang 14 takes it apart where it sees that the zeros are not needed */
+    wasm_v128_store64_lane((float *)to + half * LANES, s, 0);
+#else
+    lanes_short s = __builtin_convertvector(from, lanes_short);
+    memcpy((float *)to + (ptrdiff_t)half * LANES, &s, sizeof s);
+#endif
+}
+
+INLINE void put_half3(step_lanes3 *to, int half, lanes3 from) {
+    put_half(&to->x, half, from.x);
+    put_half(&to->y, half, from.y);
+    put_half(&to->z, half, from.z);
+}
+
+INLINE void put_half6(step_lanes6 *to, int half, lanes6 from) {
+    put_half(&to->xx, half, from.xx);
+    put_half(&to->xy, half, from.xy);
+    put_half(&to->xz, half, from.xz);
+    put_half(&to->yy, half, from.yy);
+    put_half(&to->yz, half, from.yz);
+    put_half(&to->zz, half, from.zz);
+}
+
+INLINE lanes half_at(const step_lanes *from, int half) {
+#if defined RODS_EXACT
+    return from[half];
+#elif defined __wasm_simd128__
+    return (lanes)wasm_f64x2_promote_low_f32x4(wasm_v128_load64_zero((const float *)from + half * LANES));
+#else
+    lanes_short s;
+    memcpy(&s, (const float *)from + (ptrdiff_t)half * LANES, sizeof s);
+    return __builtin_convertvector(s, lanes);
+#endif
+}
+
+INLINE lanes3 half_at3(const step_lanes3 *from, int half) {
+    return (lanes3){half_at(&from->x, half), half_at(&from->y, half), half_at(&from->z, half)};
+}
+#endif
 
 INLINE lanes above0(lanes a) { return larger(a, (lanes){0}); }
 

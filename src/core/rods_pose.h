@@ -1,33 +1,25 @@
 /* LANES hairs in a pose: where their nodes are, what energy they have there, and its slopes, edge by edge and
- * node by node. What is stored for node i about an edge belongs to the one that leads to it. */
+ * node by node. What is stored for node i about an edge belongs to the one that leads to it. Two such halves
+ * make one step (rods_step.h), and the second variation is put down there.
+ *
+ * Energies are in what it takes to bend an edge by a radian about the section's first axis: `unit` joules. */
 #ifndef LW_CORE_RODS_POSE_H
 #define LW_CORE_RODS_POSE_H
 
 #include "rods.h"
-#include "rods_lanes.h"
+#include "rods_step.h"
 #include "room.h"
-
-#define SLIP 5e-4 /* metres by which a node must be dragged for most of its friction */
-
-/* A symmetric matrix as L D L', low pivots raised: what is below the diagonal of -L, and -1 / D. */
-typedef struct factors {
-    lanes a21, a31, a32, d1, d2, d3;
-} factors;
 
 typedef struct hairs_node {
     lanes4 frame; /* the pose that is looked at */
     lanes4 taken; /* the last that was taken */
     lanes3 turn;  /* and the step from there */
     lanes3 at;
-    /* The edge: tangent, moment, lag of its middle, which turns by (u + u')/2 - lag x (u' - u) where its ends
-     * turn by u and u', and elastic second variation. */
-    lanes3 tangent, moment, lag;
-    lanes6 elastic;
-    /* The ground where it was last looked up: distance, gradient, second derivatives. */
+    lanes3 tangent, moment, lag; /* the edge */
+    /* The ground where it was last looked up: distance and gradient; and with what it presses. */
     lanes away;
     lanes3 looked, out;
-    lanes6 bent;
-    lanes press, spring; /* force and stiffness along the gradient */
+    lanes press;
     /* Friction: where it came down (of a hair that has just been taken: as seen from where it is now), with
      * what it is held there, and whether it is down. */
     lanes3 anchor;
@@ -36,25 +28,19 @@ typedef struct hairs_node {
     /* Room: what other hair does to a node that moves from where it began, linear and quadratic. */
     lanes3 began, lift;
     lanes6 crowd;
-    lanes3 fresh; /* the step found */
-    /* For u and r, turn and move of the node before: L' (turn - u) = by_one + by_turn u + by_place r. */
-    factors factors;
-    lanes9 by_turn, by_place;
-    lanes3 by_one;
     bool touches; /* some hair feels ground, friction or other hair there */
     bool pressed; /* the ground presses some hair there */
-    bool places;  /* by_place is known: some hair touched there or further out when it was last found */
     bool held;    /* some hair is held there by friction */
 } hairs_node;
 
 typedef struct hairs {
-    int nodes;
+    int nodes, half;    /* of each hair; which half of the step they are */
     bool grounded;      /* there is ground */
     bool crowded;       /* other hair takes room */
     bool whole;         /* the second variation is found, too */
     lanes_mask arrived; /* hairs that have just been taken */
-    /* The rods: stiffness over the edge, natural strain of an edge. */
-    lanes edge, bend1, bend2, twist, curl1, curl2, curl3, load, skin, per_skin, stiff, least, drag, section;
+    /* The rods: stiffnesses over the first, natural strain of an edge. */
+    lanes edge, unit, bend2, twist, curl1, curl2, curl3, load, skin, per_skin, stiff, least, drag, section;
     lanes tied; /* 0: loose, 1 otherwise */
     lanes3 root;
     lanes energy, lowest;     /* of the pose looked at, and of the one taken */
@@ -62,8 +48,7 @@ typedef struct hairs {
     lanes near;               /* share of what makes the second variation indefinite that is taken along */
     lanes stride;             /* radians by which a node may turn in the next step */
     lanes settled;            /* 1: steps have become short, and friction holds as hard as it did then */
-    lanes most, firm;         /* of the step found: largest turn; 1 where all pivots were above zero */
-    lanes missed;             /* what ground and friction, being no springs, leave to turn after it */
+    lanes most, sure, missed; /* of the step found: rods_step.h */
     lanes_mask better, steps; /* the pose is taken; the step from it, too */
     hairs_node node[RODS_NODES_MAX];
 } hairs;
@@ -98,40 +83,25 @@ INLINE middle middle_of(lanes4 a, lanes4 b) {
                     .twice = twice};
 }
 
-/* Second variation of the elastic energy along the difference of the turns, and near times what there is of
- * it for the moment that the edge has: strain_curvature and elastic_curvature of rod_energy.c. */
-INLINE lanes6 elastic_variation(const hairs *h, const middle *m, lanes half, lanes3 lag, lanes3 moment,
-                                lanes near) {
-    lanes c = .5 * m->twice, c2 = c * c, g = (7 - c) * (1. / 6), gc = 2 * half * g;
-    lanes3 u = times(lag, 4 * m->twice);
-    lanes stretch = gc * (1. / 16) - 1. / 96, uu = dot(u, u), a = dot(moment, u) * near;
-    lanes equal = -g * a * (2 + 4 * half * half) * (1. / 32) + a * (2 * c2 - 1) * half * (1. / 96);
-    lanes with = near * (g * half * half * .25 + half * (1. / 48));
-    lanes alone = a * (half * (-1. / 3072) - g * half * half * (1. / 128));
-    lanes3 y = along(times(m->axes.y, gc), u, -stretch * dot(u, m->axes.y)),
-           z = along(times(m->axes.z, gc), u, -stretch * dot(u, m->axes.z));
-    lanes even = h->bend1 * gc * gc + 2 * equal;
-    lanes6 k = {even, {0}, {0}, even, {0}, even};
-    k = along_square(k, u, h->bend1 * stretch * (stretch * uu - 2 * gc) + 2 * alone);
-    k = along_square(along_square(k, y, h->bend2 - h->bend1), z, h->twist - h->bend1);
-    return add_both(k, times(u, with), moment);
-}
-
 /* The strain of an edge is (7 - C) / (3 C) s, and s carries half turns on: rod_energy.c. */
-INLINE void edge_to(hairs *h, int i, bool whole) {
+INLINE void edge_to(hairs *h, step *s, int i, bool whole) {
     const hairs_node *from = &h->node[i - 1];
     hairs_node *to = &h->node[i];
     middle m = middle_of(from->frame, to->frame);
     lanes half = 1 / m.twice, gain = (14 * half - 1) * (1. / 3);
     lanes3 strain = less(times(m.s, gain), (lanes3){h->curl1, h->curl2, h->curl3});
-    lanes3 p = {h->bend1 * strain.x, h->bend2 * strain.y, h->twist * strain.z};
+    lanes3 p = {strain.x, h->bend2 * strain.y, h->twist * strain.z};
     lanes3 t = m.axes.z;
     lanes3 pull = apply(m.axes, p), lag = apply(m.axes, times(m.s, half * half));
     to->moment = along(times(pull, .5 * gain), lag, (m.twice - 7) * half * (1. / 3) * dot(m.s, p));
     to->lag = lag;
     to->tangent = t;
     to->at = along(from->at, t, h->edge);
-    if (whole) to->elastic = elastic_variation(h, &m, half, lag, pull, h->near);
+    if (whole) {
+        put_half3(&s->node[i].second, h->half, m.axes.y);
+        put_half3(&s->node[i].pull, h->half, pull);
+        put_half(&s->node[i].twice, h->half, m.twice);
+    }
     h->energy += .5 * dot(p, strain) + h->load * (from->at.y - h->root.y + .5 * h->edge * t.y);
 }
 
@@ -245,20 +215,22 @@ INLINE lanes_mask near_of(hairs_node *n, const hairs *h, const ground *g, const 
     return need & ~far;
 }
 
-INLINE void see(hairs_node *n, const lanes_shape *s, bool whole) {
-    n->away = s->value, n->out = s->slope;
-    if (whole) n->bent = s->bent;
+INLINE void see(hairs *h, step *s, int i, const lanes_shape *on, bool whole) {
+    hairs_node *n = &h->node[i];
+    n->away = on->value, n->out = on->slope;
+    if (whole) put_half6(&s->node[i].bent, h->half, on->bent);
 }
 
 /* Whether node i may have come within the skin since it was last looked up. If all lanes may have, it is
  * looked up here. */
-INLINE void look_out(hairs *h, const ground *g, const float *const at[LANES], int i, looks *to, bool whole) {
+INLINE void look_out(hairs *h, step *s, const ground *g, const float *const at[LANES], int i, looks *to,
+                     bool whole) {
     hairs_node *n = &h->node[i];
     lanes3 from = less(n->at, n->looked);
     lanes spare = above0((n->away - h->skin) * .8);
     lanes_mask need = ~(dot(from, from) < spare * spare);
     n->touches = n->held, n->pressed = false;
-    n->press = n->spring = (lanes){0};
+    n->press = (lanes){0};
     to->near[i] = false;
     if (!any(need)) return;
     lanes_place p = place_on(g, n->at);
@@ -266,15 +238,16 @@ INLINE void look_out(hairs *h, const ground *g, const float *const at[LANES], in
     n->looked = either3(need, n->at, n->looked);
     to->near[i] = any(near);
     if (!any(~near)) {
-        lanes_shape s = shape_on(g, at, &p);
-        see(n, &s, whole);
+        lanes_shape on = shape_on(g, at, &p);
+        see(h, s, i, &on, whole);
         return;
     }
     for (int l = 0; l < LANES; l++) to->of[to->count] = i * LANES + l, to->count -= (int)near[l];
 }
 
 /* Looks up what is left, LANES of them at a time, whatever hair they are of. */
-INLINE void look_down(hairs *h, const ground *g, const float *const at[LANES], const looks *to, bool whole) {
+INLINE void look_down(hairs *h, step *s, const ground *g, const float *const at[LANES], const looks *to,
+                      bool whole) {
     for (int first = 0; first < to->count; first += LANES) {
         int count = to->count - first < LANES ? to->count - first : LANES;
         lanes3 p = {{0}, {0}, {0}};
@@ -283,16 +256,18 @@ INLINE void look_down(hairs *h, const ground *g, const float *const at[LANES], c
             int l = to->of[first + k] % LANES;
             p.x[k] = n->at.x[l], p.y[k] = n->at.y[l], p.z[k] = n->at.z[l];
         }
-        lanes_place on = place_on(g, p);
-        lanes_shape s = shape_on(g, at, &on);
+        lanes_place place = place_on(g, p);
+        lanes_shape on = shape_on(g, at, &place);
         for (int k = 0; k < count; k++) {
-            hairs_node *n = &h->node[to->of[first + k] / LANES];
-            int l = to->of[first + k] % LANES;
-            n->away[l] = s.value[k];
-            n->out.x[l] = s.slope.x[k], n->out.y[l] = s.slope.y[k], n->out.z[l] = s.slope.z[k];
+            int i = to->of[first + k] / LANES, l = to->of[first + k] % LANES, both = h->half * LANES + l;
+            hairs_node *n = &h->node[i];
+            n->away[l] = on.value[k];
+            n->out.x[l] = on.slope.x[k], n->out.y[l] = on.slope.y[k], n->out.z[l] = on.slope.z[k];
             if (!whole) continue;
-            n->bent.xx[l] = s.bent.xx[k], n->bent.xy[l] = s.bent.xy[k], n->bent.xz[l] = s.bent.xz[k];
-            n->bent.yy[l] = s.bent.yy[k], n->bent.yz[l] = s.bent.yz[k], n->bent.zz[l] = s.bent.zz[k];
+            step_lanes6 *bent = &s->node[i].bent;
+            bent->xx[both] = (step_lane)on.bent.xx[k], bent->xy[both] = (step_lane)on.bent.xy[k];
+            bent->xz[both] = (step_lane)on.bent.xz[k], bent->yy[both] = (step_lane)on.bent.yy[k];
+            bent->yz[both] = (step_lane)on.bent.yz[k], bent->zz[both] = (step_lane)on.bent.zz[k];
         }
     }
 }
@@ -302,7 +277,6 @@ INLINE void press_on(hairs *h, int i) {
     hairs_node *n = &h->node[i];
     lanes depth = above0(h->skin - n->away), per = depth * h->per_skin;
     n->press = .5 * h->stiff * depth * per;
-    n->spring = h->stiff * per;
     h->energy += h->stiff * depth * depth * per * (1. / 6);
     n->pressed = any(depth > 0);
     n->touches |= n->pressed;
@@ -325,22 +299,23 @@ INLINE void hold_on(hairs *h, int i) {
  * leads down whichever way a piece moves; and as all hair moves at once, and the field with it, a spring is
  * added that is at least what that could change, phi d mu / d phi over the square of a spacing: so all hair
  * together loses energy. Loose hair has no spring. */
-INLINE void look_round(hairs *h, const room *r, int i) {
+INLINE void look_round(hairs *h, step *s, const room *r, int i) {
     hairs_node *n = &h->node[i];
     const ground *g = &r->half[0];
     lanes_place p = place_on(g, n->at);
     const float *at[LANES];
     for (int l = 0; l < LANES; l++) at[l] = r->half[p.side[l] < 0].at;
-    lanes_shape s = shape_on(g, at, &p);
+    lanes_shape on = shape_on(g, at, &p);
     lanes hold =
-        (2 * s.value + 3 * r->law.firm * r->law.loose * r->law.loose) * (r->hold * h->tied * p.per * p.per);
-    lanes xy = size_of(s.bent.xy), xz = size_of(s.bent.xz), yz = size_of(s.bent.yz);
-    lanes over = larger(larger(xy + xz - s.bent.xx, xy + yz - s.bent.yy), xz + yz - s.bent.zz);
+        (2 * on.value + 3 * r->law.firm * r->law.loose * r->law.loose) * (r->hold * h->tied * p.per * p.per);
+    lanes xy = size_of(on.bent.xy), xz = size_of(on.bent.xz), yz = size_of(on.bent.yz);
+    lanes over = larger(larger(xy + xz - on.bent.xx, xy + yz - on.bent.yy), xz + yz - on.bent.zz);
     lanes up = above0(over) + hold, k = h->section * h->edge * (i + 1 < h->nodes ? 1 : .5);
-    s.bent.xx += up, s.bent.yy += up, s.bent.zz += up;
+    on.bent.xx += up, on.bent.yy += up, on.bent.zz += up;
     n->began = either3(h->arrived, n->at, n->began);
-    n->lift = either3(h->arrived, times(s.slope, k), n->lift);
-    n->crowd = either6(h->arrived, times6(s.bent, k), n->crowd);
+    n->lift = either3(h->arrived, times(on.slope, k), n->lift);
+    n->crowd = either6(h->arrived, times6(on.bent, k), n->crowd);
+    put_half6(&s->node[i].crowd, h->half, times6(n->crowd, h->edge * h->edge));
 }
 
 /* lift.d + .5 d.crowd.d for a node d from where it began. */
@@ -351,10 +326,10 @@ INLINE void make_way(hairs *h, int i) {
     n->touches = true;
 }
 
-INLINE void pose_as(hairs *h, const ground *g, const room *r, bool whole) {
+INLINE void pose_as(hairs *h, step *s, const ground *g, const room *r, bool whole) {
     h->energy = (lanes){0};
     h->node[0].at = h->root;
-    for (int i = 1; i < h->nodes; i++) edge_to(h, i, whole);
+    for (int i = 1; i < h->nodes; i++) edge_to(h, s, i, whole);
     bool arrived = any(h->arrived);
     for (int i = 1; arrived && i < h->nodes; i++) {
         hairs_node *n = &h->node[i];
@@ -364,24 +339,84 @@ INLINE void pose_as(hairs *h, const ground *g, const room *r, bool whole) {
     to.count = 0;
     const float *at[LANES];
     for (int l = 0; l < LANES; l++) at[l] = g ? g->at : NULL;
-    for (int i = 1; g && i < h->nodes; i++) look_out(h, g, at, i, &to, whole);
-    if (g) look_down(h, g, at, &to, whole);
+    for (int i = 1; g && i < h->nodes; i++) look_out(h, s, g, at, i, &to, whole);
+    if (g) look_down(h, s, g, at, &to, whole);
     for (int i = 1; g && i < h->nodes; i++)
         if (to.near[i]) press_on(h, i);
     for (int i = 1; g && i < h->nodes; i++)
         if (h->node[i].held) hold_on(h, i);
     for (int i = 1; r && i < h->nodes; i++) {
-        if (arrived) look_round(h, r, i);
+        if (arrived) look_round(h, s, r, i);
         make_way(h, i);
     }
     h->arrived = (lanes_mask){0};
 }
 
-static void pose(hairs *h, const ground *g, const room *r) {
+static void pose(hairs *h, step *s, const ground *g, const room *r) {
     if (h->whole)
-        pose_as(h, g, r, true);
+        pose_as(h, s, g, r, true);
     else
-        pose_as(h, g, r, false);
+        pose_as(h, s, g, r, false);
+}
+
+/* ---- slopes ---- */
+
+/* The slope of what is felt at a node, along its place. */
+INLINE lanes3 felt(const hairs *h, const hairs_node *n) {
+    lanes3 force = times(n->out, -n->press);
+    if (n->held) force = along(force, less(n->at, n->anchor), n->grip / n->spread);
+    if (h->crowded) force = add(force, add(n->lift, apply6(n->crowd, less(n->at, n->began))));
+    return force;
+}
+
+/* What ground and friction are to the step. */
+INLINE void put_touch(step_node *to, const hairs *h, const hairs_node *n) {
+    lanes3 none = {{0}, {0}, {0}}, dragged = none;
+    lanes per = {0};
+    put_half(&to->depth, h->half, h->skin - n->away);
+    put_half3(&to->out, h->half, n->out);
+    put_half(&to->grip, h->half, n->grip * h->edge);
+    if (n->held) per = 1 / n->spread, dragged = times(less(n->at, n->anchor), per);
+    put_half(&to->per, h->half, per * h->edge);
+    put_half3(&to->dragged, h->half, dragged);
+    to->touches |= n->touches, to->held |= n->held;
+}
+
+/* Slopes at the pose (edge_slope of rod_energy.c), for the step from there. */
+INLINE void slopes_as(step *s, const hairs *h, bool whole) {
+    lanes3 force = {{0}, {0}, {0}}, push = force;
+    for (int i = h->nodes - 1; i > 0; i--) {
+        const hairs_node *n = &h->node[i];
+        step_node *to = &s->node[i];
+        if (n->touches) force = add(force, felt(h, n));
+        lanes3 f = force, t = n->tangent, w = n->lag;
+        f.y += .5 * h->load, force.y += h->load;
+        f = times(f, h->edge);
+        lanes3 near = cross(t, f);
+        put_half3(&to->slope, h->half, add(push, add(n->moment, half_way(near, w))));
+        push = add(push, near);
+        put_half3(&to->tangent, h->half, t);
+        put_half3(&to->lag, h->half, w);
+        if (!whole) continue;
+        put_half3(&to->moment, h->half, n->moment);
+        put_half3(&to->force, h->half, f);
+        if (h->grounded || h->crowded) put_touch(to, h, n);
+    }
+    if (!whole) return;
+    put_half(&s->near, h->half, h->near);
+    put_half(&s->bend2, h->half, h->bend2);
+    put_half(&s->twist, h->half, h->twist);
+    put_half(&s->least, h->half, h->least);
+    put_half(&s->edge, h->half, h->edge);
+    put_half(&s->firm, h->half, h->stiff * h->per_skin * h->edge * h->edge);
+    put_half(&s->slips, h->half, h->edge * h->edge * (1.5 / (SLIP * SLIP)));
+}
+
+static void slopes(step *s, const hairs *h) {
+    if (h->whole)
+        slopes_as(s, h, true);
+    else
+        slopes_as(s, h, false);
 }
 
 #endif
