@@ -1,11 +1,11 @@
 /* Many hairs brought to rest at once: the energy of rod_energy.c, minimised as rod.c does it, with everything
  * laid out for speed.
  *
- * LANES hairs go side by side through the same arithmetic without branches: a pose (rods_pose.h), then a step
- * of Newton's method from there (rods_step.h). What differs from hair to hair is decided here, in numbers:
- * each has its share of its step, and the place of a hair that has come to rest is taken by the next one. A
- * pose is taken only where the energy fell; where it did not, less of the step is tried, and the next steps
- * grow from there.
+ * STEP_LANES hairs go side by side through the same arithmetic without branches: a pose, in doubles and so by
+ * halves (rods_pose.h), then a step of Newton's method from there, in floats (rods_step.c). What differs from
+ * hair to hair is decided here, in numbers: each has its share of its step, and the place of a hair that has
+ * come to rest is taken by the next one. A pose is taken only where the energy fell; where it did not, less
+ * of the step is tried, and the next steps grow from there.
  *
  * While the hair is far from rest, the second variation leaves out what makes it indefinite: the way is then
  * that of a lever, not of a pendulum. A hair is at rest where a step with the whole of it, positive definite,

@@ -26,6 +26,10 @@
 #define LANES 2
 #endif
 
+typedef double doubles __attribute__((vector_size(8 * LANES)));
+typedef float floats __attribute__((vector_size(8 * LANES)));
+typedef float lanes_short __attribute__((vector_size(4 * LANES))); /* half of floats */
+
 /* Vectors; matrices by columns; symmetric ones. */
 #define LANES_OF(number)                                                                                     \
     typedef struct number##3 {                                                                               \
@@ -40,43 +44,39 @@
         number xx, xy, xz, yy, yz, zz;                                                                       \
     }                                                                                                        \
     number##6;
+LANES_OF(doubles)
+LANES_OF(floats)
 
-#ifdef RODS_EXACT
-#define STEP_LANES LANES
-typedef double step_lane;
-#else
-#define STEP_LANES (2 * LANES)
-typedef float step_lane;
-#endif
-typedef step_lane step_lanes __attribute__((vector_size(8 * LANES)));
-LANES_OF(step_lanes)
+#define LANES_CALLED(name, number)                                                                           \
+    typedef number name;                                                                                     \
+    typedef number##3 name##3;                                                                               \
+    typedef number##9 name##9;                                                                               \
+    typedef number##6 name##6;
 
 #ifdef RODS_SHORT
 typedef float lane;
-typedef step_lanes lanes;
-typedef step_lanes3 lanes3;
-typedef step_lanes9 lanes9;
-typedef step_lanes6 lanes6;
 typedef int32_t lanes_mask __attribute__((vector_size(8 * LANES))); /* -1 yes, 0 no */
+LANES_CALLED(lanes, floats)
 #else
 typedef double lane;
 typedef int64_t lanes_mask __attribute__((vector_size(8 * LANES))); /* -1 yes, 0 no */
-typedef float lanes_short __attribute__((vector_size(4 * LANES)));
-#ifdef RODS_EXACT
-typedef step_lanes lanes;
-typedef step_lanes3 lanes3;
-typedef step_lanes9 lanes9;
-typedef step_lanes6 lanes6;
-#else
-typedef double lanes __attribute__((vector_size(8 * LANES)));
-LANES_OF(lanes)
-#endif
+LANES_CALLED(lanes, doubles)
 
 /* A quaternion. */
 typedef struct lanes4 {
     lanes w;
     lanes3 v;
 } lanes4;
+#endif
+
+#ifdef RODS_EXACT
+#define STEP_LANES LANES
+typedef double step_lane;
+LANES_CALLED(step_lanes, doubles)
+#else
+#define STEP_LANES (2 * LANES)
+typedef float step_lane;
+LANES_CALLED(step_lanes, floats)
 #endif
 
 #define INLINE static inline __attribute__((always_inline))
