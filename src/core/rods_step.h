@@ -27,13 +27,13 @@ typedef struct factors {
 
 typedef struct step_node {
     /* The edge that leads to it: its direction and the section's second axis, halfway; what it pulls at its
-     * ends with, and the moment, what that is along the difference of their turns; lag of its middle, which
-     * turns by (u + u')/2 - lag x (u' - u) where they turn by u and u'; 2 C, C the cosine of a quarter of the
+     * ends with; and the moment, what that is along the difference of their turns. The middle turns by
+     * (u + u')/2 - lag x (u' - u) where they turn by u and u'. twice is 2 C, C the cosine of a quarter of the
      * turn between them. */
     step_lanes3 tangent, second, pull, moment, lag;
     step_lanes twice;
-    step_lanes3 force,
-        slope; /* slope of all that hangs from its middle, along its place; of all, along a turn */
+    step_lanes3 force; /* slope of all that hangs from its middle, along its place */
+    step_lanes3 slope; /* of all there is, along that difference */
     /* The ground: how deep in it, gradient, second derivatives. */
     step_lanes depth;
     step_lanes3 out;
@@ -41,16 +41,17 @@ typedef struct step_node {
     /* Friction: with what it is held; by how much it was dragged, and an edge, over sqrt(that^2 + SLIP^2). */
     step_lanes grip, per;
     step_lanes3 dragged;
-    step_lanes6 crowd;   /* what other hair does, quadratic */
-    bool touches;        /* some hair feels ground, friction or other hair there */
-    bool held;           /* some hair is held there by friction */
-    step_lanes3 turn;    /* out: the step */
-    step_lanes6 elastic; /* second variation along that difference */
+    step_lanes6 crowd; /* what other hair does, quadratic */
+    step_lanes3 turn;  /* out: the step */
+
+    step_lanes6 elastic; /* second variation along the difference of the turns */
     /* For u and r, turn and move of the node before: L' (turn - u) = by_one + by_turn u + by_place r. */
     factors factors;
     step_lanes9 by_turn, by_place;
     step_lanes3 by_one;
-    bool places; /* by_place is known: some hair touched there or further out when it was last found */
+    bool touches; /* in: some hair feels ground, friction or other hair there */
+    bool held;    /* in: some hair is held there by friction */
+    bool places;  /* by_place is known: some hair touched there or further out when it was last found */
 } step_node;
 
 typedef struct step {
@@ -60,10 +61,11 @@ typedef struct step {
     step_lanes near;         /* share of what makes the second variation indefinite that is taken along */
     step_lanes least;        /* pivot */
     step_lanes firm;         /* of the ground: its spring over the depth */
-    step_lanes edge, slips;  /* metres; edges in SLIP, squared, times 1.5 */
-    step_lanes most,
-        sure;          /* out: largest turn, not finite if any is not; 1 where all pivots were above zero */
-    step_lanes missed; /* out: what ground and friction, being no springs, leave to turn after it */
+    step_lanes edge;         /* metres */
+    step_lanes slips;        /* edges in SLIP, squared, times 1.5 */
+    step_lanes most;         /* out: largest turn; not finite if any is not */
+    step_lanes sure;         /* out: 1 where all pivots were above zero */
+    step_lanes missed;       /* out: what ground and friction, being no springs, leave to turn after it */
     step_node node[RODS_NODES_MAX];
 } step;
 
