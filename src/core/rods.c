@@ -109,8 +109,7 @@ static double ground_stiffness(const rods_hair *r, double edge) {
     return 2 * (r->press * most / (edge * edge) + r->weight * r->length) / r->clear;
 }
 
-/* How stiff the ground is to a hair as a whole, and how stiff its section, against the softest that it has.
- */
+/* Whether the ground to a hair as a whole, or its section, is too stiff for the softest that it has. */
 static bool is_delicate(const rods_hair *r, int nodes) {
     double stiff = fmax(fmax(r->bend[0], r->bend[1]), r->twist),
            soft = fmin(fmin(r->bend[0], r->bend[1]), r->twist);
@@ -351,22 +350,24 @@ static bool rests(const rods_job *job, double most, double next) {
 }
 
 /* What lane l does next, its pose and the step from there being known. A step whose second variation has a
- * pivot that is not above zero is not taken: the next is found without what can make one. Where that step is
- * none, the pose is a saddle. */
+ * pivot that is not above zero is not taken, nor one that is no number: the next is found without what can
+ * make one. Where that step is none, the pose is a saddle; where it is no number, the hair is lost. */
 static void decide(hairs *h, lane_of *of, int l, const rods_job *job) {
     double most = h->most[l], near = h->near[l];
-    bool lost = !isfinite(most), unsure = near > 0 && (lost || h->sure[l] == 0), chord = of->chord;
+    bool over = ++of->rounds >= job->iterations, astray = !isfinite(most), chord = of->chord;
+    bool unsure = near > 0 && (astray || h->sure[l] == 0);
     h->steps[l] = 0;
     of->push = of->chord = false;
-    of->lost = lost && !unsure;
-    bool over = ++of->rounds >= job->iterations || of->lost;
+    if (astray && !unsure && !over && h->better[l]) over = of->lost = true;
     if (over) of->state = LAST, of->stuck = true;
     if (!h->better[l]) {
-        come_back(h, of, l);
-        if (over) h->share[l] = 0;
+        if (over)
+            h->share[l] = 0;
+        else
+            come_back(h, of, l);
         return;
     }
-    h->steps[l] = -!(unsure || lost);
+    h->steps[l] = -!(unsure || astray);
     h->near[l] = unsure                     ? (near > .2 ? .6 * near : 0)
                  : most >= NEAR             ? 0
                  : of->unsure && most > .01 ? fmin(1, 1.3 * near + .1)
@@ -375,7 +376,7 @@ static void decide(hairs *h, lane_of *of, int l, const rods_job *job) {
     h->share[l] = unsure ? 0 : most > h->stride[l] ? h->stride[l] / most : 1;
     if ((most < SETTLED && !unsure) || of->rounds > PATIENCE) h->settled[l] = 1;
     leap(h, of, l, unsure, near);
-    of->turned = lost ? 0 : most;
+    of->turned = astray ? 0 : most;
     if (over) {
         h->share[l] = 0;
         return;

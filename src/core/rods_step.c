@@ -21,9 +21,8 @@
 #include "rods_step.h"
 
 /* What the rest of the hair past a node costs: .5 u.turn.u + u.mixed.r + .5 r.place.r + push.u + pull.r for a
- * turn u and a move r of the node; of push and pull what the unknowns that dropped out left, the slopes
- * apart.
- */
+ * turn u and a move r of the node; of push and pull only what the unknowns left that dropped
+ * out, since slopes are given whole. */
 typedef struct rest {
     lanes6 turn, place;
     lanes9 mixed;
@@ -44,7 +43,7 @@ INLINE void feel(rest *v, const step *s, const step_node *n) {
 
 /* ---- small systems ---- */
 
-INLINE factors factorised(lanes6 h, lanes least, lanes *firm) {
+INLINE factors factorised(lanes6 h, lanes least, lanes *sure) {
     factors f;
     lanes p1 = h.xx;
     f.d1 = -1 / larger(p1, least);
@@ -54,7 +53,7 @@ INLINE factors factorised(lanes6 h, lanes least, lanes *firm) {
     f.a32 = p32 * f.d2;
     lanes p3 = h.zz + f.a31 * h.xz + f.a32 * p32;
     f.d3 = -1 / larger(p3, least);
-    *firm = where((p1 >= least) & (p2 >= least) & (p3 >= least), *firm);
+    *sure = where((p1 >= least) & (p2 >= least) & (p3 >= least), *sure);
     return f;
 }
 
