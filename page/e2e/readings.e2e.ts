@@ -1,7 +1,7 @@
 // What the cut leaves, beside the head and on it: places, bands, the weight line, balance, and what to watch out for.
 import { expect, it } from 'vitest'
 import { sit } from './here'
-import { another, canvas, drag, landmark, openExample, standing, steps, undo, type Person } from './person'
+import { another, canvas, drag, figure, landmark, openExample, standing, steps, undo, type Person } from './person'
 
 type At = Person['page']
 
@@ -138,6 +138,25 @@ it('tells what is uneven, and that undoing it makes it even again', async () => 
   await balance.getByText(/apart by [\d.]+ cm on average, at most [\d.]+ cm near the/).waitFor()
   await undo(page)
   await balance.getByText('the same everywhere').waitFor()
+})
+
+// Hair that goes on from where it lay lies otherwise than hair that falls from the comb.
+it('reads of hair at rest what the plan says, not what was tried before', async () => {
+  const { page } = await sit({ draws: false })
+  const falls = readings(page).locator('section', { has: page.getByRole('heading', { name: 'As it falls' }) })
+  const says = () => falls.innerText()
+  const until = (what: (said: string) => boolean) => expect.poll(async () => what(await says()), { timeout: 60_000 }).toBe(true)
+  await falls.locator('table.falls').waitFor()
+  const first = await says()
+  for (let i = 0; i < 3; i++) {
+    await figure(page, 0, '45').click()
+    const input = steps(page).first().locator('.word-open input')
+    for (let press = 0; press < 4; press++) await another(page, () => input.press('ArrowUp'))
+    await input.press('Enter')
+    await until((said) => said !== first)
+    await another(page, () => undo(page))
+    await until((said) => said === first)
+  }
 })
 
 it('warns, jumps to the step, and applies a remedy that can be undone', async () => {

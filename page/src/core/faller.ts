@@ -25,21 +25,52 @@ function say(answer: Answer, moved: ArrayBufferLike[] = []): void {
 
 // Each part is shown. The first may go on though a newer ask has come, so that now and then hair follows a hand that never rests.
 async function fall(module: Module, ask: Let, still: () => boolean): Promise<void> {
+  const on = module.api.page_fall_hairs(module.page) > 0
   for (let left = 1; left > 0; ) {
     const { status, took } = timed(() => module.api.page_fall(module.page, NODES, PACKINGS, 1))
     if (status === STOPPED) return
     if (status !== 0) return say({ kind: 'refused', fault: faultOf(module, ask.id) })
     until = 0
     left = module.api.page_fall_left(module.page)
-    const fall = fallOf(module, ask.id, ask.lengths, left === 0, took)
-    say({ kind: 'fall', fall }, [fall.at.buffer, fall.lengths.buffer])
+    show(module, ask, took)
     await pause()
     if (!still()) return
   }
   await rest(REST)
-  if (!still()) return
-  const fallen = fallenOf(module)
+  if (!still() || (on && !(await anew(module, ask, still)))) return
+  const fallen = fallenOf(lying ?? module)
   if (fallen) say({ kind: 'fallen', id: ask.id, fallen })
+}
+
+function show(module: Module, ask: Let, took: number): void {
+  const fall = fallOf(module, ask.id, ask.lengths, module.api.page_fall_left(module.page) === 0, took)
+  say({ kind: 'fall', fall }, [fall.at.buffer, fall.lengths.buffer])
+}
+
+// Hair that fell on lies in the valleys in which it lay, so where it lies depends on what the plan was before. When the hand rests
+// it falls once more, from the comb, on the other page: what it then reads as is the plan's alone. The page that it lies on is the
+// one to go on from.
+let lying: Module | null = null // null: the first
+let spare: Module | null = null
+
+async function anew(module: Module, ask: Let, still: () => boolean): Promise<boolean> {
+  const page = spare?.page ?? module.api.page_new()
+  if (!page) return true
+  const other = (spare = module.on(page))
+  if (!take(other, ask)) return true
+  other.api.page_fall_lift(page)
+  let took = 0
+  for (let left = 1; left > 0; left = other.api.page_fall_left(page)) {
+    const part = timed(() => other.api.page_fall(page, NODES, PACKINGS, 1))
+    if (part.status !== 0) return part.status !== STOPPED
+    took += part.took
+    await pause()
+    if (!still()) return false
+  }
+  lying = other
+  spare = module
+  show(other, ask, took)
+  return true
 }
 
 // Hair as it lies before the cut: the same plan without its steps, on a page of its own. Asked once for each head of hair.
@@ -74,10 +105,11 @@ function take({ api, page, look, write }: Module, ask: Let): boolean {
   return true
 }
 
-const follow = (module: Module) =>
+const follow = (first: Module) =>
   newestOnly<Let | Ask>(async (ask, still) => {
     if (ask.kind === 'follow') return // its cut comes later; what is older is left undone
     until = ask.long ? performance.now() + LONGEST : 0
+    const module = lying ?? first
     if (made !== ask) {
       made = take(module, ask) ? ask : null
       if (made) await fall(module, ask, still)

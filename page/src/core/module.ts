@@ -22,6 +22,7 @@ export interface Exports {
   page_error_column(page: number): number
   page_fall(page: number, nodes: number, packings: number, parts: number): number
   page_fall_left(page: number): number
+  page_fall_lift(page: number): void
   page_fall_hairs(page: number): number
   page_fall_nodes(page: number): number
   page_fall_at(page: number): number
