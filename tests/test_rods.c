@@ -518,8 +518,8 @@ static void extreme_hair_ends_in_numbers(void **state) {
     shorn(&g);
 }
 
-/* What steps in floats lead to and what steps in doubles do: the same rest, but for a hair in a thousand that
- * a step more or less leads to another minimum. Common hair to very soft and long. */
+/* What steps in floats lead to and what steps in doubles do: the same rest, but for a few hairs in a thousand
+ * that a step more or less leads to another minimum. Common hair to very soft and long. */
 static void floats_lead_where_doubles_do(void **state) {
     (void)state;
     static const double lengths[] = {.03, .16, .4}, softer[] = {1, .1};

@@ -26,7 +26,7 @@ typedef struct rods_hair {
     int16_t firmed;    /* out: how often the ground was made 8 times as firm, since a node lay inside it */
     bool at_rest;      /* out: false where they ran out: the pose is then the lowest that was reached */
     bool straightened; /* out: it was pushed off a saddle */
-    bool exact;        /* out: its steps were found in doubles */
+    bool exact;        /* out: its steps were found in doubles; to rods_exact in: it is one of theirs */
 } rods_hair;
 
 typedef struct rods_job {
@@ -52,7 +52,7 @@ void rods_rest(const rods_job *job, int first, int past);
  * first to past, on this thread. */
 typedef void rods_kernel(const rods_job *job, int first, int past);
 rods_kernel rods_some_narrow, rods_some_wide, rods_some_widest;
-/* And those of them that are marked as `exact`, with steps in doubles. */
+/* And those of them that are `exact`, with steps in doubles. */
 rods_kernel rods_exact_narrow, rods_exact_wide, rods_exact_widest;
 
 /* Names in what is compiled for each. */
